@@ -1,0 +1,2 @@
+//! Scantling: the command line and the server.
+fn main() {}
