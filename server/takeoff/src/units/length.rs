@@ -55,16 +55,19 @@ impl Length {
     }
 
     /// Half of it, to 1/64, an odd 64th going down ("halves down").
+    #[must_use]
     pub fn half_down(self) -> Self {
         Self(self.0.div_euclid(2))
     }
 
     /// Up to the next whole multiple of `step`. `step` must be above zero.
+    #[must_use]
     pub fn up_to(self, step: Self) -> Self {
         Self(self.div_up(step) * step.0)
     }
 
     /// Its size without its sign.
+    #[must_use]
     pub fn abs(self) -> Self {
         Self(self.0.abs())
     }
@@ -130,6 +133,46 @@ impl fmt::Display for Length {
             (_, 0) => write!(f, "{sign}{whole}"),
             (0, _) => write!(f, "{sign}{top}/{bottom}"),
             _ => write!(f, "{sign}{whole} {top}/{bottom}"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn steps_over_a_length_round_the_way_they_say() {
+        let (run, spacing) = (Length::inches(144), Length::inches(16));
+        assert_eq!((run.div_up(spacing), run.div_down(spacing)), (9, 9));
+        let longer = run + Length::from_64ths(1);
+        assert_eq!((longer.div_up(spacing), longer.div_down(spacing)), (10, 9));
+        let below = -longer;
+        assert_eq!((below.div_up(spacing), below.div_down(spacing)), (-9, -10));
+        assert_eq!(
+            longer.up_to(Length::from_64ths(8)),
+            Length::inches_64(144, 8)
+        );
+        assert_eq!(run.up_to(spacing), run);
+    }
+
+    #[test]
+    fn half_of_an_odd_64th_goes_down() {
+        assert_eq!(Length::from_64ths(97).half_down(), Length::from_64ths(48));
+        assert_eq!(Length::from_64ths(-97).half_down(), Length::from_64ths(-49));
+    }
+
+    #[test]
+    fn bare_inches_are_printed_in_lowest_terms_with_their_sign() {
+        for (n, printed) in [
+            (0, "0"),
+            (64, "1"),
+            (48, "3/4"),
+            (-4, "-1/16"),
+            (5352, "83 5/8"),
+            (-65, "-1 1/64"),
+        ] {
+            assert_eq!(Length::from_64ths(n).to_string(), printed);
         }
     }
 }

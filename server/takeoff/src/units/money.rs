@@ -78,3 +78,22 @@ impl fmt::Display for Money {
         write!(f, ".{cents:02}")
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn money_is_printed_with_thousands_and_keeps_its_sign_under_a_dollar() {
+        for (cents, printed) in [
+            (0, "$0.00"),
+            (123_450, "$1,234.50"),
+            (100_000_000, "$1,000,000.00"),
+            (99_999, "$999.99"),
+            (-5, "-$0.05"),
+            (-123_456, "-$1,234.56"),
+        ] {
+            assert_eq!(Money::from_cents(cents).to_string(), printed);
+        }
+    }
+}

@@ -32,3 +32,25 @@ impl TaxRate {
         Money::from_cents(if amount < Money::ZERO { -size } else { size })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_share_on_top_goes_up_to_a_whole_one() {
+        assert_eq!(Permille(50).on_top_up(172), 181); // 180.6
+        assert_eq!(Permille(100).on_top_up(100), 110);
+        assert_eq!(Permille(0).on_top_up(7), 7);
+        assert_eq!(Permille(1).on_top_up(1), 2);
+    }
+
+    #[test]
+    fn half_a_cent_of_tax_goes_up_in_size() {
+        let tax = |rate, cents| TaxRate(rate).on(Money::from_cents(cents)).as_cents();
+        assert_eq!(tax(6250, 10_000), 625);
+        assert_eq!(tax(5000, 110), 6); // 5.5
+        assert_eq!(tax(5000, -110), -6);
+        assert_eq!(tax(5000, 109), 5);
+    }
+}
