@@ -8,8 +8,10 @@
 //! | --- | --- |
 //! | [`units`] | lengths in 1/64 in, money in cents, and how people write them |
 //! | [`tables`] | published figures, one file a source |
+//! | [`cutting`] | pieces into sticks and panels |
 
 #![deny(clippy::float_arithmetic, clippy::integer_division)]
 
+pub mod cutting;
 pub mod tables;
 pub mod units;
