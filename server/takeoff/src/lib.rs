@@ -8,10 +8,16 @@
 //! | --- | --- |
 //! | [`units`] | lengths in 1/64 in, money in cents, and how people write them |
 //! | [`tables`] | published figures, one file a source |
+//! | [`record`] | what can be recorded: the registry of entries, and the job read from them |
+//! | [`needs`] | one file per kind of change: what it calls for, with the arithmetic |
 //! | [`cutting`] | pieces into sticks and panels |
+//! | [`buy`] | on hand, the standing plan, waste, the buy list, receipts |
 
 #![deny(clippy::float_arithmetic, clippy::integer_division)]
 
+pub mod buy;
 pub mod cutting;
+pub mod needs;
+pub mod record;
 pub mod tables;
 pub mod units;

@@ -1,0 +1,285 @@
+//! Nails, hardware and sundries: what each week needs with waste, what on hand serves it, and in which packs the rest is
+//! bought.
+//!
+//! With W(x) = x and its waste, up to a whole one, a week needs what W says of it and all earlier weeks less what W says
+//! of the earlier ones: so waste is rounded once for each class. Done changes count in this; what they used is taken as
+//! brought and used, so a change that is done as its form shows moves no other week's figure. What was bought for a week
+//! serves it first; the rest serves the weeks in order. Source: common practice, no published source.
+
+use std::collections::BTreeMap;
+
+use uuid::Uuid;
+
+use super::basis::Basis;
+use super::item::Item;
+use super::ledger::Cause;
+use super::plan::Plan;
+use super::prices::Offer;
+use crate::units::{Money, Permille};
+
+/// What the weeks need of one counted item.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Share {
+    /// Pieces that are needed still, waste included.
+    pub(super) needed: i64,
+    /// Of these, on hand.
+    pub(super) from_on_hand: i64,
+    /// Before waste, done ones too.
+    pub(super) plain: i64,
+    /// The same of all weeks solved before.
+    pub(super) before: i64,
+}
+
+impl Share {
+    /// What is to be bought, in pieces.
+    pub(super) fn short(&self) -> i64 {
+        self.needed - self.from_on_hand
+    }
+}
+
+/// The waste factor of a counted item.
+pub(super) fn factor(basis: &Basis<'_>, item: &Item) -> Permille {
+    match item {
+        Item::Fastener { .. } => basis.settings.waste_fastener,
+        Item::Hardware { .. } => basis.settings.waste_hardware,
+        _ => Permille(0),
+    }
+}
+
+/// What a change calls for of each counted item.
+pub(super) fn counts(basis: &Basis<'_>) -> BTreeMap<Item, BTreeMap<Uuid, i64>> {
+    let mut all: BTreeMap<Item, BTreeMap<Uuid, i64>> = BTreeMap::new();
+    for change in &basis.changes {
+        for need in change.takeoff.needs.iter().filter(|need| need.count > 0) {
+            if let Some(item) = Item::counted(&need.class) {
+                *all.entry(item)
+                    .or_default()
+                    .entry(change.takeoff.change)
+                    .or_default() += need.count;
+            }
+        }
+    }
+    all
+}
+
+/// What each set of the plan needs of an item, in the plan's order.
+pub(super) fn shares(
+    basis: &Basis<'_>,
+    plan: &Plan,
+    item: &Item,
+    counts: &BTreeMap<Uuid, i64>,
+) -> Vec<Share> {
+    let with = factor(basis, item);
+    let sum = |weeks: &[u32], done_only: bool| -> i64 {
+        basis
+            .changes
+            .iter()
+            .filter(|c| weeks.contains(&c.takeoff.week) && (c.done || !done_only))
+            .filter_map(|c| counts.get(&c.takeoff.change))
+            .sum()
+    };
+    let (mut before, mut demands) = (0, Vec::new());
+    for set in &plan.sets {
+        let (all, done) = (sum(&set.weeks, false), sum(&set.weeks, true));
+        demands.push(Demand {
+            full: with.on_top_up(before + all) - with.on_top_up(before),
+            used: with.on_top_up(before + done) - with.on_top_up(before),
+            plain: all,
+            before,
+        });
+        before += all;
+    }
+    let served = serve(basis, plan, item, &demands);
+    demands
+        .into_iter()
+        .zip(served)
+        .map(|(demand, served)| {
+            let needed = demand.full - demand.used;
+            Share {
+                needed,
+                from_on_hand: needed - needed.min(demand.full - served),
+                plain: demand.plain,
+                before: demand.before,
+            }
+        })
+        .collect()
+}
+
+struct Demand {
+    full: i64,
+    used: i64,
+    plain: i64,
+    before: i64,
+}
+
+/// What each set gets of all that was ever brought: first what was bought for it, then the rest in order.
+fn serve(basis: &Basis<'_>, plan: &Plan, item: &Item, demands: &[Demand]) -> Vec<i64> {
+    let used: i64 = demands.iter().map(|demand| demand.used).sum();
+    let mut left = (basis.ledger.on_hand(item) + used).max(0);
+    let mut pools: BTreeMap<&[u32], i64> = BTreeMap::new();
+    for movement in &basis.ledger.movements {
+        let bought = matches!(movement.cause, Cause::Bought | Cause::Reversed);
+        if movement.item == *item && bought && !movement.weeks.is_empty() {
+            *pools.entry(&movement.weeks).or_default() += movement.count;
+        }
+    }
+    let mut served = vec![0; demands.len()];
+    for just in [true, false] {
+        for (set, (demand, served)) in plan.sets.iter().zip(demands.iter().zip(&mut served)) {
+            for (weeks, pool) in &mut pools {
+                let its = if just {
+                    set.weeks == *weeks
+                } else {
+                    set.weeks.iter().any(|week| weeks.contains(week))
+                };
+                if its {
+                    let take = (demand.full - *served).min(*pool).min(left).max(0);
+                    *pool -= take;
+                    left -= take;
+                    *served += take;
+                }
+            }
+        }
+    }
+    for (demand, served) in demands.iter().zip(&mut served) {
+        let take = (demand.full - *served).min(left).max(0);
+        left -= take;
+        *served += take;
+    }
+    served
+}
+
+/// What a change uses as its form shows it: what the class needs with it less what it needs without it, behind all of
+/// the earlier weeks and what is done of its own.
+pub(super) fn used_by(
+    basis: &Basis<'_>,
+    item: &Item,
+    counts: &BTreeMap<Uuid, i64>,
+    change: Uuid,
+) -> i64 {
+    let Some(week) = basis.change(change).map(|c| c.takeoff.week) else {
+        return 0;
+    };
+    let before: i64 = basis
+        .changes
+        .iter()
+        .filter(|c| c.takeoff.change != change)
+        .filter(|c| c.takeoff.week < week || (c.takeoff.week == week && c.done))
+        .filter_map(|c| counts.get(&c.takeoff.change))
+        .sum();
+    let with = factor(basis, item);
+    let own = counts.get(&change).copied().unwrap_or(0);
+    with.on_top_up(before + own) - with.on_top_up(before)
+}
+
+/// The cheapest packs that hold so many pieces, then the fewest: which offer, and how many of it. Rows without a price
+/// only where none has one; then the fewest packs. Empty where no row says how many are in one.
+pub(super) fn cover<'a>(offers: &[&'a Offer], pieces: i64) -> Vec<(&'a Offer, i64)> {
+    let priced: Vec<&Offer> = offers
+        .iter()
+        .copied()
+        .filter(|offer| offer.price.is_some() && offer.per_tenths.is_some())
+        .collect();
+    let usable = if priced.is_empty() {
+        offers
+            .iter()
+            .copied()
+            .filter(|offer| offer.per_tenths.is_some())
+            .collect()
+    } else {
+        priced
+    };
+    let cents = |offer: &Offer| offer.price.map_or(0, Money::as_cents);
+    let alone = usable
+        .iter()
+        .filter_map(|offer| {
+            let count = up(pieces * 10, offer.per_tenths?);
+            Some((vec![(*offer, count)], cents(offer) * count, count))
+        })
+        .min_by_key(|(_, cost, count)| (*cost, *count));
+    let whole: Vec<(&Offer, i64)> = usable
+        .iter()
+        .filter_map(|offer| {
+            let per = offer.per_tenths?;
+            (per.rem_euclid(10) == 0).then_some((*offer, per.div_euclid(10)))
+        })
+        .collect();
+    let mixed = mixed(&whole, pieces);
+    match (alone, mixed) {
+        (Some((packs, cost, count)), Some((other, dearer, more))) => {
+            if (dearer, more) < (cost, count) {
+                other
+            } else {
+                packs
+            }
+        }
+        (alone, mixed) => alone
+            .map(|(packs, ..)| packs)
+            .or(mixed.map(|(packs, ..)| packs))
+            .unwrap_or_default(),
+    }
+}
+
+type Cover<'a> = (Vec<(&'a Offer, i64)>, i64, i64);
+
+/// The cheapest mix of packs of whole counts, by the least cost of covering 0, 1, 2 … pieces (in steps of the packs'
+/// common divisor). None where there is nothing to mix, or the table would be longer than 20,000 steps.
+fn mixed<'a>(packs: &[(&'a Offer, i64)], pieces: i64) -> Option<Cover<'a>> {
+    let step = packs.iter().fold(0, |step, (_, size)| divisor(step, *size));
+    if packs.len() < 2 || step == 0 {
+        return None;
+    }
+    let steps = usize::try_from(up(pieces, step))
+        .ok()
+        .filter(|n| *n <= 20_000)?;
+    // For each count of steps: cost, packs, and the pack taken last.
+    let mut best: Vec<(i64, i64, usize)> = vec![(0, 0, 0)];
+    for at in 1..=steps {
+        let (cost, count, taken) = packs
+            .iter()
+            .enumerate()
+            .map(|(which, (offer, size))| {
+                let covers = usize::try_from(size.div_euclid(step)).unwrap_or(usize::MAX);
+                let (cost, count, _) = best[at.saturating_sub(covers)];
+                (
+                    cost + offer.price.map_or(0, Money::as_cents),
+                    count + 1,
+                    which,
+                )
+            })
+            .min()?;
+        best.push((cost, count, taken));
+    }
+    let (cost, count, _) = best[steps];
+    let (mut at, mut taken) = (steps, vec![0_i64; packs.len()]);
+    while at > 0 {
+        let which = best[at].2;
+        taken[which] += 1;
+        at = at.saturating_sub(usize::try_from(packs[which].1.div_euclid(step)).unwrap_or(at));
+    }
+    let mut chosen: Vec<(&Offer, i64)> = packs
+        .iter()
+        .zip(taken)
+        .filter(|(_, count)| *count > 0)
+        .map(|((offer, _), count)| (*offer, count))
+        .collect();
+    chosen.sort_by_key(|(offer, _)| std::cmp::Reverse(offer.per_tenths));
+    Some((chosen, cost, count))
+}
+
+/// Pieces in so many of an offer, down to a whole piece.
+pub(super) fn pieces_in(per_tenths: i64, count: i64) -> i64 {
+    (per_tenths * count).div_euclid(10)
+}
+
+fn up(n: i64, by: i64) -> i64 {
+    -(-n).div_euclid(by)
+}
+
+fn divisor(a: i64, b: i64) -> i64 {
+    if b == 0 {
+        a
+    } else {
+        divisor(b, a.rem_euclid(b))
+    }
+}

@@ -1,0 +1,120 @@
+//! What an entry does to the ledger, worked out once from the job as it stands before it.
+//!
+//! Receipt lines, changes done, undone and struck, and what is on hand by hand; other entries move nothing. Work that
+//! was done is booked as it was said: an item may go below zero. New rows get ids made from the entry's, so the same
+//! entry makes the same rows everywhere.
+
+mod book;
+mod done;
+mod keep;
+mod stock;
+mod undo;
+
+use std::collections::BTreeMap;
+
+use super::basis::Basis;
+use super::item::Item;
+use super::ledger::Effect;
+use crate::record::{FieldProblem, Job, Op, Value};
+
+pub(super) use book::reverse;
+#[cfg(test)]
+pub(super) use book::{Booking, book};
+pub(super) use done::fitting;
+#[cfg(test)]
+pub(super) use done::{Came, Doing, Stick, Taken, done};
+use undo::strike;
+pub(super) use undo::undo;
+
+/// An entry's fields, each read once (see `record::op::read`).
+pub type Values = BTreeMap<&'static str, Vec<Value>>;
+
+/// What an entry does to the ledger of the job as it stands before it.
+///
+/// # Errors
+/// What can't be so: a change that is done already, a booking that was taken back, an offcut that another change used.
+pub fn effects(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, FieldProblem> {
+    let ledger = &job.ledger;
+    match op.kind.as_str() {
+        "bought.add" => book::read(&Basis::of(job), op, values),
+        "bought.reverse" => reverse(ledger, op.op_id, op.entity_id),
+        "change.done" => done::read(job, op, values),
+        "change.undone" => {
+            if job
+                .get(op.entity_id)
+                .is_none_or(|change| change.state != "done")
+            {
+                return Err(problem(
+                    "",
+                    format!("{} is not done.", job.name(op.entity_id)),
+                ));
+            }
+            undo(ledger, op.op_id, op.entity_id, |id| job.name(id).to_owned())
+        }
+        "change.struck" => {
+            let mut back = Vec::new();
+            for (key, count) in pairs(values, "item", "back")? {
+                back.push((key, count));
+            }
+            Ok(strike(op.op_id, op.entity_id, &back))
+        }
+        "stock.add" => stock::add(job, op, values),
+        "stock.edit" => Ok(stock::edit(ledger, op, values)),
+        "stock.count" => stock::count(ledger, op, values),
+        _ => Ok(Vec::new()),
+    }
+}
+
+pub(super) fn problem(field: &str, message: impl Into<String>) -> FieldProblem {
+    FieldProblem {
+        field: field.to_owned(),
+        message: message.into(),
+    }
+}
+
+fn text<'a>(values: &'a Values, field: &str) -> Option<&'a str> {
+    values
+        .get(field)?
+        .first()
+        .map(|value| value.text.as_str())
+        .filter(|text| !text.is_empty())
+}
+
+fn number(values: &Values, field: &str) -> Option<i64> {
+    values.get(field)?.first()?.number
+}
+
+/// The texts of a list field, blanks too.
+fn texts<'a>(values: &'a Values, field: &str) -> Vec<&'a str> {
+    values
+        .get(field)
+        .map(|all| all.iter().map(|value| value.text.as_str()).collect())
+        .unwrap_or_default()
+}
+
+fn item(field: &str, text: &str) -> Result<Item, FieldProblem> {
+    Item::from_key(text).map_err(|error| problem(field, error.to_string()))
+}
+
+/// Items with counts from two lists side by side; a blank item or count is left out.
+fn pairs(values: &Values, items: &str, counts: &str) -> Result<Vec<(Item, i64)>, FieldProblem> {
+    let counted = texts(values, counts);
+    let mut all = Vec::new();
+    for (at, key) in texts(values, items).into_iter().enumerate() {
+        let count = counted.get(at).copied().unwrap_or("");
+        if key.is_empty() || count.is_empty() {
+            continue;
+        }
+        let count = whole(counts, count)?;
+        if count > 0 {
+            all.push((item(items, key)?, count));
+        }
+    }
+    Ok(all)
+}
+
+fn whole(field: &str, text: &str) -> Result<i64, FieldProblem> {
+    crate::units::parse_count(text)
+        .map(i64::from)
+        .map_err(|error| problem(field, error.to_string()))
+}

@@ -1,0 +1,299 @@
+//! Sticks: pieces on what is here, class by class, then what the yard sells.
+
+use std::collections::BTreeMap;
+
+use uuid::Uuid;
+
+use super::super::item::Item;
+use super::super::ledger::PieceKey;
+use super::super::prices::PriceBook;
+use super::solve::Solver;
+use super::{Planned, Unmet};
+use crate::cutting::sticks::{ForSale, OnHand, Piece as Cut, Settings as Saw, pack_sticks};
+use crate::needs::{Class, StickClass};
+use crate::units::Length;
+
+/// How what isn't in the price book is bought: by cut length, up to the next even foot.
+pub(super) const STEP: Length = Length::feet(2);
+
+impl Solver<'_> {
+    /// Pieces that only their own class serves go first; then those that salvage and other sizes serve too: on their own
+    /// class, on salvage, on other sizes. What is kept for waste comes after the rest. Then the rest is bought.
+    pub(super) fn solve_sticks(&mut self) {
+        let mut by_class: BTreeMap<StickClass, Vec<PieceKey>> = BTreeMap::new();
+        for key in self.open() {
+            if let Class::Stick(class) = &self.pieces[&key].need.class {
+                by_class.entry(class.clone()).or_default().push(key);
+            }
+        }
+        for flexible in [false, true] {
+            for keys in by_class.values() {
+                let these: Vec<PieceKey> = keys
+                    .iter()
+                    .filter(|key| self.pieces[*key].is_flexible() == flexible)
+                    .cloned()
+                    .collect();
+                for rank in 0..3 {
+                    self.put_on_rows(&these, rank, false);
+                }
+                self.put_on_rows(&these, 0, true);
+            }
+        }
+        let mut classes: Vec<StickClass> = by_class.keys().cloned().collect();
+        for (class, keys) in by_class {
+            self.buy_sticks(&class, &keys);
+        }
+        for id in self.listed_of(self.at) {
+            if let Item::Stick { class, .. } = &self.listed[&id].item {
+                classes.push(class.clone());
+            }
+        }
+        for change in &self.basis.changes {
+            if self.sets[self.at].contains(&change.takeoff.week) {
+                classes.extend(
+                    change
+                        .takeoff
+                        .needs
+                        .iter()
+                        .filter_map(|need| match &need.class {
+                            Class::Stick(class) => Some(class.clone()),
+                            _ => None,
+                        }),
+                );
+            }
+        }
+        classes.sort();
+        classes.dedup();
+        for class in classes {
+            self.dissolve_sticks(&class);
+            self.waste_of_sticks(&class);
+        }
+    }
+
+    /// Puts pieces that have no stick on rows that serve them so well (0 best), or on the waste sticks of their weeks.
+    fn put_on_rows(&mut self, keys: &[PieceKey], rank: u8, waste: bool) {
+        // A waste stick serves its own weeks alone, so pieces of one week go together there.
+        let mut groups: BTreeMap<u32, Vec<PieceKey>> = BTreeMap::new();
+        for key in keys.iter().filter(|key| !self.placed.contains(*key)) {
+            let week = if waste { self.pieces[key].week() } else { 0 };
+            groups.entry(week).or_default().push(key.clone());
+        }
+        for (week, keys) in groups {
+            let on_hand: Vec<OnHand<Uuid>> = self
+                .rows
+                .iter()
+                .filter(|(_, plan)| plan.offered && plan.waste == waste)
+                .filter(|(_, plan)| !waste || plan.weeks.contains(&week))
+                .filter(|(id, _)| {
+                    self.pieces[&keys[0]].served_by(&self.basis.ledger.rows[*id]) == Some(rank)
+                })
+                .filter_map(|(id, _)| self.offer_of(*id))
+                .collect();
+            self.pack_on(&keys, &on_hand, true);
+        }
+    }
+
+    fn offer_of(&self, id: Uuid) -> Option<OnHand<Uuid>> {
+        let (row, plan) = (&self.basis.ledger.rows[&id], &self.rows[&id]);
+        let Item::Stick { length, .. } = row.item else {
+            return None;
+        };
+        let whole = row.whole && plan.pieces.is_empty();
+        let usable = if whole { length } else { plan.left };
+        (usable > Length::ZERO).then_some(OnHand { id, usable, whole })
+    }
+
+    /// Packs pieces on these rows; keeps it only if all fit, or if `part` is enough. Says whether anything was kept.
+    fn pack_on(&mut self, keys: &[PieceKey], on_hand: &[OnHand<Uuid>], part: bool) -> bool {
+        if on_hand.is_empty() {
+            return false;
+        }
+        let packing = pack_sticks(&self.cuts(keys), on_hand, &[], self.saw());
+        if !part && !packing.unmet.is_empty() {
+            return false;
+        }
+        let week_set = self.sets[self.at].clone();
+        for cut in packing.on_hand {
+            let row = self.rows.get_mut(&cut.id).expect("only rows were offered");
+            if row.weeks.is_empty() {
+                row.weeks.clone_from(&week_set);
+            }
+            row.left = cut.leftover;
+            for piece in cut.pieces {
+                self.placed.insert(piece.label.clone());
+                row.pieces.push(piece.label);
+            }
+        }
+        true
+    }
+
+    fn buy_sticks(&mut self, class: &StickClass, keys: &[PieceKey]) {
+        let rest: Vec<PieceKey> = keys
+            .iter()
+            .filter(|key| !self.placed.contains(*key))
+            .cloned()
+            .collect();
+        if rest.is_empty() {
+            return;
+        }
+        let settings = self.basis.settings;
+        let in_book = !self.basis.prices.sticks(class, None).is_empty();
+        let sold: Vec<ForSale> = self
+            .basis
+            .prices
+            .sticks(class, settings.longest_stick)
+            .into_iter()
+            .map(|(length, offer)| ForSale {
+                length,
+                price: offer.price,
+            })
+            .collect();
+        // Sticks of a kept list of these weeks are bought on the same trip, so what they leave serves too.
+        let listed: Vec<OnHand<Uuid>> = self
+            .listed_of(self.at)
+            .into_iter()
+            .map(|id| (id, &self.listed[&id]))
+            .filter(|(_, stick)| stick.item.class() == Class::Stick(class.clone()))
+            .filter(|(_, stick)| stick.left > Length::ZERO)
+            .map(|(id, stick)| OnHand {
+                id,
+                usable: stick.left,
+                whole: false,
+            })
+            .collect();
+        let packing = pack_sticks(&self.cuts(&rest), &listed, &sold, self.saw());
+        for cut in packing.on_hand {
+            let stick = self
+                .listed
+                .get_mut(&cut.id)
+                .expect("only these were offered");
+            stick.left = cut.leftover;
+            stick
+                .pieces
+                .extend(cut.pieces.into_iter().map(|piece| piece.label));
+        }
+        for stick in packing.to_buy {
+            self.to_buy.push(Planned {
+                listed: None,
+                item: Item::Stick {
+                    class: class.clone(),
+                    length: stick.length,
+                },
+                pieces: stick.pieces.into_iter().map(|piece| piece.label).collect(),
+                places: Vec::new(),
+                left: stick.leftover,
+                waste: false,
+            });
+        }
+        let longest = packing
+            .longest_for_sale
+            .max(packing.longest_on_hand)
+            .max(Length::ZERO);
+        for (piece, length) in packing.unmet {
+            if in_book {
+                self.unmet.push(Unmet {
+                    piece,
+                    length,
+                    class: Class::Stick(class.clone()),
+                    longest,
+                });
+            } else {
+                let long = (length + settings.trim).up_to(STEP);
+                self.to_buy.push(Planned {
+                    listed: None,
+                    item: Item::Stick {
+                        class: class.clone(),
+                        length: long,
+                    },
+                    pieces: vec![piece],
+                    places: Vec::new(),
+                    left: super::solve::behind(long - settings.trim, length, settings.kerf),
+                    waste: false,
+                });
+            }
+        }
+        self.placed.extend(rest);
+    }
+
+    /// A stick of a kept list isn't needed where what is here holds all its pieces, and waste then asks for no other.
+    fn dissolve_sticks(&mut self, class: &StickClass) {
+        let mut ids: Vec<(Length, Uuid)> = self
+            .listed_of(self.at)
+            .into_iter()
+            .filter_map(|id| match &self.listed[&id].item {
+                Item::Stick { class: of, length } if of == class => Some((*length, id)),
+                _ => None,
+            })
+            .collect();
+        ids.sort_by(|a, b| b.cmp(a));
+        for (_, id) in ids {
+            let stick = self.listed[&id].clone();
+            let first = &self.pieces[&stick.pieces[0]];
+            let on_hand: Vec<OnHand<Uuid>> = self
+                .rows
+                .iter()
+                .filter(|(_, plan)| plan.offered && !plan.waste)
+                .filter(|(id, _)| first.served_by(&self.basis.ledger.rows[*id]) == Some(0))
+                .filter_map(|(id, _)| self.offer_of(*id))
+                .collect();
+            let rows = self.rows.clone();
+            if !self.pack_on(&stick.pieces, &on_hand, false) {
+                continue;
+            }
+            self.listed.remove(&id);
+            if self
+                .figures_of_sticks(class)
+                .is_none_or(|figures| figures.holds())
+            {
+                self.dissolved.insert(id);
+            } else {
+                self.rows = rows;
+                self.listed.insert(id, stick);
+            }
+        }
+    }
+
+    fn waste_of_sticks(&mut self, class: &StickClass) {
+        let Some(mut figures) = self.figures_of_sticks(class) else {
+            return;
+        };
+        let offers = self
+            .basis
+            .prices
+            .sticks(class, self.basis.settings.longest_stick);
+        let length = PriceBook::for_waste(&offers, figures.longest)
+            .unwrap_or_else(|| figures.longest.up_to(STEP));
+        while !figures.holds() {
+            figures.sum.there += length.as_64ths();
+            figures.sum.more += 1;
+            self.to_buy.push(Planned {
+                listed: None,
+                item: Item::Stick {
+                    class: class.clone(),
+                    length,
+                },
+                pieces: Vec::new(),
+                places: Vec::new(),
+                left: length - self.basis.settings.trim,
+                waste: true,
+            });
+        }
+        self.waste.push(figures.sum);
+    }
+
+    fn cuts(&self, keys: &[PieceKey]) -> Vec<Cut<PieceKey>> {
+        keys.iter()
+            .map(|key| Cut {
+                label: key.clone(),
+                length: self.pieces[key].length,
+            })
+            .collect()
+    }
+
+    fn saw(&self) -> Saw {
+        Saw {
+            kerf: self.basis.settings.kerf,
+            trim: self.basis.settings.trim,
+        }
+    }
+}

@@ -1,0 +1,292 @@
+//! The price book as the planner reads it: who sells what, by what unit, at what price.
+//!
+//! Several rows that sell one thing are told apart by price alone: the cheapest wins, and a row without a price counts
+//! only where none has one. Source: common practice, no published source.
+
+use std::cmp::Reverse;
+
+use uuid::Uuid;
+
+use super::item::Item;
+use crate::needs::{Class, FastenerClass, PanelClass, StickClass, Treatment};
+use crate::record::{Job, Kind, Record};
+use crate::tables::nail::parse_nail;
+use crate::tables::nails::{nail_row, nail_row_of_size};
+use crate::tables::ps20::{Seasoning, default_seasoning, dressed};
+use crate::units::{Length, Money, Nominal, decimal_text};
+
+/// A row of the price book.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Offer {
+    /// The row.
+    pub row: Uuid,
+    /// What it sells.
+    pub item: Item,
+    /// The supplier's name; empty where none stands.
+    pub supplier: String,
+    /// The unit, a word of the price book: `each`, `box`, `lb`.
+    pub sold_by: String,
+    /// Pieces in each one sold, in tenths; none where a pack's or a pound's count isn't known.
+    pub per_tenths: Option<i64>,
+    /// Its price.
+    pub price: Option<Money>,
+    /// The supplier's item number.
+    pub item_number: Option<String>,
+    /// Days from order to here.
+    pub lead_days: Option<i64>,
+}
+
+impl Offer {
+    /// The unit in words: `each`, `box of 250`, `lb`.
+    pub fn unit(&self) -> String {
+        match self.per_tenths {
+            Some(per) if per != 10 && self.sold_by != "lb" => {
+                let per = decimal_text(per, 1);
+                let per = per.strip_suffix(".0").unwrap_or(&per);
+                format!("{} of {per}", self.sold_by)
+            }
+            _ => self.sold_by.clone(),
+        }
+    }
+}
+
+/// Every row of the price book, in an order that is always the same: cheapest first.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct PriceBook {
+    /// The rows.
+    pub offers: Vec<Offer>,
+}
+
+impl PriceBook {
+    /// Reads it from the job's record.
+    pub fn of(job: &Job) -> Self {
+        Self::new(
+            job.all(Kind::Price)
+                .filter_map(|row| offer(job, row))
+                .collect(),
+        )
+    }
+
+    /// From rows in any order.
+    pub fn new(mut offers: Vec<Offer>) -> Self {
+        offers.sort_by(|a, b| {
+            let key = |o: &Offer| {
+                (
+                    o.price.is_none(),
+                    o.price,
+                    o.supplier.clone(),
+                    o.item_number.clone(),
+                    o.row,
+                )
+            };
+            key(a).cmp(&key(b))
+        });
+        Self { offers }
+    }
+
+    /// The lengths of a class that are sold and can be carried in, one row each: the cheapest.
+    pub(super) fn sticks(
+        &self,
+        class: &StickClass,
+        longest: Option<Length>,
+    ) -> Vec<(Length, &Offer)> {
+        let mut found: Vec<(Length, &Offer)> = Vec::new();
+        for offer in &self.offers {
+            let Item::Stick {
+                class: sold,
+                length,
+            } = &offer.item
+            else {
+                continue;
+            };
+            if same_stick(sold, class)
+                && longest.is_none_or(|most| *length <= most)
+                && !found.iter().any(|(known, _)| known == length)
+            {
+                found.push((*length, offer));
+            }
+        }
+        found.sort_by_key(|(length, _)| *length);
+        found
+    }
+
+    /// The row that sells a whole stick or sheet, or one of a counted thing: the cheapest.
+    pub fn offer_for(&self, item: &Item) -> Option<&Offer> {
+        self.offers.iter().find(|offer| match (&offer.item, item) {
+            (
+                Item::Stick { class, length },
+                Item::Stick {
+                    class: wanted,
+                    length: long,
+                },
+            ) => length == long && same_stick(class, wanted),
+            (sold, wanted) => sold == wanted,
+        })
+    }
+
+    /// The rows that sell a counted thing.
+    pub(super) fn counted(&self, item: &Item) -> Vec<&Offer> {
+        self.offers
+            .iter()
+            .filter(|offer| match (&offer.item, item) {
+                (
+                    Item::Sundry { name, unit },
+                    Item::Sundry {
+                        name: wanted,
+                        unit: by,
+                    },
+                ) => name.to_lowercase() == wanted.to_lowercase() && unit == by,
+                (sold, wanted) => sold == wanted,
+            })
+            .collect()
+    }
+
+    /// The stick to buy for waste: the cheapest not shorter than the longest need, of equal price the longer; without any
+    /// that long, the longest.
+    pub(super) fn for_waste(offers: &[(Length, &Offer)], longest_need: Length) -> Option<Length> {
+        let long_enough = |priced: bool| {
+            offers
+                .iter()
+                .filter(move |(length, offer)| {
+                    *length >= longest_need && offer.price.is_some() == priced
+                })
+                .min_by_key(|(length, offer)| match offer.price {
+                    Some(price) => (price.as_cents(), Reverse(length.as_64ths())),
+                    None => (length.as_64ths(), Reverse(0)),
+                })
+        };
+        long_enough(true)
+            .or_else(|| long_enough(false))
+            .or_else(|| offers.iter().max_by_key(|(length, _)| *length))
+            .map(|(length, _)| *length)
+    }
+}
+
+/// Whether two classes are the same at the yard: the price book knows no dressed size but by its seasoning.
+fn same_stick(sold: &StickClass, wanted: &StickClass) -> bool {
+    (sold.nominal, &sold.species, &sold.grade, sold.treatment)
+        == (
+            wanted.nominal,
+            &wanted.species,
+            &wanted.grade,
+            wanted.treatment,
+        )
+}
+
+fn offer(job: &Job, row: &Record) -> Option<Offer> {
+    let supplier = row.to("supplier").and_then(|id| job.get(id));
+    let sold_by = row.text("sold_by").unwrap_or("each").to_owned();
+    let pack = row.number("per_pack").map(|n| n * 10);
+    let each = Some(pack.filter(|_| sold_by != "each").unwrap_or(10));
+    let mut price = row.money("price");
+    let (item, per_tenths) = match row.text("section")? {
+        "stick" => {
+            let length = row.length("length")?;
+            if sold_by == "foot" {
+                price = price.map(|a_foot| by_the_foot(a_foot, length));
+            }
+            let class = stick_class(row)?;
+            (Item::Stick { class, length }, Some(10))
+        }
+        "panel" => {
+            let class = PanelClass {
+                panel: row.text("panel")?.to_owned(),
+                thickness: row.length("thickness")?,
+                along: row.length("along")?,
+                across: row.length("across")?,
+            };
+            (Item::sheet(class), Some(10))
+        }
+        "fastener" => {
+            let class =
+                FastenerClass::new(row.text("fastener")?, row.text("coating").unwrap_or(""));
+            let per = match sold_by.as_str() {
+                "each" => Some(10),
+                "lb" => row.number("per_lb").or_else(|| tenths_in_a_pound(&class)),
+                _ => pack,
+            };
+            (Item::Fastener { class }, per)
+        }
+        "hardware" => (
+            Item::Hardware {
+                row: row.to("hardware")?,
+            },
+            each,
+        ),
+        "sundry" => {
+            // A pack of several is sold for what is counted one by one, else the unit is that of the need.
+            let by_one = pack.is_some() && sold_by != "each";
+            let unit = if by_one { "each" } else { sold_by.as_str() };
+            let item = Item::Sundry {
+                name: row.text("name")?.to_owned(),
+                unit: unit.to_owned(),
+            };
+            (item, each)
+        }
+        _ => return None,
+    };
+    Some(Offer {
+        row: row.id,
+        item,
+        supplier: supplier.map_or(String::new(), |s| s.name().to_owned()),
+        sold_by,
+        per_tenths: per_tenths.filter(|per| *per > 0),
+        price,
+        item_number: row.text("item_number").map(str::to_owned),
+        lead_days: row
+            .number("lead_days")
+            .or_else(|| supplier.and_then(|s| s.number("lead_days"))),
+    })
+}
+
+fn stick_class(row: &Record) -> Option<StickClass> {
+    let nominal = Nominal::parse(row.text("nominal")?).ok()?;
+    let seasoning = match row.text("seasoning") {
+        Some("green") => Seasoning::Green,
+        Some(_) => Seasoning::Dry,
+        None => default_seasoning(nominal),
+    };
+    Some(StickClass {
+        nominal,
+        dressed: dressed(nominal, seasoning)?,
+        species: row.text("species").unwrap_or("").to_owned(),
+        grade: row.text("grade").unwrap_or("").to_owned(),
+        treatment: if row.says("treatment", "treated") {
+            Treatment::Treated
+        } else {
+            Treatment::None
+        },
+    })
+}
+
+/// The price of a stick that is sold by the foot, half a cent up.
+fn by_the_foot(a_foot: Money, length: Length) -> Money {
+    let foot = i128::from(Length::feet(1).as_64ths());
+    let cents = i128::from(a_foot.as_cents()) * i128::from(length.as_64ths());
+    let rounded = (2 * cents + foot).div_euclid(2 * foot);
+    Money::from_cents(i64::try_from(rounded).unwrap_or(i64::MAX))
+}
+
+/// Nails in a pound by the table, in tenths, head and all; none for what is no nail of the table.
+fn tenths_in_a_pound(class: &FastenerClass) -> Option<i64> {
+    let nail = parse_nail(&class.what).ok()?;
+    let row = match nail.name() {
+        Some((kind, penny)) => nail_row(kind, penny),
+        None => nail_row_of_size(nail.length(), nail.shank_thousandths()),
+    };
+    row.map(|row| row.tenths_per_lb)
+}
+
+/// What a class is called where no count in a pound or a pack is known: `needs: count in a pound of screw 3 in`.
+pub(super) fn needs_count(offer: &Offer) -> String {
+    let of = match offer.item.class() {
+        Class::Fastener(class) => class.to_string(),
+        _ => offer.item.to_string(),
+    };
+    let unit = if offer.sold_by == "lb" {
+        "pound"
+    } else {
+        &offer.sold_by
+    };
+    format!("needs: count in a {unit} of {of}")
+}

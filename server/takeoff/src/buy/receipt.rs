@@ -1,0 +1,65 @@
+//! A receipt's arithmetic: extensions, tax once on the sum, and the difference to what is printed.
+//!
+//! Source: common practice, no published source (takeoff.md, Buy list and money).
+
+use uuid::Uuid;
+
+use crate::record::{Job, Kind, Record};
+use crate::units::Money;
+
+/// What a receipt comes to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ReceiptSums {
+    /// Each line that stands, by name and id, with its extension; none without a price.
+    pub lines: Vec<(Uuid, Option<Money>)>,
+    /// The extensions.
+    pub sum: Money,
+    /// Lines without a price: the sum is without them.
+    pub unpriced: usize,
+    /// Tax as typed, else at the receipt's rate, else at the job's; none where there is neither.
+    pub tax: Option<Money>,
+    /// Sum and tax.
+    pub total: Money,
+    /// The total as printed, if typed.
+    pub printed: Option<Money>,
+    /// Printed less computed: said, never spread.
+    pub difference: Option<Money>,
+}
+
+/// What a receipt comes to; lines that were taken back are not among it.
+pub fn receipt_sums(job: &Job, receipt: &Record) -> ReceiptSums {
+    let lines: Vec<(Uuid, Option<Money>)> = job
+        .all(Kind::Bought)
+        .filter(|line| line.to("receipt") == Some(receipt.id))
+        .filter(|line| !job.ledger.is_taken_back(line.id))
+        .map(|line| (line.id, extension(line)))
+        .collect();
+    let sum: Money = lines.iter().filter_map(|(_, extension)| *extension).sum();
+    let rate = receipt
+        .number("tax")
+        .and_then(|n| u32::try_from(n).ok())
+        .map(crate::units::TaxRate)
+        .or(job.settings.tax);
+    let tax = receipt
+        .money("tax_typed")
+        .or_else(|| rate.map(|rate| rate.on(sum)));
+    let total = sum + tax.unwrap_or(Money::ZERO);
+    let printed = receipt.money("total");
+    ReceiptSums {
+        unpriced: lines
+            .iter()
+            .filter(|(_, extension)| extension.is_none())
+            .count(),
+        lines,
+        sum,
+        tax,
+        total,
+        printed,
+        difference: printed.map(|printed| printed - total),
+    }
+}
+
+/// Count × price of a receipt's line; none without a price.
+pub fn extension(line: &Record) -> Option<Money> {
+    Some(line.money("price")? * line.number("count")?)
+}

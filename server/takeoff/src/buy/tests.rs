@@ -1,0 +1,5 @@
+//! Buying, tested: the laws over random small jobs, and the entries by example.
+
+mod entries;
+mod laws;
+mod site;

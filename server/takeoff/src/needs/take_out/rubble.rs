@@ -1,0 +1,298 @@
+//! The rubble of a wall that comes out, and the trips with it (rule 2 of takeoff).
+//!
+//! Sums are kept whole (square and cubic 1/64 in) and rounded up once, at the end. Which pieces are kept is in `take_out`.
+//!
+//! Source: the layers' own weights as recorded (loads.md has usual ones); loose factor and trips are common practice, no
+//! published source.
+
+use super::super::heights::{Height, heights_at, side_words};
+use super::super::inputs::{miss, must_have};
+use super::super::piece::inches;
+use super::super::{Fact, Fill, Sum, Takeoff, result, sum};
+use super::Stretch;
+use crate::record::settings::RUBBLE_TENTHS;
+use crate::record::{Job, Kind, Record, Spot, What};
+use crate::units::Length;
+
+/// A cubic yard, in cubic 1/64 in.
+const CU_YD: i128 = 46_656 * 64 * 64 * 64;
+/// A square foot, in square 1/64 in.
+const SQ_FT: i128 = 144 * 64 * 64;
+
+/// Volume, weight and trips as facts.
+pub(super) fn push_rubble(
+    job: &Job,
+    wall: &Record,
+    stretch: &Stretch,
+    waits: &str,
+    out: &mut Takeoff,
+) {
+    let layers: Vec<&Record> = job
+        .all(Kind::Layer)
+        .filter(|layer| layer.to("of") == Some(wall.id))
+        .collect();
+    let on = |side: &str| {
+        let word = format!("side_{side}");
+        let mut all: Vec<&Record> = layers.clone();
+        all.retain(|layer| layer.says("on", &word));
+        all.sort_by_key(|layer| (layer.text("material"), layer.length("thickness"), layer.id));
+        all
+    };
+    let sides = [("a", on("a")), ("b", on("b"))];
+    if sides.iter().all(|(_, layers)| layers.is_empty()) {
+        let text = format!("what {} is covered with, each side", wall.name());
+        miss(out, &text, "Rubble", Fill::Thing(Kind::Layer));
+        return;
+    }
+    let mut rubble = Rubble {
+        weight: Some(0),
+        ..Rubble::default()
+    };
+    let mut whole = true;
+    for (side, layers) in &sides {
+        let words = side_words(job, wall, side);
+        if layers.is_empty() {
+            let line = sum(words, "0 cu in", "no layer recorded: bare");
+            rubble.volume_sums.push(line);
+            continue;
+        }
+        match side_area(job, wall, stretch, (side, &words), &mut rubble, out) {
+            Some(area) => add_layers(layers, area, &words, &mut rubble, out),
+            None => whole = false,
+        }
+    }
+    if whole {
+        push_facts(job, rubble, waits, out);
+    }
+}
+
+/// Rubble as it adds up, unrounded.
+#[derive(Default)]
+struct Rubble {
+    /// Solid volume, in cubic 1/64 in.
+    volume: i128,
+    /// Area × psf, in square 1/64 in × 1/100 psf; `None` once a weight isn't known.
+    weight: Option<i128>,
+    volume_sums: Vec<Sum>,
+    weight_sums: Vec<Sum>,
+}
+
+/// A side's area between from and to, less its openings there, in square 1/64 in.
+fn side_area(
+    job: &Job,
+    wall: &Record,
+    stretch: &Stretch,
+    (side, words): (&str, &str),
+    rubble: &mut Rubble,
+    out: &mut Takeoff,
+) -> Option<i128> {
+    let waits = format!("Rubble, {words}");
+    let height = side_height(job, wall, side);
+    let Some(height) = height else {
+        let spot = Spot::of(wall.id, What::CeilingHeight).side(side);
+        let text = format!("ceiling height, {words} of {}", wall.name());
+        miss(out, &text, &waits, Fill::Reading(spot));
+        return None;
+    };
+    let high = height.read.value;
+    let mut area = product(&[stretch.length(), high]);
+    let mut openings = 0;
+    for opening in job
+        .all(Kind::Opening)
+        .filter(|opening| opening.to("wall") == Some(wall.id))
+    {
+        let width = opening.length("width").unwrap_or(Length::ZERO);
+        let within = match opening.length("from") {
+            Some(from) => stretch.to.min(from + width) - stretch.from.max(from),
+            None if stretch.whole => width.min(stretch.length()),
+            None => {
+                let text = format!("where {} is, from the zero end", opening.name());
+                let fill = Fill::Field {
+                    of: opening.id,
+                    field: "from",
+                };
+                miss(out, &text, &waits, fill);
+                return None;
+            }
+        };
+        let sill = opening.length("sill").unwrap_or(Length::ZERO);
+        let tall = opening.length("height").unwrap_or(Length::ZERO);
+        let tall = high.min(sill + tall) - sill;
+        openings += product(&[within.max(Length::ZERO), tall.max(Length::ZERO)]);
+    }
+    area -= openings.min(area);
+    let why = if height.spot.place.is_empty() {
+        String::new()
+    } else {
+        ", the greatest".to_owned()
+    };
+    rubble.volume_sums.push(sum(
+        format!("Area, {words}"),
+        format!("{} sq in", thousands(area.div_euclid(64 * 64))),
+        format!(
+            "{} × {high} ({}{why}) − openings {} sq in",
+            stretch.length(),
+            height.place(job),
+            thousands(openings.div_euclid(64 * 64))
+        ),
+    ));
+    Some(area)
+}
+
+/// The height that counts on a side without a place, else the greatest.
+fn side_height(job: &Job, wall: &Record, side: &str) -> Option<Height> {
+    let all = heights_at(job, wall, side);
+    let plain = |height: &&Height| height.spot.of == wall.id && height.spot.place.is_empty();
+    all.iter()
+        .filter(plain)
+        .max_by_key(|height| height.spot.side.clone())
+        .or_else(|| all.iter().max_by_key(|height| height.read.value))
+        .cloned()
+}
+
+fn add_layers(layers: &[&Record], area: i128, words: &str, rubble: &mut Rubble, out: &mut Takeoff) {
+    for layer in layers {
+        let material = layer.text("material").unwrap_or("layer");
+        let thickness = layer.length("thickness").unwrap_or(Length::ZERO);
+        rubble.volume += area * i128::from(thickness.as_64ths());
+        rubble
+            .volume_sums
+            .push(sum(format!("× {material}"), inches(thickness), words));
+        let text = format!("weight of {material}, psf");
+        let waits = "Rubble, weight and trips";
+        let psf = must_have(layer.number("psf"), layer.id, "psf", &text, waits, out);
+        rubble.weight = rubble
+            .weight
+            .and_then(|weight| Some(weight + area * i128::from(psf?)));
+        if let Some(psf) = psf {
+            let note = format!("× {} sq ft, {words}", hundredths(area * 100, SQ_FT));
+            let value = format!("{} psf", hundredths(i128::from(psf), 1));
+            rubble.weight_sums.push(sum(material, value, note));
+        }
+    }
+}
+
+fn push_facts(job: &Job, mut rubble: Rubble, waits: &str, out: &mut Takeoff) {
+    let factor = job
+        .record()
+        .and_then(|record| record.number("rubble_factor"));
+    let factor = i128::from(factor.unwrap_or(RUBBLE_TENTHS));
+    // Loose volume in tenths of a cubic 1/64 in: a tenth of a cubic yard is a CU_YD of these.
+    let loose = rubble.volume * factor;
+    let tenths = up(loose, CU_YD);
+    rubble.volume_sums.push(sum(
+        "× loose",
+        format!("{} ×", tenths_text(factor)),
+        "÷ 46,656 cu in to the cu yd",
+    ));
+    let value = format!("{} cu yd", tenths_text(i128::from(tenths)));
+    rubble
+        .volume_sums
+        .push(result("Rubble", value.clone(), "up to 0.1"));
+    out.facts.push(Fact {
+        name: "rubble_cu_yd_tenths",
+        title: "Rubble, loose".to_owned(),
+        value,
+        number: tenths,
+        sums: rubble.volume_sums,
+    });
+    let Some(weight) = rubble.weight else {
+        return;
+    };
+    let pounds = up(weight, SQ_FT * 100);
+    let value = format!("{} lb", thousands(i128::from(pounds)));
+    rubble
+        .weight_sums
+        .push(result("Weight", value.clone(), "up to 1"));
+    out.facts.push(Fact {
+        name: "rubble_lb",
+        title: "Rubble, weight".to_owned(),
+        value,
+        number: pounds,
+        sums: rubble.weight_sums,
+    });
+    push_trips(job, loose, weight, waits, out);
+}
+
+/// Trips by volume or payload, the larger, from the unrounded figures.
+fn push_trips(job: &Job, loose: i128, weight: i128, waits: &str, out: &mut Takeoff) {
+    let of_job = |field: &'static str, text: &str, out: &mut Takeoff| {
+        let found = job.record().and_then(|record| record.number(field));
+        let waits = format!("Trips with the rubble, {waits}");
+        must_have(found.filter(|n| *n > 0), job.id, field, text, &waits, out).map(i128::from)
+    };
+    let payload = of_job("payload_lb", "the vehicle’s payload, lb", out);
+    let load = of_job("payload_cu_yd", "the vehicle’s load, cu yd", out);
+    let (Some(payload), Some(load)) = (payload, load) else {
+        return;
+    };
+    let by_volume = up(loose, CU_YD * load);
+    let by_weight = up(weight, SQ_FT * 100 * payload);
+    let trips = by_volume.max(by_weight);
+    let line = |label: &str, n: i64, note| sum(label, n.to_string(), note);
+    out.facts.push(Fact {
+        name: "trips",
+        title: "Trips with the rubble".to_owned(),
+        value: trips.to_string(),
+        number: trips,
+        sums: vec![
+            line(
+                "By volume",
+                by_volume,
+                format!("{} cu yd a load", tenths_text(load)),
+            ),
+            line(
+                "By weight",
+                by_weight,
+                format!("{} lb a load", thousands(payload)),
+            ),
+            result(
+                "Trips",
+                trips.to_string(),
+                "the larger, from the unrounded figures",
+            ),
+        ],
+    });
+}
+
+/// A quotient of what is not below zero, rounded up.
+fn up(n: i128, by: i128) -> i64 {
+    i64::try_from(-(-n).div_euclid(by)).expect("a wall is at most 200 ft by 200 ft")
+}
+
+fn product(sides: &[Length]) -> i128 {
+    sides
+        .iter()
+        .map(|side| i128::from(side.as_64ths()))
+        .product()
+}
+
+/// `15` tenths as `1.5`.
+fn tenths_text(n: i128) -> String {
+    format!("{}.{}", n.div_euclid(10), n.rem_euclid(10))
+}
+
+/// A figure in hundredths of `unit`, down: `8`, `8.5`, `79.33`.
+fn hundredths(n: i128, unit: i128) -> String {
+    let n = n.div_euclid(unit);
+    let (whole, part) = (thousands(n.div_euclid(100)), n.rem_euclid(100));
+    match part {
+        0 => whole,
+        part => format!("{whole}.{part:02}")
+            .trim_end_matches('0')
+            .to_owned(),
+    }
+}
+
+/// `11424` as `11,424`.
+fn thousands(n: i128) -> String {
+    let digits = n.to_string();
+    let mut text = String::new();
+    for (at, digit) in digits.chars().enumerate() {
+        if at > 0 && (digits.len() - at).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}

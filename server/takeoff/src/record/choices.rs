@@ -1,0 +1,232 @@
+//! The words that fields offer: stored word first, shown words second.
+
+/// Shown and stored words.
+pub type Choices = &'static [(&'static str, &'static str)];
+
+/// Yes or no.
+pub const YES_NO: Choices = &[("yes", "Yes"), ("no", "No")];
+/// Units of a job.
+pub const UNITS: Choices = &[("us", "Feet and inches"), ("metric", "Metric")];
+/// What a room is used for (live loads go by it).
+pub const USE: Choices = &[
+    ("living", "Living"),
+    ("sleeping", "Sleeping"),
+    ("attic_storage", "Attic with storage"),
+    ("attic", "Attic without storage"),
+    ("cellar", "Cellar or crawl space"),
+    ("not_known", "Not known yet"),
+];
+/// Whether a wall carries load.
+pub const BEARING: Choices = &[("not_known", "Not known yet"), ("yes", "Yes"), ("no", "No")];
+/// Pieces of framing.
+pub const MEMBER: Choices = &[
+    ("joist", "Joist"),
+    ("ceiling_joist", "Ceiling joist"),
+    ("rafter", "Rafter"),
+    ("stud", "Stud"),
+    ("plate", "Plate"),
+    ("beam", "Beam"),
+    ("post", "Post"),
+    ("girder", "Girder"),
+    ("strut", "Roof strut"),
+    ("blocking", "Blocking"),
+    ("header", "Header"),
+    ("pad", "Pad"),
+];
+/// Which way it runs, seen from the wall that its place is measured from.
+pub const DIRECTION: Choices = &[
+    ("away", "Away from the wall it is measured from"),
+    ("along", "Along it"),
+    ("upright", "Upright"),
+    ("sloping", "Sloping"),
+];
+/// What a place is measured to.
+pub const MEASURED_TO: Choices = &[("centre", "Centre"), ("near_face", "Near face")];
+/// How joists pass a wall.
+pub const OVER_WALL: Choices = &[
+    ("lapped", "Lapped on it"),
+    ("continuous", "Run through over it"),
+    ("ends", "End on it"),
+];
+/// What an end bears on.
+pub const BEARS_ON: Choices = &[
+    ("wood", "Wood"),
+    ("masonry", "Masonry or concrete"),
+    ("hanger", "A hanger"),
+    ("not_known", "Not known yet"),
+];
+/// Wet or dry.
+pub const MOISTURE: Choices = &[
+    ("dry", "Dry"),
+    ("wet", "Wet"),
+    ("not_known", "Not known yet"),
+];
+/// How a reading was taken.
+pub const BY: Choices = &[("tape", "Tape"), ("laser", "Laser"), ("eye", "By eye")];
+/// A side of a wall: a is the first room's, b the second's.
+pub const SIDE: Choices = &[("a", "First room's side"), ("b", "Other side")];
+/// Treated or not.
+pub const TREATMENT: Choices = &[("none", "Untreated"), ("treated", "Treated")];
+/// Dry or green, as sold.
+pub const SEASONING: Choices = &[("dry", "Dry"), ("green", "Green")];
+/// States of a change that a person may set; done has its own form.
+pub const STATE: Choices = &[
+    ("planned", "Planned"),
+    ("ready", "Ready"),
+    ("under_way", "Under way"),
+    ("dropped", "Dropped"),
+];
+/// How shoring studs are fitted.
+pub const FIT: Choices = &[
+    ("wedged", "Wedged"),
+    ("driven", "Driven"),
+    ("leaning", "Leaning"),
+];
+/// On which sides shoring stands.
+pub const SIDES: Choices = &[
+    ("both", "Both sides"),
+    ("a", "First room's side alone"),
+    ("b", "Other side alone"),
+];
+/// What shoring stands on.
+pub const STANDS_ON: Choices = &[
+    ("ground", "Slab, soil or crawl space"),
+    ("floor", "A floor over another storey"),
+];
+/// How a beam sits against the joists.
+pub const BEAM_SET: Choices = &[("flush", "Flush with the joists"), ("below", "Below them")];
+/// What becomes of a joist that is partly past the beam's end.
+pub const PARTLY: Choices = &[("hang", "Cut and hang it"), ("leave", "Leave it")];
+/// A new hanger's way with an old joist.
+pub const HANGER_FIT: Choices = &[
+    ("as_is", "As it is"),
+    ("shim", "Shim the joist to the seat"),
+    ("plane", "Plane the joist to the seat"),
+];
+/// Where a post lands.
+pub const LANDS: Choices = &[
+    ("floor", "On the floor’s top"),
+    ("through", "Through the floor, squash blocks below"),
+    ("passes", "Passes the floor, on what is under it"),
+];
+/// What a post or plate stands on.
+pub const GROUND: Choices = &[("wood", "Wood"), ("concrete", "Concrete or masonry")];
+/// Which plate.
+pub const PLATE: Choices = &[
+    ("top_upper", "Upper top plate"),
+    ("top_lower", "Lower top plate"),
+    ("top_single", "Single top plate"),
+    ("bottom", "Bottom plate"),
+];
+/// Which stud.
+pub const STUD: Choices = &[
+    ("king", "King"),
+    ("jack", "Jack"),
+    ("cripple", "Cripple"),
+    ("plain", "Plain"),
+];
+/// Where sheet goods go.
+pub const SURFACE: Choices = &[("ceiling", "Ceiling"), ("wall", "Wall")];
+/// What is packed.
+pub const PACK: Choices = &[
+    ("packing", "Packing"),
+    ("blocking", "Solid blocking between joists"),
+];
+/// A panel's long edges.
+pub const PANEL_EDGE: Choices = &[
+    ("square", "Square"),
+    ("tongue_and_groove", "Tongue and groove"),
+];
+/// Whether square edges get blocks.
+pub const BLOCKED: Choices = &[("blocked", "Blocked"), ("unblocked", "Not blocked")];
+/// Sections of the price book and the lists.
+pub const SECTION: Choices = &[
+    ("stick", "Lumber"),
+    ("panel", "Panels"),
+    ("fastener", "Fasteners"),
+    ("hardware", "Hardware"),
+    ("sundry", "Sundries"),
+];
+/// Units the yard sells by.
+pub const SOLD_BY: Choices = &[
+    ("each", "Each"),
+    ("box", "Box"),
+    ("lb", "Pound"),
+    ("sheet", "Sheet"),
+    ("foot", "Foot"),
+    ("roll", "Roll"),
+    ("tube", "Tube"),
+    ("bag", "Bag"),
+    ("bundle", "Bundle"),
+];
+/// Rows of the hardware table.
+pub const HARDWARE: Choices = &[
+    ("hanger", "Joist hanger"),
+    ("cap", "Post cap"),
+    ("base", "Post base"),
+    ("strap", "Strap"),
+    ("splice_plate", "Splice plate"),
+    ("other", "Other"),
+];
+/// Soil classes (loads.md, IRC R401.4.1).
+pub const SOIL: Choices = &[
+    ("not_known", "Not known"),
+    ("rock", "Bedrock"),
+    ("soft_rock", "Sedimentary or foliated rock"),
+    ("gravel", "Gravel, sandy gravel"),
+    ("sand", "Sand, silty or clayey sand or gravel"),
+    ("clay", "Clay, silt"),
+    ("fill", "Fill"),
+    ("peat", "Peat"),
+];
+/// What was seen of services in a wall.
+pub const SERVICE: Choices = &[
+    ("not_looked", "Not looked yet"),
+    ("none", "None found"),
+    ("live", "There"),
+    ("safe", "Made safe"),
+];
+/// Where a layer lies.
+pub const LAYER_ON: Choices = &[
+    ("side_a", "First room’s side"),
+    ("side_b", "Other side"),
+    ("ceiling", "Ceiling"),
+    ("floor", "Floor"),
+    ("roof", "Roof"),
+];
+/// Species with a density on record; others may be typed.
+pub const SPECIES: &[&str] = &[
+    "Hem-Fir",
+    "Douglas Fir-Larch",
+    "Spruce-Pine-Fir",
+    "Southern Pine",
+];
+/// Grades with a place in the order; others may be typed.
+pub const GRADES: &[&str] = &[
+    "No.2",
+    "No.1",
+    "No.1 & Btr",
+    "Select Structural",
+    "No.3",
+    "Stud",
+];
+/// Places along a wall for a ceiling height; others may be typed.
+pub const PLACES: &[&str] = &["zero end", "middle", "far end"];
+/// Coatings of fasteners; others may be typed.
+pub const COATINGS: &[&str] = &["bright", "hot-dip galvanized", "stainless", "coated"];
+/// Sheet goods; others may be typed.
+pub const PANELS: &[&str] = &[
+    "plywood subfloor",
+    "strand board subfloor",
+    "plywood",
+    "gypsum board",
+];
+/// Layers of floors, ceilings and walls; others may be typed.
+pub const LAYERS: &[&str] = &[
+    "plaster on wood lath",
+    "gypsum board",
+    "board sheathing",
+    "wood flooring",
+    "plywood",
+    "tile",
+];
