@@ -1,1 +1,46 @@
-//! Placeholder.
+//! All SQL of Scantling: the store of one server, and the one way in for every write.
+//!
+//! Entries arrive by [`apply`] (or [`apply_all`], [`import`]) inside a transaction that [`Db::write`] or [`Db::submit`]
+//! opened; pages are made of what [`read_job`] gives. No rules of the trade are here: those are in the core.
+//! Rules from: one writer thread with group commit and synced commits; each entry once, whole, never half.
+
+mod change;
+mod entry;
+mod error;
+mod fits;
+mod job;
+mod job_file;
+mod ledger;
+mod lock;
+mod migrate;
+mod moment;
+mod outcome;
+mod pairing;
+mod people;
+mod plan;
+#[cfg(test)]
+mod schema_rules;
+mod settings;
+mod standing;
+mod store;
+#[cfg(test)]
+mod tests;
+mod writer;
+
+/// A transaction, so that callers need not depend on the driver.
+pub use rusqlite::Transaction as Tx;
+
+pub use entry::{Who, apply, apply_all, stored_result};
+pub use error::Error;
+pub use job::{FieldState, JobLine, OpenConflict, conflicts, job_rev, jobs, read_job, revs_of};
+pub use job_file::{ImportError, Imported, Mode, export, from_json, import, to_json};
+pub use outcome::{Applied, Code, Conflict};
+pub use pairing::{
+    NewCode, OpenCode, Paired, Pairing, add_code, forget_codes, open_codes, open_pairing, pair,
+    pairing_is_shut,
+};
+pub use people::{
+    Device, PersonLine, SignedIn, add_device, add_person, devices, id, people, rename_device,
+    revoke, revoke_others, seen, server_id, set_role, sha256_hex, signed_in,
+};
+pub use store::Db;
