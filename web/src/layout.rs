@@ -1,0 +1,204 @@
+//! The one shell of every page: title block, tape, page, bar, index.
+
+use maud::{DOCTYPE, Markup, html};
+
+use crate::assets;
+
+/// A whole page, ready to send.
+#[derive(Clone, Debug)]
+pub struct Page(pub String);
+
+/// What surrounds a page's own part.
+#[derive(Clone, Debug)]
+pub struct Shell<'a> {
+    /// The page's name, for the browser's tab.
+    pub title: &'a str,
+    /// The job that it belongs to, if any.
+    pub job: Option<JobHead<'a>>,
+    /// A sentence under the tape: what was saved, what is wrong.
+    pub note: Option<Note>,
+    /// The next step of the weekly round from here: where to, its words.
+    pub after: Option<(String, String)>,
+    /// The bar at the bottom.
+    pub bar: Bar,
+    /// The index's entries.
+    pub index: Vec<IndexGroup>,
+}
+
+/// The job in the title block.
+#[derive(Clone, Debug)]
+pub struct JobHead<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Its page, this week.
+    pub href: String,
+    /// `Week 3 of 4`.
+    pub week: String,
+}
+
+/// A banner.
+#[derive(Clone, Debug)]
+pub struct Note {
+    /// Whether it is about something wrong.
+    pub bad: Wrong,
+    /// What is so, in bold.
+    pub lead: String,
+    /// The rest.
+    pub text: String,
+}
+
+/// Whether a banner is about something wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wrong {
+    /// All is well.
+    No,
+    /// Something is wrong.
+    Yes,
+}
+
+/// The bar at the bottom.
+#[derive(Clone, Debug, Default)]
+pub struct Bar {
+    /// Its class: `hops` on this week, `till` on the buy list, `form` where it leads to a field.
+    pub class: &'static str,
+    /// Links beside "Index".
+    pub links: Vec<BarLink>,
+    /// More in it, as the buy list's receipt.
+    pub more: Option<Markup>,
+}
+
+/// A link in the bar.
+#[derive(Clone, Debug)]
+pub struct BarLink {
+    /// Where to.
+    pub href: String,
+    /// Its words.
+    pub text: String,
+    /// Whether it is the page's main action.
+    pub main: Main,
+}
+
+/// Whether a button is the page's main action.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Main {
+    /// The one blue button.
+    Yes,
+    /// A plain one.
+    No,
+}
+
+/// A group of the index.
+#[derive(Clone, Debug)]
+pub struct IndexGroup {
+    /// Its name.
+    pub name: &'static str,
+    /// Its links.
+    pub links: Vec<IndexLink>,
+}
+
+/// A link of the index, with one fact.
+#[derive(Clone, Debug)]
+pub struct IndexLink {
+    /// Where to.
+    pub href: String,
+    /// Its name.
+    pub name: &'static str,
+    /// One fact.
+    pub fact: String,
+    /// Whether it is this page.
+    pub here: Here,
+}
+
+/// Whether a link leads to the page that it is on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Here {
+    /// This page.
+    Yes,
+    /// Another.
+    No,
+}
+
+/// Puts a page's own part into the shell.
+pub fn page(shell: &Shell<'_>, main: &Markup) -> Page {
+    let title = match &shell.job {
+        Some(job) => format!("{} · {}", shell.title, job.name),
+        None => format!("{} · Scantling", shell.title),
+    };
+    let markup = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width,initial-scale=1,viewport-fit=cover";
+                title { (title) }
+                link rel="stylesheet" href=(assets::url("style.css"));
+                link rel="icon" href=(assets::url("icon.svg")) type="image/svg+xml";
+                script type="module" src=(assets::url("app.js")) {}
+            }
+            body {
+                a class="skip" href="#main" { "Skip to the page" }
+                header class="title" {
+                    @match &shell.job {
+                        Some(job) => a href=(job.href) { b { (job.name) } span { (job.week) } },
+                        None => a href="/" { b { "Scantling" } span { "Jobs" } },
+                    }
+                    a href="/" { b { "Jobs" } }
+                    a href="/help" { b { "Help" } }
+                }
+                div class="tape" aria-hidden="true" {}
+                @if let Some(note) = &shell.note { (banner(note)) }
+                main id="main" {
+                    (main)
+                    @if let Some((href, words)) = &shell.after { p class="small" { "Next in the round: " a href=(href) { (words) } } }
+                }
+                (bar(&shell.bar, &shell.index))
+                @if !shell.index.is_empty() { (index(&shell.index)) }
+            }
+        }
+    };
+    Page(markup.into_string())
+}
+
+fn banner(note: &Note) -> Markup {
+    let (class, role) = match note.bad {
+        Wrong::Yes => ("note bad", "alert"),
+        Wrong::No => ("note", "status"),
+    };
+    html! { div class=(class) role=(role) { span { b { (note.lead) } " " (note.text) } } }
+}
+
+fn bar(bar: &Bar, index: &[IndexGroup]) -> Markup {
+    if index.is_empty() && bar.links.is_empty() && bar.more.is_none() {
+        return html! {};
+    }
+    html! {
+        section class={ "bar " (bar.class) } aria-label="To do here" {
+            @if bar.more.is_some() { (bar.more.clone().unwrap_or_default()) }
+            @if !index.is_empty() { a class="btn pg" href="#index" { "Index" } }
+            @for link in &bar.links {
+                a class=[Some(match link.main { Main::Yes => "btn main", Main::No => "btn" })] href=(link.href) { (link.text) }
+            }
+        }
+    }
+}
+
+fn index(groups: &[IndexGroup]) -> Markup {
+    html! {
+        nav id="index" aria-label="Index" {
+            h2 { "Index" }
+            @for group in groups {
+                h3 { (group.name) }
+                ul {
+                    @for link in &group.links {
+                        li { (index_link(link)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn index_link(link: &IndexLink) -> Markup {
+    let current = (link.here == Here::Yes).then_some("page");
+    html! { a href=(link.href) aria-current=[current] { (link.name) span { (link.fact) } } }
+}

@@ -1,0 +1,155 @@
+//! The buy list of a week: tick off what was bought as listed, and close the receipt; the way to the yard; print.
+
+use maud::{Markup, html};
+
+use crate::layout::{Page, Shell, page as shell};
+use crate::parts::buy_row::{BuyRow, buy_row};
+use crate::parts::rows::{Tab, tabs};
+use crate::parts::verdict::{Grave, Verdict, verdict};
+
+/// What the page shows.
+#[derive(Clone, Debug)]
+pub struct View<'a> {
+    /// Its shell.
+    pub shell: Shell<'a>,
+    /// Every week, the chosen one current, and two together.
+    pub weeks: Vec<Tab>,
+    /// Lines still to buy.
+    pub to_buy: Vec<BuyRow>,
+    /// Lines bought, or served from on hand.
+    pub settled: Vec<BuyRow>,
+    /// Needs that can't be listed yet: what waits, what it needs, where that is recorded.
+    pub waits: Vec<(String, String, String)>,
+    /// The total in words: `$385.53 with tax, without 1 unpriced line`.
+    pub total: String,
+    /// What is on the open receipt: `$234.74`; empty where there is none.
+    pub ticked: String,
+    /// The form that closes the open receipt: where it posts, hidden inputs.
+    pub receipt: Option<(String, Vec<(String, String)>)>,
+    /// What was wrong with the total that was typed, and the text.
+    pub receipt_problem: Option<(String, String)>,
+    /// CSV, text, print.
+    pub yard: [String; 3],
+    /// What is to be said under them.
+    pub said: String,
+}
+
+/// Draws it.
+pub fn page(view: &View<'_>) -> Page {
+    let main = html! {
+        div class="hd" { h1 { "Buy list" } p class="sub" { "A tick: bought as listed." } }
+        (tabs("Work week", &view.weeks))
+        div class="two lean" {
+            div {
+                h2 { "Still to buy" span class="n" { (lines(view.to_buy.len())) } }
+                @if view.to_buy.is_empty() { p class="small" { "Nothing left to buy for this." } }
+                @else { ul class="rows" { @for row in &view.to_buy { (buy_row(row)) } } }
+                @if !view.waits.is_empty() { (waits(view)) }
+            }
+            div {
+                @if !view.settled.is_empty() {
+                    h2 { "Bought or on hand" span class="n" { (lines(view.settled.len())) } }
+                    ul class="rows" { @for row in &view.settled { (buy_row(row)) } }
+                }
+                h2 id="yard" { "To the yard" }
+                div class="acts" {
+                    a class="btn" href=(view.yard[0]) { "CSV for the yard" }
+                    a class="btn" href=(view.yard[1]) { "Text to paste" }
+                    a class="btn" href=(view.yard[2]) { "Print" }
+                }
+                p class="small" { (view.said) }
+            }
+        }
+    };
+    let mut with_till = view.shell.clone();
+    with_till.bar.class = "till";
+    with_till.bar.more = Some(till(view));
+    shell(&with_till, &main)
+}
+
+fn lines(n: usize) -> String {
+    if n == 1 {
+        "1 line".to_owned()
+    } else {
+        format!("{n} lines")
+    }
+}
+
+fn waits(view: &View<'_>) -> Markup {
+    html! {
+        (verdict(&Verdict { grave: Grave::Wait, word: "Not on this list yet", text: html! { "No length is guessed. The rest is counted." } }))
+        ul class="rows" {
+            @for (waits, needs, href) in &view.waits {
+                li { a class="row" href=(href) { span { b { (waits) } span class="s" { "Needs: " (needs) } } } }
+            }
+        }
+    }
+}
+
+fn till(view: &View<'_>) -> Markup {
+    html! {
+        p class="sum" {
+            @if view.ticked.is_empty() { b { (view.total) } }
+            @else { b { "Ticked " (view.ticked) } " · to buy " span class="small" { (view.total) } }
+            @if let Some((problem, _)) = &view.receipt_problem { span class="err" role="alert" id="tot-e" { " " (problem) } }
+        }
+        @if let Some((action, hidden)) = &view.receipt {
+            form class="rec" method="post" action=(action) data-kind="receipt.edit" {
+                @for (name, value) in hidden { input type="hidden" name=(name) value=(value); }
+                label for="tot" { "Receipt total $" }
+                input id="tot" name="total" type="text" inputmode="decimal" autocomplete="off" size="5" value=(view.receipt_problem.as_ref().map_or("", |(_, typed)| typed)) aria-invalid=[view.receipt_problem.as_ref().map(|_| "true")];
+                button class="btn main" { "Save receipt" }
+            }
+        }
+    }
+}
+
+/// What the print page shows.
+#[derive(Clone, Debug)]
+pub struct PrintView<'a> {
+    /// Its shell.
+    pub shell: Shell<'a>,
+    /// `Work week 3`.
+    pub weeks: String,
+    /// Section by section: its name, its lines.
+    pub sections: Vec<(String, Vec<PrintLine>)>,
+    /// The total in words.
+    pub total: String,
+    /// The way back.
+    pub back: String,
+}
+
+/// A line on paper.
+#[derive(Clone, Debug)]
+pub struct PrintLine {
+    /// How many, with the unit.
+    pub count: String,
+    /// The item.
+    pub item: String,
+    /// Unit price.
+    pub price: String,
+    /// Extension.
+    pub extension: String,
+}
+
+/// Draws the print page.
+pub fn print_page(view: &PrintView<'_>) -> Page {
+    let main = html! {
+        a class="up" href=(view.back) { "Buy list" }
+        h1 { "Buy list" }
+        p class="sub" { (view.weeks) }
+        p { button class="btn" data-print="1" hidden { "Print" } }
+        @for (section, lines) in &view.sections {
+            h2 { (section) span class="n" { (lines.len()) } }
+            div class="wide" {
+                table {
+                    thead { tr { th { "How many" } th { "Item" } th class="r" { "Each" } th class="r" { "In all" } } }
+                    tbody { @for line in lines { tr { td { (line.count) } td { (line.item) } td class="r" { (line.price) } td class="r" { (line.extension) } } } }
+                }
+            }
+        }
+        p { b { (view.total) } }
+        p class="small" { "Lengths rest on readings taken on site. Hardware needs the fasteners of its maker’s sheet." }
+    };
+    shell(&view.shell, &main)
+}

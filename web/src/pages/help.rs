@@ -1,0 +1,36 @@
+//! Help: the weekly round, how to write a length, and what this is not.
+
+use maud::html;
+
+use crate::layout::{Bar, Page, Shell, page as shell};
+
+/// Draws it.
+pub fn page() -> Page {
+    let main = html! {
+        h1 { "Help" }
+        h2 { "The weekly round" }
+        ol class="rows" {
+            li { b { "Survey" } p { "Rooms, walls, members and runs, as found. Measure twice: two readings that agree are agreed, one alone is for buying only." } }
+            li { b { "Plan" } p { "Changes by week: shore, take out, set, hang, patch. What each one lacks is asked for on this week’s page." } }
+            li { b { "Materials, buy list" } p { "Every line opens to its arithmetic. What is on hand comes off first." } }
+            li { b { "Yard" } p { "CSV, text or print; or tick lines off at the yard. A tick means bought as listed." } }
+            li { b { "Work" } p { "Mark a change done: what it used leaves, what is left comes back to on hand." } }
+        }
+        h2 { "How to write a length" }
+        p { "All of these are read: " b { "7' 3 3/8\"" } ", " b { "7-3-3/8" } ", " b { "7ft 3.375in" } ", " b { "83 5/8" } ", " b { "83.625" } ", " b { "2124mm" } ", " b { "2.124 m" } ", " b { "83 5/8 + 1/4" } ", " b { "144 - 3 1/2" } "." }
+        p { "A bare number is inches; in a metric job, millimetres." }
+        h2 { "What this is not" }
+        p class="caut" { b { "Not a design." } " It counts and shows its arithmetic. Your engineer, your building department and the hardware maker’s sheet decide." }
+    };
+    shell(
+        &Shell {
+            title: "Help",
+            job: None,
+            after: None,
+            note: None,
+            bar: Bar::default(),
+            index: Vec::new(),
+        },
+        &main,
+    )
+}

@@ -1,0 +1,40 @@
+//! The jobs, and the form for a new one.
+
+use maud::html;
+
+use crate::layout::{Bar, Note, Page, Shell, page as shell};
+use crate::parts::form::{Form, form};
+use crate::parts::rows::{Row, rows};
+
+/// What the page shows.
+#[derive(Clone, Debug)]
+pub struct View<'a> {
+    /// The jobs.
+    pub jobs: Vec<Row>,
+    /// The form for a new one.
+    pub add: Form<'a>,
+    /// A banner.
+    pub note: Option<Note>,
+}
+
+/// Draws it.
+pub fn page(view: &View<'_>) -> Page {
+    let main = html! {
+        h1 { "Jobs" }
+        @if view.jobs.is_empty() { p class="sub" { "A job is one house. Name it; then come its rooms and walls." } }
+        @else { (rows(&view.jobs, "")) }
+        h2 id="add" { "New job" }
+        (form(&view.add))
+    };
+    shell(
+        &Shell {
+            title: "Jobs",
+            job: None,
+            after: None,
+            note: view.note.clone(),
+            bar: Bar::default(),
+            index: Vec::new(),
+        },
+        &main,
+    )
+}

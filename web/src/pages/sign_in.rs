@@ -1,0 +1,40 @@
+//! Signing in with the one-time code that the server's console prints.
+
+use maud::html;
+
+use crate::layout::{Bar, Page, Shell, page as shell};
+
+/// What the page shows.
+#[derive(Clone, Debug, Default)]
+pub struct View {
+    /// What was wrong with the code that was typed.
+    pub problem: Option<String>,
+    /// The code as typed.
+    pub code: String,
+}
+
+/// Draws it.
+pub fn page(view: &View) -> Page {
+    let invalid = view.problem.is_some().then_some("true");
+    let main = html! {
+        h1 { "Sign in" }
+        p class="sub" { "The console where Scantling runs shows a code of eight digits. Press Enter there for a fresh one." }
+        form method="post" action="/sign-in" data-code="1" {
+            label for="code" { "Code" }
+            input id="code" name="code" type="text" inputmode="numeric" autocomplete="one-time-code" value=(view.code) aria-invalid=[invalid] aria-describedby=[invalid.map(|_| "code-e")] required;
+            @if let Some(problem) = &view.problem { p class="err" id="code-e" role="alert" { (problem) } }
+            div class="acts" { button class="btn main" { "Sign in" } }
+        }
+    };
+    shell(
+        &Shell {
+            title: "Sign in",
+            job: None,
+            after: None,
+            note: None,
+            bar: Bar::default(),
+            index: Vec::new(),
+        },
+        &main,
+    )
+}

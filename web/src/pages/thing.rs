@@ -1,0 +1,123 @@
+//! One thing of the record: what is known of it, its readings and notes, and the forms that add to it.
+
+use maud::{Markup, html};
+
+use crate::layout::{Page, Shell, page as shell};
+use crate::parts::form::{Form, form};
+use crate::parts::reading_row::{ReadingRow, reading_row};
+use crate::parts::rows::{Row, rows};
+
+/// What the page shows.
+#[derive(Clone, Debug)]
+pub struct View<'a> {
+    /// Its shell.
+    pub shell: Shell<'a>,
+    /// The way back: where to, its words.
+    pub up: (String, String),
+    /// One or two sentences under the heading.
+    pub sub: String,
+    /// Adds a reading; none where nothing can be measured.
+    pub measure: Option<Form<'a>>,
+    /// Its readings.
+    pub readings: Vec<ReadingRow<'a>>,
+    /// Fields that are filled: label, value.
+    pub facts: Vec<(String, String)>,
+    /// Sections of other things that belong to it: heading, rows, what is said where there are none, a form that adds.
+    pub parts: Vec<Part<'a>>,
+    /// Its notes.
+    pub notes: Vec<NoteRow>,
+    /// Adds a note.
+    pub note: Option<Form<'a>>,
+    /// Where it is changed.
+    pub edit: Option<String>,
+    /// Where all its readings are listed, with the form that withdraws one.
+    pub all_readings: Option<String>,
+}
+
+/// A section of things that belong to it.
+#[derive(Clone, Debug)]
+pub struct Part<'a> {
+    /// Its heading.
+    pub heading: String,
+    /// Its anchor.
+    pub anchor: String,
+    /// The things.
+    pub rows: Vec<Row>,
+    /// What is said where there are none.
+    pub empty: String,
+    /// A form that adds one.
+    pub form: Option<Form<'a>>,
+    /// The words on the fold that holds the form.
+    pub add: String,
+}
+
+/// A note.
+#[derive(Clone, Debug)]
+pub struct NoteRow {
+    /// What it says.
+    pub text: String,
+    /// Who and when.
+    pub by: String,
+}
+
+/// Draws it.
+pub fn page(view: &View<'_>) -> Page {
+    let main = html! {
+        a class="up" href=(view.up.0) { (view.up.1) }
+        h1 { (view.shell.title) }
+        @if !view.sub.is_empty() { p class="sub" { (view.sub) } }
+        div class="two lean" {
+            div {
+                @if let Some(measure) = &view.measure {
+                    section class="sheet" id="add" aria-labelledby="add-h" { h2 id="add-h" { "Add a reading" } (form(measure)) }
+                }
+                @for part in &view.parts { (section(part)) }
+            }
+            div {
+                @if view.measure.is_some() { (readings(view)) }
+                (what_is_known(view))
+                (notes(view))
+            }
+        }
+    };
+    shell(&view.shell, &main)
+}
+
+fn section(part: &Part<'_>) -> Markup {
+    html! {
+        h2 id=(part.anchor) { (part.heading) span class="n" { (part.rows.len()) } }
+        (rows(&part.rows, &part.empty))
+        @if let Some(adds) = &part.form {
+            details id={ (part.anchor) "-add" } { summary class="btn" { (part.add) } (form(adds)) }
+        }
+    }
+}
+
+fn readings(view: &View<'_>) -> Markup {
+    html! {
+        h2 id="read" { "Readings" span class="n" { (view.readings.len()) } }
+        @if view.readings.is_empty() { p class="small" { "Nothing measured yet." } }
+        @else { ul class="rows" { @for row in &view.readings { (reading_row(row)) } } }
+        @if let Some(href) = &view.all_readings { div class="acts" { a class="btn" href=(href) { "All readings, one by one" } } }
+    }
+}
+
+fn what_is_known(view: &View<'_>) -> Markup {
+    html! {
+        h2 { "On record" }
+        @if !view.facts.is_empty() {
+            table { tbody { @for (label, value) in &view.facts { tr { td { (label) } td class="r wrap" { (value) } } } } }
+        }
+        @if let Some(edit) = &view.edit { div class="acts" { a class="btn" href=(edit) { "Change it" } } }
+    }
+}
+
+fn notes(view: &View<'_>) -> Markup {
+    html! {
+        h2 id="notes" { "Notes" span class="n" { (view.notes.len()) } }
+        @if !view.notes.is_empty() {
+            ul class="rows" { @for note in &view.notes { li { p { (note.text) } p class="small" { (note.by) } } } }
+        }
+        @if let Some(adds) = &view.note { details { summary class="btn" { "Note" } (form(adds)) } }
+    }
+}

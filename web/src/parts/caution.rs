@@ -1,0 +1,75 @@
+//! Cautions: short, in place, one thought each. They defer to the engineer, the local code and the maker's sheet.
+//!
+//! Sources (of the rules behind them, the words are our own): OSHA 29 CFR 1926.850, EPA 40 CFR 745 Subpart E, EPA
+//! guidance on asbestos, IRC R802.4.5, NIOSH lifting, makers' instructions by IRC R106.1.2.
+
+use maud::{Markup, html};
+use scantling_takeoff::record::Kind;
+
+/// What a caution goes with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct With {
+    /// The kind of change.
+    pub kind: Kind,
+    /// The year that the house was built, if it is known.
+    pub year_built: Option<i64>,
+}
+
+/// The caution that goes with a kind of change, for a house of that year; nothing where there is none.
+pub fn caution(with: With) -> Markup {
+    let With { kind, year_built } = with;
+    let (lead, text) = match kind {
+        Kind::Shore => (
+            "Shore before cutting.",
+            "Every side where joists lose their support, on each storey, down to solid ground. Snug, not jacked.",
+        ),
+        Kind::TakeOut => (
+            "It carries load until somebody has traced it above and below.",
+            "Shut off and make safe what runs through it. The engineer and the permit come first.",
+        ),
+        Kind::SetBeam => (
+            "Weigh it before you lift it.",
+            "People enough, one calls the moves. The engineer’s section decides, not this list.",
+        ),
+        Kind::SetPost => (
+            "The load goes all the way to the ground.",
+            "Post, what it lands on, girder, pad: your engineer and your building department decide.",
+        ),
+        Kind::HangJoists => (
+            "Hangers need their own fasteners.",
+            "Every hole that the maker’s sheet asks for. No deck screws.",
+        ),
+        Kind::Struts => (
+            "Roof struts carry the roof.",
+            "Another path for their load first. Step on joists or planks only.",
+        ),
+        Kind::PatchFloor => (
+            "Cover and fasten down every hole in a floor.",
+            "Nothing is stored on a floor that is opened or shored.",
+        ),
+        Kind::Plate | Kind::Studs | Kind::Sister | Kind::Pack => (
+            "Nobody stands under what is being cut.",
+            "Your engineer and the local code decide, not this list.",
+        ),
+        _ => return html! {},
+    };
+    html! {
+        p class="caut" { b { (lead) } " " (text) }
+        @if let Some(year) = year_built { (old_house(kind, year)) }
+    }
+}
+
+fn old_house(kind: Kind, year: i64) -> Markup {
+    let opens = matches!(
+        kind,
+        Kind::TakeOut | Kind::Shore | Kind::Board | Kind::PatchFloor | Kind::Plate
+    );
+    html! {
+        @if opens && year < 1978 {
+            p class="caut" {
+                b { "Built " (year) ": assume lead paint, and asbestos in old plaster, tile and fill." }
+                " Have it looked at before it is disturbed (EPA, OSHA). Wet it, contain it."
+            }
+        }
+    }
+}

@@ -1,0 +1,12 @@
+//! The parts that pages are made of, one component a file. A part is a function of one struct.
+
+pub mod ask_reading;
+pub mod buy_row;
+pub mod calc;
+pub mod caution;
+pub mod form;
+pub mod need_row;
+pub mod reading_row;
+pub mod rows;
+pub mod sign;
+pub mod verdict;
