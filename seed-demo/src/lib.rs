@@ -1,1 +1,73 @@
-//! Placeholder.
+//! The invented house of the demo: a bearing wall comes out of a kitchen ell of 1924, over four work weeks with a gap.
+//!
+//! House, people, yards, hardware and prices are invented. Everything is an entry of the registry as a person would type
+//! it, in the order in which a crew would. Nothing is written past the rules; dates are counted from a Monday, and what
+//! week 1 bought and used is what the core's own forms show. The same arguments give the same entries, ids included. Source of the scenario: our own; common practice.
+//!
+//! | file | what it holds |
+//! | --- | --- |
+//! | `house`, `walls`, `framing` | job, weeks, storeys, rooms; walls, layers, openings; members, runs |
+//! | `readings` | what was measured, mostly twice |
+//! | `yard`, `hardware` | suppliers, price book, hardware table |
+//! | `changes` | what is planned, by week |
+//! | `buying` | what lies on hand, week 1's receipts, what was done with them |
+//! | `log`, `row` | how rows become entries |
+
+mod buying;
+mod changes;
+mod framing;
+mod hardware;
+mod house;
+mod log;
+mod readings;
+mod row;
+#[cfg(test)]
+mod tests;
+mod walls;
+mod yard;
+
+use scantling_takeoff::record::Op;
+use time::Date;
+use uuid::Uuid;
+
+use log::Log;
+
+/// The name of the lead, who wrote it all.
+pub const LEAD: &str = "Marit";
+
+/// An id for the lead.
+pub fn lead() -> Uuid {
+    row::id("lead")
+}
+
+/// An id for the lead's phone.
+pub fn device() -> Uuid {
+    row::id("device")
+}
+
+/// The demo job's id.
+pub fn job_id() -> Uuid {
+    row::id("job")
+}
+
+/// Every entry of the demo job, in order, written by `lead` on `device`.
+///
+/// `this_monday` is the Monday of work week 2: week 1 lies behind it, weeks 3 and 4 come after a gap of two weeks. Any
+/// other day stands for its week's Monday. No entry is dated on or after that Monday.
+pub fn entries(lead: Uuid, device: Uuid, this_monday: Date) -> Vec<Op> {
+    log(lead, device, this_monday).entries
+}
+
+fn log(lead: Uuid, device: Uuid, this_monday: Date) -> Log {
+    let monday = row::monday_of(this_monday);
+    let mut log = Log::new(lead, device, monday);
+    log.write(&house::survey(monday));
+    log.write(&readings::survey());
+    log.write(&yard::book());
+    log.write(&changes::plan());
+    log.write(&readings::for_changes());
+    log.write(&buying::on_hand());
+    buying::week_1(&mut log);
+    log.write(&changes::before_week_2());
+    log
+}
