@@ -1,5 +1,33 @@
 //! One test binary; this is its table of contents.
 
+/// A server with a data folder of its own, and a client that fills forms as a browser does.
+#[cfg(test)]
+mod support;
+
 /// Agreement with published tables, one file a source.
 #[cfg(test)]
 mod published;
+
+/// Whole forms: the weekly round, sent twice, bad input at every field, roles.
+#[cfg(test)]
+mod forms;
+
+/// The answer never depends on the order of entry.
+#[cfg(test)]
+mod order;
+
+/// Every route × role, Host, other sites, headers.
+#[cfg(test)]
+mod roles;
+
+/// The command line: takeoff, export, import, schema, serve, on the real binary.
+#[cfg(test)]
+mod cli;
+
+/// Whole walks in a real Chromium, by Node. What needs it has `browser::` in its path.
+#[cfg(test)]
+mod browser;
+
+/// What other programs make of what we write, by Python. What needs it has `python::` in its path.
+#[cfg(test)]
+mod python;

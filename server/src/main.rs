@@ -1,2 +1,7 @@
-//! Scantling: the command line and the server.
-fn main() {}
+//! The binary `scantling`: reads its arguments and calls the library.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    scantling_server::cli::main()
+}

@@ -1,0 +1,85 @@
+//! `scantling demo`: an invented house, its week's buy list, and a server for it.
+
+use std::path::PathBuf;
+
+use scantling_db::{Applied, Db, Who};
+use scantling_takeoff::record::Role;
+use time::{Date, Duration, Weekday};
+
+use super::{Failed, say, serve, takeoff};
+use crate::clock;
+use crate::pages::shell;
+
+/// What its help ends with.
+pub(super) const EXAMPLES: &str = "\
+Example: scantling demo --data try-out --no-serve";
+
+/// Its arguments.
+#[derive(Debug, clap::Args)]
+pub(super) struct Arguments {
+    /// The data folder; filled only if it holds no job yet.
+    #[arg(long, default_value = "scantling-demo")]
+    data: PathBuf,
+    /// The port on loopback; 0 takes a free one.
+    #[arg(long, default_value_t = 8080)]
+    port: u16,
+    /// Fill and print, but don't serve.
+    #[arg(long)]
+    no_serve: bool,
+}
+
+/// Runs it.
+pub(super) fn run(arguments: &Arguments) -> Result<(), Failed> {
+    {
+        let db = crate::folder::open(&arguments.data)?;
+        if db.read(scantling_db::jobs)?.is_empty() {
+            fill(&db, clock::today())?;
+        }
+        let jobs = db.read(scantling_db::jobs)?;
+        if let Some(id) = jobs.first().map(|job| job.id)
+            && let Some((job, _)) = db.read(move |tx| scantling_db::read_job(tx, id))?
+        {
+            let week = shell::week_now(&job, clock::today());
+            say(&format!(
+                "{}, work week {week}: still to buy\n",
+                shell::name(&job)
+            ))?;
+            say(&takeoff::buy_list_text(&job, &[week]))?;
+        }
+    }
+    if arguments.no_serve {
+        Ok(())
+    } else {
+        serve::serve(&arguments.data, arguments.port)
+    }
+}
+
+/// Applies the demo's entries, as if they had been typed.
+pub(crate) fn fill(db: &Db, today: Date) -> Result<(), Failed> {
+    let back = i64::from(today.weekday().number_days_from_monday());
+    let monday = today - Duration::days(back);
+    debug_assert_eq!(monday.weekday(), Weekday::Monday);
+    let (person, device) = (scantling_seed_demo::lead(), scantling_seed_demo::device());
+    let who = Who {
+        person,
+        role: Role::Lead,
+        device,
+    };
+    let ops = scantling_seed_demo::entries(person, device, monday);
+    let now = clock::now();
+    db.write(move |tx| {
+        scantling_db::add_person(tx, person, scantling_seed_demo::LEAD, Role::Lead)?;
+        scantling_db::add_device(tx, device, person, "Demo", None, &now)?;
+        for op in &ops {
+            let outcome = scantling_db::apply(tx, op, &who, &op.device_time)?;
+            if let Applied::Rejected { problems, .. } = outcome {
+                return Err(scantling_db::Error::Stored {
+                    what: "demo entry",
+                    value: format!("{} {}: {problems:?}", op.kind, op.entity_id),
+                });
+            }
+        }
+        Ok(())
+    })?;
+    Ok(())
+}

@@ -1,0 +1,52 @@
+//! The server's clock and its new ids: the only place where either is read.
+
+use time::format_description::FormatItem;
+use time::macros::format_description;
+use time::{Date, OffsetDateTime};
+use uuid::Uuid;
+
+const STAMP: &[FormatItem<'static>] =
+    format_description!("[year]-[month]-[day]T[hour]:[minute]:[second].[subsecond digits:3]Z");
+
+/// Now, UTC, RFC 3339 with milliseconds: sorts as text.
+pub(crate) fn now() -> String {
+    stamp(OffsetDateTime::now_utc())
+}
+
+/// A moment in that form.
+pub(crate) fn stamp(at: OffsetDateTime) -> String {
+    at.format(STAMP)
+        .unwrap_or_else(|_| "1970-01-01T00:00:00.000Z".to_owned())
+}
+
+/// Today, UTC.
+pub(crate) fn today() -> Date {
+    OffsetDateTime::now_utc().date()
+}
+
+/// A new id.
+pub(crate) fn new_id() -> Uuid {
+    Uuid::now_v7()
+}
+
+/// A day in words, as in `Tue Oct 14`.
+pub(crate) fn day_words(day: Date) -> String {
+    day.format(format_description!(
+        "[weekday repr:short] [month repr:short] [day padding:none]"
+    ))
+    .unwrap_or_default()
+}
+
+/// The day of a stamp in words, as in `Oct 14`; empty where it is none.
+pub(crate) fn stamp_day(stamp: &str) -> String {
+    Date::parse(
+        stamp.get(..10).unwrap_or(""),
+        format_description!("[year]-[month]-[day]"),
+    )
+    .ok()
+    .and_then(|day| {
+        day.format(format_description!("[month repr:short] [day padding:none]"))
+            .ok()
+    })
+    .unwrap_or_default()
+}

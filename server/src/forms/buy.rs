@@ -1,0 +1,198 @@
+//! Buying as listed: a tick books a line on the open receipt of its supplier; the receipt is closed with its total.
+
+use std::collections::BTreeMap;
+
+use actix_web::{HttpResponse, web};
+use scantling_db::Who;
+use scantling_takeoff::record::{FieldProblem, Job, Kind, registry};
+use scantling_takeoff::units::decimal_text;
+use uuid::Uuid;
+
+use super::compose::{Entry, Frame, Posted};
+use super::save::{Saved, save};
+use crate::clock;
+use crate::error::{HttpError, refused, see};
+use crate::pages::{buy_list, materials};
+use crate::state::State;
+
+type Body = web::Form<Vec<(String, String)>>;
+
+/// A line bought as listed.
+pub(crate) async fn tick(
+    state: web::Data<State>,
+    who: web::ReqData<Who>,
+    job: web::Path<Uuid>,
+    body: Body,
+) -> Result<HttpResponse, HttpError> {
+    let job = state.job(*job).await?;
+    let posted = Posted(body.into_inner());
+    let frame = Frame::of(&posted, job.id, &who);
+    let weeks = weeks_of(&posted);
+    let supplier = posted
+        .typed("supplier")
+        .and_then(|name| job.all(Kind::Supplier).find(|one| one.name() == name))
+        .map(|one| one.id);
+    let open = buy_list::open_receipts(&job)
+        .into_iter()
+        .find(|receipt| receipt.by == who.person && receipt.to("supplier") == supplier)
+        .map(|r| r.id);
+    let mut entries = Vec::new();
+    let receipt = open.unwrap_or_else(|| {
+        let id = posted.id("receipt_id");
+        entries.push(new_receipt(&frame, id, supplier, &weeks, &job));
+        id
+    });
+    let mut fields = BTreeMap::new();
+    let mut put = |name: &str, values: Vec<String>| {
+        fields.insert(name.to_owned(), values);
+    };
+    put("receipt", vec![receipt.to_string()]);
+    put("item", posted.all("item"));
+    put("weeks", weeks.iter().map(u32::to_string).collect());
+    put("count", posted.all("count"));
+    if let Some(per) = posted
+        .typed("per_tenths")
+        .and_then(|text| text.parse().ok())
+    {
+        put("per", vec![decimal_text(per, 1)]);
+    }
+    if let Some(price) = posted.typed("price") {
+        put("price", vec![price.to_owned()]);
+    }
+    entries.push(frame.entry("bought.add", posted.id("entity_id"), "", fields));
+    match save(&state, entries, &who).await? {
+        Saved::Done => {
+            let anchor: String = posted
+                .typed("anchor")
+                .unwrap_or("")
+                .chars()
+                .filter(char::is_ascii_alphanumeric)
+                .collect();
+            Ok(see(&format!(
+                "/jobs/{}/buy-list?week={}#{anchor}",
+                job.id,
+                buy_list::query(&weeks)
+            )))
+        }
+        Saved::Conflict(problems) | Saved::Refused(problems) | Saved::Before(problems) => {
+            let problem = problems.into_iter().next().unwrap_or(FieldProblem {
+                field: String::new(),
+                message: "Not saved.".to_owned(),
+            });
+            Ok(refused(buy_list::page(&job, &weeks, Some((&problem, "")))))
+        }
+    }
+}
+
+fn weeks_of(posted: &Posted) -> Vec<u32> {
+    let asked = [(
+        "week".to_owned(),
+        posted.typed("weeks").unwrap_or("").to_owned(),
+    )];
+    materials::weeks_asked(&asked, 1)
+}
+
+fn new_receipt(frame: &Frame, id: Uuid, supplier: Option<Uuid>, weeks: &[u32], job: &Job) -> Entry {
+    let mut fields = BTreeMap::from([(
+        "day".to_owned(),
+        vec![clock::now().get(..10).unwrap_or("").to_owned()],
+    )]);
+    if let Some(supplier) = supplier {
+        fields.insert("supplier".to_owned(), vec![supplier.to_string()]);
+    }
+    if let Some(week) = weeks.first() {
+        fields.insert("week".to_owned(), vec![week.to_string()]);
+    }
+    if let Some(tax) = job.record().and_then(|record| record.text("tax")) {
+        fields.insert("tax".to_owned(), vec![tax.to_owned()]);
+    }
+    frame.entry("receipt.add", id, "receipt", fields)
+}
+
+/// The open receipt with its printed total: it is closed.
+pub(crate) async fn close_receipt(
+    state: web::Data<State>,
+    who: web::ReqData<Who>,
+    job: web::Path<Uuid>,
+    body: Body,
+) -> Result<HttpResponse, HttpError> {
+    let job = state.job(*job).await?;
+    let posted = Posted(body.into_inner());
+    let weeks = weeks_of(&posted);
+    let id = posted
+        .typed("receipt")
+        .and_then(|text| Uuid::parse_str(text).ok())
+        .ok_or(HttpError::NotFound)?;
+    let receipt = job
+        .get(id)
+        .filter(|record| record.kind == Kind::Receipt)
+        .ok_or(HttpError::NotFound)?;
+    let typed = posted.typed("total").unwrap_or("").to_owned();
+    if typed.is_empty() {
+        let problem = FieldProblem {
+            field: "total".to_owned(),
+            message: "Type the total as printed, as in 150.79.".to_owned(),
+        };
+        return Ok(refused(buy_list::page(&job, &weeks, Some((&problem, "")))));
+    }
+    let frame = Frame::of(&posted, job.id, &who);
+    let mut entry = frame.entry(
+        "receipt.edit",
+        receipt.id,
+        "",
+        BTreeMap::from([("total".to_owned(), vec![typed.clone()])]),
+    );
+    entry.op.base.insert("total".to_owned(), 0);
+    match save(&state, vec![entry], &who).await? {
+        Saved::Done => Ok(see(&format!("/jobs/{}/receipt/{id}", job.id))),
+        Saved::Conflict(problems) | Saved::Refused(problems) | Saved::Before(problems) => {
+            let problem = problems.into_iter().next().unwrap_or(FieldProblem {
+                field: String::new(),
+                message: "Not saved.".to_owned(),
+            });
+            Ok(refused(buy_list::page(
+                &job,
+                &weeks,
+                Some((&problem, &typed)),
+            )))
+        }
+    }
+}
+
+/// Another job's suppliers, hardware table and price book as entries of a new job.
+pub(crate) fn copied_book(from: &Job, frame: &Frame) -> Vec<Entry> {
+    let mut entries = Vec::new();
+    let own = |id: Uuid| Uuid::new_v5(&frame.op_id, id.as_bytes());
+    for kind in [Kind::Supplier, Kind::Hardware, Kind::Price] {
+        let Some(adds) = registry::adds(kind) else {
+            continue;
+        };
+        for record in from.all(kind) {
+            let mut fields: BTreeMap<String, Vec<String>> = BTreeMap::new();
+            for field in adds.fields {
+                let values: Vec<String> = record
+                    .fields
+                    .get(field.name)
+                    .into_iter()
+                    .flatten()
+                    .filter(|value| !value.text.is_empty())
+                    .map(|value| {
+                        value
+                            .to
+                            .map_or_else(|| value.text.clone(), |to| own(to).to_string())
+                    })
+                    .collect();
+                if !values.is_empty() {
+                    fields.insert(field.name.to_owned(), values);
+                }
+            }
+            entries.push(frame.entry(
+                adds.name,
+                own(record.id),
+                &format!("copy.{}", record.id),
+                fields,
+            ));
+        }
+    }
+    entries
+}

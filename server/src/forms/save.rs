@@ -1,0 +1,136 @@
+//! Applying a form's entries: all or none, and what came of it.
+//!
+//! A refused form says all that is wrong with it at once, also where it means several entries.
+
+use scantling_db::{Applied, Code};
+use scantling_takeoff::record::{Does, FieldProblem, Op, OpKind, op};
+use scantling_takeoff::units::Units;
+
+use super::compose::Entry;
+use crate::clock;
+use crate::error::HttpError;
+use crate::state::State;
+
+/// What came of a form.
+pub(crate) enum Saved {
+    /// It is on disk.
+    Done,
+    /// A field was changed meanwhile by somebody else: what is there, and what was typed.
+    Conflict(Vec<FieldProblem>),
+    /// Nothing was saved: what is wrong, by the form's own names.
+    Refused(Vec<FieldProblem>),
+    /// The same form was saved before, and it says something else now: nothing was saved. It needs fresh ids.
+    Before(Vec<FieldProblem>),
+}
+
+/// Applies them in one transaction.
+pub(crate) async fn save(
+    state: &State,
+    entries: Vec<Entry>,
+    who: &scantling_db::Who,
+) -> Result<Saved, HttpError> {
+    let ops: Vec<Op> = entries.iter().map(|entry| entry.op.clone()).collect();
+    let (who, now) = (*who, clock::now());
+    let outcomes = state
+        .write(move |tx| scantling_db::apply_all(tx, &ops, &who, &now))
+        .await?;
+    let mut refused = Vec::new();
+    let mut conflicts = Vec::new();
+    let arrived = outcomes.len();
+    for (entry, outcome) in entries.iter().zip(outcomes) {
+        match outcome {
+            Applied::New { .. } | Applied::Replayed { .. } => {}
+            Applied::Conflict {
+                conflicts: found, ..
+            } => {
+                conflicts.extend(found.into_iter().map(|c| FieldProblem {
+                    message: format!(
+                        "Changed meanwhile to “{}”. Save again to put “{}” in its place.",
+                        c.server_value.join(", "),
+                        c.yours.join(", ")
+                    ),
+                    field: c.field,
+                }));
+            }
+            Applied::Rejected {
+                code: Code::OpIdReused,
+                ..
+            } => {
+                return Ok(Saved::Before(vec![FieldProblem {
+                    field: String::new(),
+                    message: "Saved before; Save keeps this as another.".to_owned(),
+                }]));
+            }
+            Applied::Rejected { problems, .. } => refused.extend(named(entry, problems)),
+            Applied::Blocked { .. } => refused.push(FieldProblem {
+                field: String::new(),
+                message: "This rests on an entry that was not saved. Save that one first."
+                    .to_owned(),
+            }),
+        }
+    }
+    if !refused.is_empty() {
+        // The rest of the form was not tried: what can't be read of it is said now.
+        let units = units(state, &entries).await;
+        for entry in entries.iter().skip(arrived) {
+            let kind = OpKind::named(&entry.op.kind);
+            if let Some(kind) = kind.filter(|kind| kind.does == Does::Add)
+                && let Err(problems) = op::read(kind, &entry.op.fields, units)
+            {
+                for problem in named(entry, problems) {
+                    if !refused.contains(&problem) {
+                        refused.push(problem);
+                    }
+                }
+            }
+        }
+    }
+    Ok(if !refused.is_empty() {
+        Saved::Refused(refused)
+    } else if !conflicts.is_empty() {
+        Saved::Conflict(conflicts)
+    } else {
+        Saved::Done
+    })
+}
+
+/// Problems of an entry by the form's own names.
+fn named(entry: &Entry, problems: Vec<FieldProblem>) -> impl Iterator<Item = FieldProblem> {
+    problems.into_iter().map(|problem| FieldProblem {
+        field: entry
+            .names
+            .get(&problem.field)
+            .cloned()
+            .unwrap_or(problem.field),
+        message: problem.message,
+    })
+}
+
+/// The units that a form's lengths are in: the job's, or those that the form of a new job says.
+async fn units(state: &State, entries: &[Entry]) -> Units {
+    let Some(first) = entries.first() else {
+        return Units::default();
+    };
+    if let Ok(job) = state.job(first.op.job_id).await {
+        return job.settings.units;
+    }
+    match first.op.fields.get("units").map(Vec::as_slice) {
+        Some([units]) if units == "metric" => Units::Metric,
+        _ => Units::Us,
+    }
+}
+
+/// Where to go after saving: the form's `next` if it is a path of this server, else `otherwise`.
+pub(crate) fn next_of(posted: &super::compose::Posted, otherwise: &str) -> String {
+    match posted.typed("next") {
+        Some(next)
+            if next.starts_with("/jobs/")
+                && !next.contains("//")
+                && !next.contains('\\')
+                && next.is_ascii() =>
+        {
+            next.to_owned()
+        }
+        _ => otherwise.to_owned(),
+    }
+}

@@ -1,0 +1,414 @@
+//! The buy list of a week or two, its print page, and its first lines for this week's page.
+
+use actix_web::{HttpResponse, web};
+use scantling_takeoff::buy::{BuyLine, BuyList, buy_list, receipt_sums};
+use scantling_takeoff::record::{FieldProblem, Job, Kind, Record};
+use scantling_web::Page;
+use scantling_web::layout::Main;
+use scantling_web::pages::buy_list as view;
+use scantling_web::parts::buy_row::{Bar, Bought, BuyRow};
+use time::Date;
+use uuid::Uuid;
+
+use super::{change, materials, shell};
+use crate::clock;
+use crate::error::{HttpError, html};
+use crate::state::State;
+
+/// The page.
+pub(crate) async fn show(
+    state: web::Data<State>,
+    job: web::Path<Uuid>,
+    asked: web::Query<Vec<(String, String)>>,
+) -> Result<HttpResponse, HttpError> {
+    let job = state.job(*job).await?;
+    let weeks = materials::weeks_asked(&asked, shell::week_now(&job, clock::today()));
+    Ok(html(page(&job, &weeks, None)))
+}
+
+/// It, with what was wrong with the receipt's total.
+pub(crate) fn page(job: &Job, weeks: &[u32], wrong: Option<(&FieldProblem, &str)>) -> Page {
+    let list = buy_list(job, weeks);
+    let query = query(weeks);
+    let base = format!("/jobs/{}/buy-list", job.id);
+    let (to_buy, settled): (Vec<&BuyLine>, Vec<&BuyLine>) =
+        list.lines.iter().partition(|line| line.to_buy > 0);
+    let mut shell = shell::shell(job, "Buy list", "/buy-list", clock::today());
+    if wrong.is_some() {
+        shell.note = Some(shell::refused_note());
+    }
+    let open = open_receipts(job);
+    let ticked = open
+        .iter()
+        .map(|receipt| receipt_sums(job, receipt).total)
+        .sum::<scantling_takeoff::units::Money>();
+    let receipt = open.first().map(|receipt| {
+        let hidden = vec![
+            ("op_id".to_owned(), clock::new_id().to_string()),
+            ("receipt".to_owned(), receipt.id.to_string()),
+            ("weeks".to_owned(), query.clone()),
+        ];
+        (format!("{base}/receipt"), hidden)
+    });
+    let mut waits: Vec<(String, String, String)> = Vec::new();
+    for (_, missing) in &list.missing {
+        let row = (
+            missing.waits.clone(),
+            missing.text.clone(),
+            change::fill_href(job, &missing.fill),
+        );
+        if !waits.contains(&row) {
+            waits.push(row);
+        }
+    }
+    let mut said: Vec<String> = list.unmet.clone();
+    if job.count(Kind::Price) == 0 {
+        said.push("The price book is empty: lengths are listed as they are cut.".to_owned());
+    }
+    said.extend(trips(job, weeks));
+    let view = view::View {
+        weeks: materials::week_tabs(job, "buy-list", weeks, Some("Both")),
+        to_buy: to_buy
+            .into_iter()
+            .enumerate()
+            .map(|(at, line)| row(job, line, weeks, &format!("l{at}")))
+            .collect(),
+        settled: settled
+            .into_iter()
+            .enumerate()
+            .map(|(at, line)| row(job, line, weeks, &format!("s{at}")))
+            .collect(),
+        waits,
+        total: total_words(&list),
+        ticked: if open.is_empty() {
+            String::new()
+        } else {
+            ticked.to_string()
+        },
+        receipt,
+        receipt_problem: wrong.map(|(problem, typed)| (problem.message.clone(), typed.to_owned())),
+        yard: [
+            format!("{base}.csv?week={query}"),
+            format!("{base}.txt?week={query}"),
+            format!("{base}/print?week={query}"),
+        ],
+        said: said.join(" "),
+        shell,
+    };
+    view::page(&view)
+}
+
+/// What buying both weeks in one trip saves.
+fn trips(job: &Job, weeks: &[u32]) -> Option<String> {
+    let [_, _] = weeks else { return None };
+    let apart: i64 = weeks
+        .iter()
+        .map(|week| buy_list(job, &[*week]).total.as_cents())
+        .sum();
+    let together = buy_list(job, weeks).total.as_cents();
+    let saved = scantling_takeoff::units::Money::from_cents(apart - together);
+    (apart > together).then(|| format!("Both weeks in one trip: {saved} less than week by week."))
+}
+
+/// `2,3`, for addresses.
+pub(crate) fn query(weeks: &[u32]) -> String {
+    weeks
+        .iter()
+        .map(u32::to_string)
+        .collect::<Vec<_>>()
+        .join(",")
+}
+
+/// Receipts without a printed total: still open. The newest first.
+pub(crate) fn open_receipts(job: &Job) -> Vec<&Record> {
+    let mut open: Vec<&Record> = job
+        .all(Kind::Receipt)
+        .filter(|receipt| receipt.money("total").is_none())
+        .collect();
+    open.sort_by(|a, b| (&b.at, b.id).cmp(&(&a.at, a.id)));
+    open
+}
+
+/// The total in words.
+pub(crate) fn total_words(list: &BuyList) -> String {
+    let tax = match list.tax {
+        Some(tax) => format!("{} with tax", list.total + tax),
+        None => format!("{}, tax not recorded", list.total),
+    };
+    match list.unpriced {
+        0 => tax,
+        1 => format!("{tax}, without 1 unpriced line"),
+        n => format!("{tax}, without {n} unpriced lines"),
+    }
+}
+
+/// How many, with the unit: `5 sticks`, `2 boxes of 250`, `3 lb`.
+pub(crate) fn count_words(line: &BuyLine) -> String {
+    let n = line.to_buy;
+    let unit = line.unit.as_str();
+    let many = |one: &str| {
+        if n == 1 {
+            one.to_owned()
+        } else if one.ends_with('x') {
+            format!("{one}es")
+        } else {
+            format!("{one}s")
+        }
+    };
+    let word = match unit.split_once(' ') {
+        _ if line.item.section() == "stick" && unit == "each" => many("stick"),
+        _ if unit == "each" || unit == "lb" => unit.to_owned(),
+        Some((first, rest)) => format!("{} {rest}", many(first)),
+        None => many(unit),
+    };
+    format!("{n} {word}")
+}
+
+/// A line as a row.
+fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
+    let how_many = count_words(line);
+    let share = |n: i64| {
+        let of = line.needed.max(1);
+        u8::try_from((n.clamp(0, of) * 100) / of).unwrap_or(100)
+    };
+    let hidden = vec![
+        ("op_id".to_owned(), clock::new_id().to_string()),
+        ("entity_id".to_owned(), clock::new_id().to_string()),
+        ("receipt_id".to_owned(), clock::new_id().to_string()),
+        ("item".to_owned(), line.item.to_key()),
+        ("weeks".to_owned(), query(weeks)),
+        ("count".to_owned(), line.to_buy.to_string()),
+        ("per_tenths".to_owned(), line.per_tenths.to_string()),
+        (
+            "price".to_owned(),
+            line.unit_price
+                .map_or_else(String::new, |price| plain_money(price.as_cents())),
+        ),
+        (
+            "supplier".to_owned(),
+            line.supplier.clone().unwrap_or_default(),
+        ),
+        ("anchor".to_owned(), id.to_owned()),
+    ];
+    let at = line.unit_price.map_or_else(
+        || how_many.clone(),
+        |price| format!("{how_many} at {price}"),
+    );
+    let settled = line.to_buy == 0;
+    let mut said: Vec<String> = Vec::new();
+    if !settled
+        && line.lead_days.is_some_and(|days| days > 0)
+        && let Some(by) = line
+            .order_by
+            .and_then(|day| i32::try_from(day).ok())
+            .and_then(|day| Date::from_julian_day(day).ok())
+    {
+        said.push(format!("Order by {}.", clock::day_words(by)));
+    }
+    if !line.note.is_empty() {
+        said.push(change::capital(&line.note));
+    }
+    let counts = match (line.from_on_hand, line.bought) {
+        (0, 0) if line.to_buy > 0 => String::new(),
+        (0, bought) => format!("Need {} · bought {bought}", line.needed),
+        (hand, 0) => format!("Need {} · on hand {hand}", line.needed),
+        (hand, bought) => format!("Need {} · on hand {hand} · bought {bought}", line.needed),
+    };
+    BuyRow {
+        id: id.to_owned(),
+        item: line.words.clone(),
+        how_many: if settled {
+            "nothing to buy".to_owned()
+        } else {
+            at
+        },
+        price: match line.extension {
+            Some(extension) if !settled => extension.to_string(),
+            _ if settled => String::new(),
+            _ => "no price".to_owned(),
+        },
+        why: if settled {
+            "Why?".to_owned()
+        } else {
+            format!("Why {}?", line.to_buy)
+        },
+        sums: line.why.clone(),
+        changes: line
+            .changes
+            .iter()
+            .filter_map(|id| job.get(*id))
+            .map(|record| {
+                (
+                    format!("/jobs/{}/{}/{}", job.id, record.kind, record.id),
+                    record.name().to_owned(),
+                )
+            })
+            .collect(),
+        tick: if settled {
+            untick(job, line, weeks, id)
+        } else {
+            Some((format!("/jobs/{}/buy-list/tick", job.id), hidden))
+        },
+        bought: if settled && line.bought > 0 {
+            Bought::Yes
+        } else {
+            Bought::No
+        },
+        bar: (line.from_on_hand > 0).then(|| Bar {
+            hand: share(line.from_on_hand),
+            got: 0,
+        }),
+        to_buy: if counts.is_empty() {
+            String::new()
+        } else {
+            format!("buy {}", line.to_buy)
+        },
+        counts,
+        said: said.join(" "),
+        wrong: if line.missing > 0 {
+            format!("{} missing: book the receipt or count", line.missing)
+        } else {
+            String::new()
+        },
+    }
+}
+
+/// The form that takes back the newest booking of a line: a tick pressed again.
+fn untick(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> Option<Tick> {
+    let key = line.item.to_key();
+    let answers = |record: &Record| {
+        let of: Vec<u32> = record
+            .texts("weeks")
+            .iter()
+            .filter_map(|week| week.parse().ok())
+            .collect();
+        of.iter().any(|week| weeks.contains(week))
+    };
+    let booked = job
+        .all(Kind::Bought)
+        .filter(|record| {
+            record.text("item") == Some(key.as_str())
+                && answers(record)
+                && !job.ledger.is_taken_back(record.id)
+        })
+        .max_by(|a, b| (&a.at, a.id).cmp(&(&b.at, b.id)))?;
+    let hidden = vec![
+        ("op_id".to_owned(), clock::new_id().to_string()),
+        (
+            "next".to_owned(),
+            format!("/jobs/{}/buy-list?week={}#{id}", job.id, query(weeks)),
+        ),
+    ];
+    Some((
+        format!("/jobs/{}/bought/{}/act/reverse", job.id, booked.id),
+        hidden,
+    ))
+}
+
+/// A tick's form: where it posts, and its hidden inputs.
+type Tick = (String, Vec<(String, String)>);
+
+/// Cents as a field holds them: `12.50`.
+pub(crate) fn plain_money(cents: i64) -> String {
+    format!("{}.{:02}", cents.div_euclid(100), cents.rem_euclid(100))
+}
+
+/// The first lines still to buy, for this week's page.
+pub(crate) struct FirstLines {
+    /// The lines.
+    pub(crate) rows: Vec<BuyRow>,
+    /// How many lines are still to buy.
+    pub(crate) to_buy: usize,
+    /// `7 of 11 lines`.
+    pub(crate) count: String,
+    /// `All 7 lines, $150.79`.
+    pub(crate) all_words: String,
+    /// What the total leaves out.
+    pub(crate) note: String,
+}
+
+/// They.
+pub(crate) fn first_lines(job: &Job, week: u32, most: usize) -> FirstLines {
+    let list = buy_list(job, &[week]);
+    let open: Vec<&BuyLine> = list.lines.iter().filter(|line| line.to_buy > 0).collect();
+    let mut note: Vec<String> = Vec::new();
+    match list.unpriced {
+        0 => {}
+        1 => note.push("Without 1 unpriced line.".to_owned()),
+        n => note.push(format!("Without {n} unpriced lines.")),
+    }
+    if !list.missing.is_empty() {
+        note.push("Needs that wait for a reading or an entry are not on it yet.".to_owned());
+    }
+    FirstLines {
+        to_buy: open.len(),
+        count: format!("{} of {} lines", open.len(), list.lines.len()),
+        all_words: if open.is_empty() {
+            "Buy list".to_owned()
+        } else {
+            format!("All {} lines, {}", open.len(), list.total)
+        },
+        rows: open
+            .into_iter()
+            .take(most)
+            .enumerate()
+            .map(|(at, line)| row(job, line, &[week], &format!("b{at}")))
+            .collect(),
+        note: note.join(" "),
+    }
+}
+
+/// The print page.
+pub(crate) async fn print(
+    state: web::Data<State>,
+    job: web::Path<Uuid>,
+    asked: web::Query<Vec<(String, String)>>,
+) -> Result<HttpResponse, HttpError> {
+    let job = state.job(*job).await?;
+    let weeks = materials::weeks_asked(&asked, shell::week_now(&job, clock::today()));
+    let list = buy_list(&job, &weeks);
+    let mut sections: Vec<(String, Vec<view::PrintLine>)> = Vec::new();
+    for line in list.lines.iter().filter(|line| line.to_buy > 0) {
+        let section = section_words(line.item.section());
+        if sections.last().is_none_or(|(last, _)| last != section) {
+            sections.push((section.to_owned(), Vec::new()));
+        }
+        if let Some((_, lines)) = sections.last_mut() {
+            lines.push(view::PrintLine {
+                count: count_words(line),
+                item: line.words.clone(),
+                price: line
+                    .unit_price
+                    .map_or_else(|| "no price".to_owned(), |price| price.to_string()),
+                extension: line
+                    .extension
+                    .map_or_else(String::new, |extension| extension.to_string()),
+            });
+        }
+    }
+    let mut shell = shell::shell(&job, "Buy list", "/buy-list", clock::today());
+    shell.bar = shell::bar(
+        vec![(
+            format!("/jobs/{}/buy-list?week={}", job.id, query(&weeks)),
+            "Buy list",
+        )],
+        Main::No,
+    );
+    let view = view::PrintView {
+        weeks: format!("{}, work week {}", shell::name(&job), query(&weeks)),
+        sections,
+        total: total_words(&list),
+        back: format!("/jobs/{}/buy-list?week={}", job.id, query(&weeks)),
+        shell,
+    };
+    Ok(html(view::print_page(&view)))
+}
+
+/// A section's words.
+pub(crate) fn section_words(section: &str) -> &'static str {
+    use scantling_takeoff::record::choices::SECTION;
+    SECTION
+        .iter()
+        .find(|(stored, _)| *stored == section)
+        .map_or("Sundries", |(_, shown)| shown)
+}

@@ -1,0 +1,149 @@
+//! Materials of a week.
+
+use std::collections::BTreeMap;
+
+use actix_web::{HttpResponse, web};
+use scantling_takeoff::needs;
+use scantling_web::layout::{Here, Main};
+use scantling_web::pages::materials;
+use scantling_web::parts::rows::Tab;
+use uuid::Uuid;
+
+use super::{change, shell};
+use crate::clock;
+use crate::error::{HttpError, html};
+use crate::state::State;
+
+/// Which weeks the address asks for: `?week=3`, `?week=3,4`; else the current one.
+pub(crate) fn weeks_asked(asked: &[(String, String)], now: u32) -> Vec<u32> {
+    let text = asked
+        .iter()
+        .find(|(name, _)| name == "week")
+        .map_or("", |(_, text)| text.as_str());
+    let mut weeks: Vec<u32> = text
+        .split(',')
+        .filter_map(|one| one.trim().parse().ok())
+        .filter(|n| (1..=99).contains(n))
+        .collect();
+    weeks.sort_unstable();
+    weeks.dedup();
+    if weeks.is_empty() { vec![now] } else { weeks }
+}
+
+/// A tab for each week; with `both`, one more for the chosen and the next together.
+pub(crate) fn week_tabs(
+    job: &scantling_takeoff::record::Job,
+    page: &str,
+    chosen: &[u32],
+    both: Option<&'static str>,
+) -> Vec<Tab> {
+    let numbers = shell::week_numbers(job);
+    let tab = |text: String, weeks: Vec<u32>| {
+        let list = weeks
+            .iter()
+            .map(u32::to_string)
+            .collect::<Vec<_>>()
+            .join(",");
+        Tab {
+            href: format!("/jobs/{}/{page}?week={list}", job.id),
+            text,
+            here: if weeks == chosen { Here::Yes } else { Here::No },
+        }
+    };
+    let mut tabs: Vec<Tab> = numbers
+        .iter()
+        .map(|n| tab(format!("Week {n}"), vec![*n]))
+        .collect();
+    let from = chosen.first().copied().unwrap_or(1);
+    if let (Some(words), Some(next)) = (both, numbers.iter().find(|n| **n > from)) {
+        tabs.push(tab(words.to_owned(), vec![from, *next]));
+    }
+    tabs
+}
+
+/// The marks of each need's pieces, as ranges.
+fn marks(job: &scantling_takeoff::record::Job, weeks: &[u32]) -> BTreeMap<(Uuid, String), String> {
+    let mut all: BTreeMap<(Uuid, String), Vec<String>> = BTreeMap::new();
+    for week in weeks {
+        for piece in scantling_takeoff::buy::cut_list(job, *week)
+            .sticks
+            .into_iter()
+            .flat_map(|stick| stick.pieces)
+        {
+            all.entry((piece.change, piece.key.slot))
+                .or_default()
+                .push(piece.mark);
+        }
+    }
+    all.into_iter()
+        .map(|(of, marks)| {
+            let marks: Vec<&str> = marks.iter().map(String::as_str).collect();
+            (of, super::cut_list::ranges(&marks))
+        })
+        .collect()
+}
+
+/// The page.
+pub(crate) async fn show(
+    state: web::Data<State>,
+    job: web::Path<Uuid>,
+    asked: web::Query<Vec<(String, String)>>,
+) -> Result<HttpResponse, HttpError> {
+    let job = state.job(*job).await?;
+    let now = shell::week_now(&job, clock::today());
+    let weeks = weeks_asked(&asked, now);
+    let takeoffs = needs::needs(&job, &weeks);
+    let marks = marks(&job, &weeks);
+    let mut shell = shell::shell(&job, "Materials", "/materials", clock::today());
+    let list = weeks
+        .iter()
+        .map(u32::to_string)
+        .collect::<Vec<_>>()
+        .join(",");
+    shell.bar = shell::bar(
+        vec![(
+            format!("/jobs/{}/buy-list?week={list}", job.id),
+            "Go to the buy list",
+        )],
+        Main::Yes,
+    );
+    let changes = takeoffs
+        .iter()
+        .filter_map(|takeoff| {
+            let record = job.get(takeoff.change)?;
+            Some(materials::OfChange {
+                href: format!("/jobs/{}/{}/{}", job.id, record.kind, record.id),
+                name: record.name().to_owned(),
+                needs: takeoff
+                    .needs
+                    .iter()
+                    .map(|need| {
+                        change::need_row(
+                            &job,
+                            record,
+                            need,
+                            marks.get(&(takeoff.change, need.slot.clone())).cloned(),
+                        )
+                    })
+                    .collect(),
+                missing: takeoff
+                    .missing
+                    .iter()
+                    .map(|missing| {
+                        (
+                            missing.waits.clone(),
+                            missing.text.clone(),
+                            change::fill_href(&job, &missing.fill),
+                        )
+                    })
+                    .collect(),
+            })
+        })
+        .collect();
+    let view = materials::View {
+        weeks: week_tabs(&job, "materials", &weeks, None),
+        changes,
+        shell,
+    };
+    Ok(html(materials::page(&view)))
+}

@@ -1,0 +1,25 @@
+//! What pages show: extract, read the job, ask the core, build the view, draw.
+
+pub(crate) mod asset;
+pub(crate) mod buy_list;
+pub(crate) mod change;
+pub(crate) mod changes;
+pub(crate) mod cut_list;
+pub(crate) mod done;
+pub(crate) mod house;
+pub(crate) mod jobs;
+pub(crate) mod materials;
+pub(crate) mod on_hand;
+pub(crate) mod prices;
+pub(crate) mod rows;
+pub(crate) mod settings;
+pub(crate) mod shell;
+pub(crate) mod things;
+pub(crate) mod this_week;
+
+use actix_web::HttpResponse;
+
+/// The help page.
+pub(crate) async fn help() -> HttpResponse {
+    crate::error::html(scantling_web::pages::help::page())
+}

@@ -1,0 +1,69 @@
+//! Every method, path, least role and handler, on one page.
+
+use actix_web::web::{self, ServiceConfig};
+use scantling_takeoff::record::Role;
+
+use crate::{files, forms, pages, session};
+
+/// One row of the table.
+#[derive(Clone, Copy, Debug)]
+pub struct Route {
+    /// The method.
+    pub method: &'static str,
+    /// The path, with its holes.
+    pub path: &'static str,
+    /// The least role.
+    pub role: Role,
+}
+
+macro_rules! routes {
+    ($( $path:literal { $( $method:ident $role:ident $handler:path; )+ } )+) => {
+        /// Every route of the server.
+        pub const ROUTES: &[Route] = &[ $( $( Route { method: method!($method), path: $path, role: Role::$role }, )+ )+ ];
+
+        /// Registers them all. A known path with another method gets 405.
+        pub(crate) fn register(config: &mut ServiceConfig) {
+            $( config.service(web::resource($path)$( .route(web::$method().to($handler)) )+); )+
+        }
+    };
+}
+
+macro_rules! method {
+    (get) => {
+        "GET"
+    };
+    (post) => {
+        "POST"
+    };
+}
+
+routes! {
+    "/"                              { get Guest pages::jobs::show; }
+    "/a/{build}/{file}"              { get Stranger pages::asset::send; }
+    "/help"                          { get Stranger pages::help; }
+    "/sign-in"                       { get Stranger session::show; post Stranger session::sign_in; }
+    "/jobs"                          { post Lead forms::add::job; }
+    "/jobs/{job}"                    { get Guest pages::this_week::show; }
+    "/jobs/{job}/house"              { get Guest pages::house::show; }
+    "/jobs/{job}/changes"            { get Guest pages::changes::show; }
+    "/jobs/{job}/plan"               { get Lead pages::changes::plan; }
+    "/jobs/{job}/materials"          { get Guest pages::materials::show; }
+    "/jobs/{job}/cut-list"           { get Guest pages::cut_list::show; }
+    "/jobs/{job}/buy-list"           { get Crew pages::buy_list::show; }
+    "/jobs/{job}/buy-list/tick"      { post Crew forms::buy::tick; }
+    "/jobs/{job}/buy-list/receipt"   { post Crew forms::buy::close_receipt; }
+    "/jobs/{job}/buy-list.csv"       { get Crew files::yard_order::csv; }
+    "/jobs/{job}/buy-list.txt"       { get Crew files::yard_order::text; }
+    "/jobs/{job}/buy-list/print"     { get Crew pages::buy_list::print; }
+    "/jobs/{job}/on-hand"            { get Guest pages::on_hand::show; }
+    "/jobs/{job}/prices"             { get Crew pages::prices::show; post Lead forms::prices::import; }
+    "/jobs/{job}/settings"           { get Lead pages::settings::show; }
+    "/jobs/{job}/job-file"           { get Lead files::job_file::send; }
+    "/jobs/{job}/{kind}"             { get Guest pages::things::list; post Crew forms::add::thing; }
+    "/jobs/{job}/{kind}/{id}"        { get Guest pages::things::one; post Crew forms::edit::thing; }
+    "/jobs/{job}/{kind}/{id}/edit"   { get Crew pages::things::edit; }
+    "/jobs/{job}/{kind}/{id}/readings" { get Guest pages::things::readings; }
+    "/jobs/{job}/{kind}/{id}/done"   { get Crew pages::done::show; post Crew forms::done::save_done; }
+    "/jobs/{job}/{kind}/{id}/struck" { get Crew pages::done::show_struck; post Crew forms::done::save_struck; }
+    "/jobs/{job}/{kind}/{id}/act/{act}" { post Crew forms::act::thing; }
+}

@@ -1,0 +1,167 @@
+//! Signing in: one-time codes from the console, and the device cookie.
+//!
+//! A code has eight digits, is stored as argon2id, lives ten minutes and is spent by a POST. A session is 32 random bytes
+//! in a cookie; only its SHA-256 is stored, and it is looked up at each request.
+
+use std::fmt::Write as _;
+
+use actix_web::cookie::{Cookie, SameSite, time::Duration};
+use actix_web::{HttpRequest, HttpResponse, web};
+use argon2::password_hash::{PasswordHash, PasswordHasher, PasswordVerifier, SaltString};
+use argon2::{Algorithm, Argon2, Params, Version};
+use scantling_db::{NewCode, Paired, Pairing, Who, sha256_hex};
+use scantling_takeoff::record::Role;
+use scantling_web::pages::sign_in;
+use serde::Deserialize;
+
+use crate::clock;
+use crate::error::{HttpError, html, refused, see};
+use crate::state::State;
+
+/// The cookie's name; without TLS it can't have the `__Host-` prefix.
+const COOKIE: &str = "device";
+
+/// The form.
+#[derive(Debug, Deserialize)]
+pub(crate) struct Typed {
+    #[serde(default)]
+    code: String,
+}
+
+/// The page.
+pub(crate) async fn show() -> HttpResponse {
+    html(sign_in::page(&sign_in::View::default()))
+}
+
+/// Spends a code and makes this browser a device of the lead.
+pub(crate) async fn sign_in(
+    state: web::Data<State>,
+    typed: web::Form<Typed>,
+) -> Result<HttpResponse, HttpError> {
+    let code: String = typed.code.chars().filter(char::is_ascii_digit).collect();
+    let token = random_hex(32)?;
+    let pairing = Pairing {
+        person: clock::new_id(),
+        name: "Lead".to_owned(),
+        device: clock::new_id(),
+        device_name: "Browser".to_owned(),
+        session_hash: sha256_hex(token.as_bytes()),
+    };
+    let (now, tried) = (clock::now(), code.clone());
+    let outcome = state
+        .write(move |tx| {
+            scantling_db::pair(tx, &now, &pairing, |stored| matches_code(stored, &tried))
+        })
+        .await?;
+    let problem = match outcome {
+        Paired::In { .. } => {
+            let cookie = Cookie::build(COOKIE, token)
+                .path("/")
+                .http_only(true)
+                .same_site(SameSite::Lax)
+                .max_age(Duration::days(400))
+                .finish();
+            let mut answer = see("/");
+            answer
+                .add_cookie(&cookie)
+                .map_err(|_| HttpError::Broken("the cookie could not be written"))?;
+            return Ok(answer);
+        }
+        Paired::Wrong => {
+            "This code is not open. Type the eight digits that the console shows, or press Enter there for a fresh one."
+        }
+        Paired::Shut => {
+            "Too many wrong codes: signing in is shut. Press Enter on the console for a fresh code; that opens it again."
+        }
+    };
+    Ok(refused(sign_in::page(&sign_in::View {
+        problem: Some(problem.to_owned()),
+        code: typed.code.clone(),
+    })))
+}
+
+/// Who sends this request, by its cookie; nobody where it has none, or its device was shut out.
+pub(crate) async fn who(state: &State, request: &HttpRequest) -> Result<Option<Who>, HttpError> {
+    let Some(cookie) = request.cookie(COOKIE) else {
+        return Ok(None);
+    };
+    let hash = sha256_hex(cookie.value().as_bytes());
+    let found = state
+        .read(move |tx| scantling_db::signed_in(tx, &hash))
+        .await?;
+    Ok(found
+        .filter(|found| !found.is_revoked)
+        .map(|found| found.who))
+}
+
+/// Makes a fresh code for the lead, stores its hash and gives the digits for the console. Codes that were open are void,
+/// and signing in that was shut opens: whoever presses Enter sits at the console.
+///
+/// # Errors
+/// What the database says.
+pub(crate) fn fresh_code(state: &State) -> Result<String, HttpError> {
+    let mut bytes = [0_u8; 8];
+    getrandom::fill(&mut bytes)
+        .map_err(|_| HttpError::Broken("the system gave no random bytes"))?;
+    let code = format!("{:08}", u64::from_le_bytes(bytes) % 100_000_000);
+    let hash = hash_code(&code)?;
+    let (id, now) = (clock::new_id(), clock::now());
+    state.db().write(move |tx| {
+        scantling_db::open_pairing(tx)?;
+        scantling_db::forget_codes(tx, &now)?;
+        let lead = scantling_db::people(tx)?
+            .into_iter()
+            .find(|(_, person)| person.role == Role::Lead)
+            .map(|(id, _)| id);
+        scantling_db::add_code(
+            tx,
+            &NewCode {
+                id,
+                hash,
+                role: Role::Lead,
+                person: lead,
+            },
+            &now,
+        )
+    })?;
+    Ok(code)
+}
+
+fn argon() -> Result<Argon2<'static>, HttpError> {
+    // OWASP's least for argon2id: 19 MiB, two passes, one lane.
+    let params =
+        Params::new(19_456, 2, 1, None).map_err(|_| HttpError::Broken("argon2's settings"))?;
+    Ok(Argon2::new(Algorithm::Argon2id, Version::V0x13, params))
+}
+
+fn hash_code(code: &str) -> Result<String, HttpError> {
+    let mut salt = [0_u8; 16];
+    getrandom::fill(&mut salt).map_err(|_| HttpError::Broken("the system gave no random bytes"))?;
+    let salt =
+        SaltString::encode_b64(&salt).map_err(|_| HttpError::Broken("a salt could not be made"))?;
+    let hash = argon()?
+        .hash_password(code.as_bytes(), &salt)
+        .map_err(|_| HttpError::Broken("a code could not be hashed"))?;
+    Ok(hash.to_string())
+}
+
+fn matches_code(stored: &str, code: &str) -> bool {
+    let (Ok(argon), Ok(hash)) = (argon(), PasswordHash::new(stored)) else {
+        return false;
+    };
+    argon.verify_password(code.as_bytes(), &hash).is_ok()
+}
+
+fn random_hex(n: usize) -> Result<String, HttpError> {
+    let mut bytes = vec![0_u8; n];
+    getrandom::fill(&mut bytes)
+        .map_err(|_| HttpError::Broken("the system gave no random bytes"))?;
+    Ok(hex(&bytes))
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::new(), |mut text, byte| {
+        let _writing_to_a_string_cannot_fail = write!(text, "{byte:02x}");
+        text
+    })
+}

@@ -1,0 +1,117 @@
+// Every page once, at the width of a small phone and of a desk: found by following the links from the jobs on, one thing
+// of each kind. Nothing sideways, targets big enough, axe without a finding, no script error, no request elsewhere.
+//
+// `node pages.mjs ORIGIN CODE` prints the pattern of each page that it saw; the test compares them with the router's.
+
+import { Walk, axe, bigEnough, main, noSideways, phone, quiet, shot } from "./lib.mjs";
+import { signIn } from "./sign_in.mjs";
+
+const WIDTHS = [
+  { width: 320, height: 568 },
+  { width: 1280, height: 800 },
+];
+const FILES = /\/(buy-list\.(csv|txt)|job-file)$|^\/a\//;
+const ID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
+
+/** An address without its ids and what is asked: two of the same pattern are the same page of another thing. */
+function pattern(href) {
+  const path = new URL(href).pathname;
+  return path
+    .split("/")
+    .map((part) => (ID.test(part) ? "ID" : part))
+    .join("/");
+}
+
+function name(of) {
+  return of === "/" ? "jobs" : of.replace(/^\/(jobs\/ID\/?)?/, "").replaceAll("/", "-").toLowerCase() || "this-week";
+}
+
+await main(
+  async ({ browser, origin, code }) => {
+    const on = await phone(browser, { origin });
+    const { page } = on;
+    await signIn(page, code, true);
+    const found = [];
+
+    const look = async (what, shotName) => {
+      for (const screen of WIDTHS) {
+        await page.setViewportSize(screen);
+        await shot(page, `page-${shotName}-${screen.width}`);
+      }
+      // what lies in folds must hold too
+      await page.evaluate(() => document.querySelectorAll("main details").forEach((fold) => (fold.open = true)));
+      for (const screen of WIDTHS) {
+        await page.setViewportSize(screen);
+        const at = `${what} at ${screen.width}`;
+        for (const check of [noSideways, bigEnough]) {
+          await check(page).catch((error) => found.push(`${at}: ${error.message}`));
+        }
+        // what the sticky bar covers can't be judged in a short window
+        const height = await page.evaluate(() => document.documentElement.scrollHeight + 200);
+        await page.setViewportSize({ width: screen.width, height });
+        found.push(...(await axe(page)).map((one) => `${at}: ${one}`));
+      }
+      await page.setViewportSize(WIDTHS[0]);
+    };
+
+    const seen = new Set();
+    const files = new Set();
+    let first = "";
+    let shore = "";
+    const waiting = [`${origin}/`, `${origin}/help`, `${origin}/sign-in`];
+    while (waiting.length > 0) {
+      const href = waiting.shift();
+      const of = pattern(href);
+      if (seen.has(of)) continue;
+      seen.add(of);
+      if (of === "/jobs/ID") first = href;
+      if (of === "/jobs/ID/shore/ID") shore = href;
+      if (FILES.test(of)) {
+        files.add(href);
+        continue;
+      }
+      const answer = await page.goto(href);
+      if (answer.status() !== 200) {
+        found.push(`${of}: ${answer.status()}`);
+        continue;
+      }
+      await look(of, name(of));
+      const links = await page.locator("a[href]").evaluateAll((all) => all.map((a) => a.href.split("#")[0]));
+      waiting.push(...links.filter((link) => link.startsWith(origin)));
+    }
+
+    // shoring that stands: the way to striking it
+    await page.goto(`${shore}/done`);
+    await new Walk(page).follow(page.getByRole("button", { name: "Save: done" }).first());
+    await page.goto(shore);
+    await look("/jobs/ID/shore/ID that is done", "shore-done");
+    const struck = await page.locator("a[href$='/struck']").first().getAttribute("href");
+    await page.goto(struck);
+    seen.add(pattern(page.url()));
+    await look("/jobs/ID/shore/ID/struck", "shore-struck");
+
+    // pages that only a mistake leads to
+    await page.goto("/jobs/nowhere");
+    await look("an address that leads nowhere", "error-not-found");
+    const job = first.match(/^.*\/jobs\/[^/?#]+/)[0];
+    await page.goto(`${job}/run`);
+    const walk = new Walk(page);
+    await page.locator("form[data-kind='run.add'] [name=spacing]").fill("sixteen");
+    await page.locator("form[data-kind='run.add']").evaluate((form) => (form.noValidate = true));
+    await walk.follow(page.locator("form[data-kind='run.add'] button").last());
+    await look("a form that was refused", "error-form");
+
+    // signed out
+    const out = await phone(browser, { origin });
+    await out.page.goto(job);
+    if (!/sign/i.test(await out.page.locator("main").innerText())) found.push("signed out: no word of signing in");
+
+    for (const of of [...seen].sort()) console.log(`saw ${of}`);
+    found.push(...on.faults, ...out.faults);
+    quiet({ ...on, faults: [] });
+    quiet({ ...out, faults: [] });
+    if (found.length > 0) throw new Error(`${found.length} findings:\n  ${found.join("\n  ")}`);
+    console.log("every page holds");
+  },
+  { minutes: 20 },
+);
