@@ -31,3 +31,7 @@ mod browser;
 /// What other programs make of what we write, by Python. What needs it has `python::` in its path.
 #[cfg(test)]
 mod python;
+
+/// The house rules.
+#[cfg(test)]
+mod tidy;
