@@ -185,9 +185,13 @@ fn bays(
     out: &mut Takeoff,
 ) -> Option<Vec<Blocks>> {
     let all = joists(job, run, waits, out)?;
+    // Touching joists count as one, by their lowest number: the one that is named may stand for it.
+    let (low, high) = (first.min(last), first.max(last));
+    let numbers = all.iter().map(|joist| i64::from(joist.number));
+    let low = numbers.filter(|number| *number <= low).max().unwrap_or(low);
     let within: Vec<_> = all
         .iter()
-        .filter(|joist| (first.min(last)..=first.max(last)).contains(&i64::from(joist.number)))
+        .filter(|joist| (low..=high).contains(&i64::from(joist.number)))
         .collect();
     let mut groups: Vec<Blocks> = Vec::new();
     for pair in within.windows(2) {

@@ -172,3 +172,33 @@ fn blocking_without_its_joists_says_what_it_needs() {
     assert_eq!(cuts(&got), [("block.1", 6, "14 1/4".to_owned())]);
     assert_eq!(counts(&got), []);
 }
+
+#[test]
+fn a_range_that_begins_at_the_second_of_two_touching_joists_keeps_its_first_bay() {
+    let beside: &[(&str, &str)] = &[
+        ("of", "@kitchen"),
+        ("what", "place"),
+        ("number", "3"),
+        ("raw", "33 3/4"),
+    ];
+    let fields: &[(&str, &str)] = &[
+        ("pack", "blocking"),
+        ("nominal", "2x4"),
+        ("run", "@kitchen"),
+        ("first", "3"),
+        ("last", "5"),
+        ("rows", "1"),
+    ];
+    let mut all = vec![JOB, RUN, ("reading", "beside", beside)];
+    all.extend(READ);
+    let got = takeoff(&with(("pack", "blocks", fields), &all), "blocks");
+    // joists 2 and 3 as one, 31 1/8 to 34 5/8; then 64 and 80: bays to 63 1/8 and from 64 7/8 to 79 1/8
+    assert_eq!(
+        cuts(&got),
+        [
+            ("block.1", 1, "28 1/2".to_owned()),
+            ("block.2", 1, "14 1/4".to_owned()),
+        ]
+    );
+    assert_eq!(counts(&got), [("nail", 8)]);
+}
