@@ -98,14 +98,18 @@ impl Edges {
         let of_job = job.record().and_then(|record| record.text("panel_edge"));
         let square = change.text("joints").or(of_job) != Some("unblocked");
         let edge = sheet.row.text("edge");
-        if has_joints {
+        if has_joints && square {
             let text = "whether the panel’s long edges are square or tongue and groove";
             let waits = "Screws and blocks at its joints";
             must_have(edge, sheet.row.id, "edge", text, waits, out);
         }
         Self {
             outer: !change.says("outer", "unblocked"),
-            course: edge.map(|edge| square && edge != "tongue_and_groove"),
+            course: if square {
+                edge.map(|edge| edge != "tongue_and_groove")
+            } else {
+                Some(false)
+            },
             cut: square,
         }
     }

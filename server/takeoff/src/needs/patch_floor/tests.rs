@@ -210,6 +210,17 @@ fn joints_recorded_as_unblocked_are_like_tongue_and_groove() {
 }
 
 #[test]
+fn joints_recorded_as_unblocked_do_not_wait_for_the_panels_edge() {
+    let fields = with(&[("joints", "unblocked")]);
+    let got = of(&patch(&[], &fields, &["p1", "p2"], "23/32"));
+    assert_eq!(
+        need(&got, "screw").count,
+        need(&square(&[("joints", "unblocked")]), "screw").count
+    );
+    assert_eq!(missing(&got), []);
+}
+
+#[test]
 fn an_edge_with_less_than_half_an_inch_of_wood_gets_a_cleat() {
     // the joist's far face is 1 1/2 ÷ 2 − 1/8 past the edge; less the gap: 1/2 exactly
     assert!(!slots(&square(&[("starts_at", "20 1/8")])).contains(&"cleat.6144"));
