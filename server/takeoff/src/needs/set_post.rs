@@ -277,6 +277,15 @@ fn push_blocks(
     let Some(class) = stick_class(job, change, &size, Treatment::None, &title, out) else {
         return;
     };
+    // A post that is ordered green doesn't make its blocks so.
+    let class = if change.text("seasoning").is_some() {
+        StickClass {
+            dressed: block,
+            ..class
+        }
+    } else {
+        class
+    };
     let cut = depth.value + SQUASH_OVER;
     let count = long.div_up(block.thickness);
     let mut need = stick("squash", &title, &class, count, cut, "PK");
