@@ -4,7 +4,9 @@ use actix_web::{HttpResponse, web};
 use std::collections::BTreeMap;
 
 use scantling_db::{PersonLine, Who};
-use scantling_takeoff::record::{Agreement, FieldProblem, Job, Kind, Record, Spot, What, registry};
+use scantling_takeoff::record::{
+    Agreement, FieldProblem, Job, Kind, Record, Role, Spot, What, registry,
+};
 use scantling_takeoff::units::Length;
 use scantling_web::Page;
 use scantling_web::layout::Main;
@@ -30,6 +32,18 @@ fn kind_of(name: &str) -> Result<Kind, HttpError> {
         .ok_or(HttpError::NotFound)
 }
 
+/// Whether such a thing may be shown: what bears prices is for the crew, not for guests.
+fn may_see(kind: Kind, who: &Who) -> Result<(), HttpError> {
+    let priced = matches!(
+        kind,
+        Kind::Price | Kind::Receipt | Kind::Bought | Kind::Stock
+    );
+    if priced && who.role < Role::Crew {
+        return Err(HttpError::NotAllowed(Role::Crew));
+    }
+    Ok(())
+}
+
 /// Things of one kind, and the form that adds one.
 pub(crate) async fn list(
     state: web::Data<State>,
@@ -41,13 +55,7 @@ pub(crate) async fn list(
     let kind = kind_of(&kind)?;
     let adds = registry::adds(kind).ok_or(HttpError::NotFound)?;
     let job = state.job(job_id).await?;
-    if matches!(
-        kind,
-        Kind::Price | Kind::Receipt | Kind::Bought | Kind::Stock
-    ) && who.role < scantling_takeoff::record::Role::Crew
-    {
-        return Err(HttpError::NotAllowed(scantling_takeoff::record::Role::Crew));
-    }
+    may_see(kind, &who)?;
     let today = clock::today();
     let asked = asked.into_inner();
     let week = shell::week_now(&job, today);
@@ -128,13 +136,7 @@ pub(crate) async fn one(
         .get(id)
         .filter(|record| record.kind == kind)
         .ok_or(HttpError::NotFound)?;
-    if matches!(
-        kind,
-        Kind::Price | Kind::Receipt | Kind::Bought | Kind::Stock
-    ) && who.role < scantling_takeoff::record::Role::Crew
-    {
-        return Err(HttpError::NotAllowed(scantling_takeoff::record::Role::Crew));
-    }
+    may_see(kind, &who)?;
     let names = state.read(scantling_db::people).await?;
     let asked = Posted(asked.into_inner());
     if kind.is_change() {
