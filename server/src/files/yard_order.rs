@@ -6,7 +6,6 @@ use scantling_takeoff::buy::{BuyLine, BuyList, buy_list};
 use scantling_takeoff::record::Job;
 use uuid::Uuid;
 
-use crate::clock;
 use crate::error::HttpError;
 use crate::pages::buy_list::{count_words, plain_money, query, section_words, total_words};
 use crate::pages::{materials, shell};
@@ -32,8 +31,7 @@ pub(crate) async fn csv(
     job: web::Path<Uuid>,
     asked: web::Query<Vec<(String, String)>>,
 ) -> Result<HttpResponse, HttpError> {
-    let job = state.job(*job).await?;
-    let weeks = materials::weeks_asked(&asked, shell::week_now(&job, clock::today()));
+    let (job, weeks) = materials::job_and_weeks(&state, *job, &asked).await?;
     let list = buy_list(&job, &weeks);
     let name = format!("buy-list-week-{}.csv", query(&weeks).replace(',', "-"));
     Ok(HttpResponse::Ok()
@@ -52,8 +50,7 @@ pub(crate) async fn text(
     job: web::Path<Uuid>,
     asked: web::Query<Vec<(String, String)>>,
 ) -> Result<HttpResponse, HttpError> {
-    let job = state.job(*job).await?;
-    let weeks = materials::weeks_asked(&asked, shell::week_now(&job, clock::today()));
+    let (job, weeks) = materials::job_and_weeks(&state, *job, &asked).await?;
     Ok(HttpResponse::Ok()
         .content_type("text/plain; charset=utf-8")
         .body(text_of(&job, &buy_list(&job, &weeks))))

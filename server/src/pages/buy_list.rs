@@ -21,8 +21,7 @@ pub(crate) async fn show(
     job: web::Path<Uuid>,
     asked: web::Query<Vec<(String, String)>>,
 ) -> Result<HttpResponse, HttpError> {
-    let job = state.job(*job).await?;
-    let weeks = materials::weeks_asked(&asked, shell::week_now(&job, clock::today()));
+    let (job, weeks) = materials::job_and_weeks(&state, *job, &asked).await?;
     Ok(html(page(&job, &weeks, None)))
 }
 
@@ -364,8 +363,7 @@ pub(crate) async fn print(
     job: web::Path<Uuid>,
     asked: web::Query<Vec<(String, String)>>,
 ) -> Result<HttpResponse, HttpError> {
-    let job = state.job(*job).await?;
-    let weeks = materials::weeks_asked(&asked, shell::week_now(&job, clock::today()));
+    let (job, weeks) = materials::job_and_weeks(&state, *job, &asked).await?;
     let list = buy_list(&job, &weeks);
     let mut sections: Vec<(String, Vec<view::PrintLine>)> = Vec::new();
     for line in list.lines.iter().filter(|line| line.to_buy > 0) {

@@ -18,11 +18,8 @@ pub(crate) async fn show(
     job: web::Path<Uuid>,
     asked: web::Query<Vec<(String, String)>>,
 ) -> Result<HttpResponse, HttpError> {
-    let job = state.job(*job).await?;
-    let week = materials::weeks_asked(&asked, shell::week_now(&job, clock::today()))
-        .first()
-        .copied()
-        .unwrap_or(1);
+    let (job, weeks) = materials::job_and_weeks(&state, *job, &asked).await?;
+    let week = weeks.first().copied().unwrap_or(1);
     let list = cut_list(&job, week);
     let held: Vec<&str> = list
         .sticks

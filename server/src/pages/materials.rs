@@ -1,9 +1,11 @@
 //! Materials of a week.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use actix_web::{HttpResponse, web};
 use scantling_takeoff::needs;
+use scantling_takeoff::record::Job;
 use scantling_web::layout::{Here, Main};
 use scantling_web::pages::materials;
 use scantling_web::parts::rows::Tab;
@@ -13,6 +15,17 @@ use super::{change, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::state::State;
+
+/// The job of an address, and the weeks that it asks for.
+pub(crate) async fn job_and_weeks(
+    state: &State,
+    job: Uuid,
+    asked: &[(String, String)],
+) -> Result<(Arc<Job>, Vec<u32>), HttpError> {
+    let job = state.job(job).await?;
+    let weeks = weeks_asked(asked, shell::week_now(&job, clock::today()));
+    Ok((job, weeks))
+}
 
 /// Which weeks the address asks for: `?week=3`, `?week=3,4`; else the current one.
 pub(crate) fn weeks_asked(asked: &[(String, String)], now: u32) -> Vec<u32> {
@@ -32,7 +45,7 @@ pub(crate) fn weeks_asked(asked: &[(String, String)], now: u32) -> Vec<u32> {
 
 /// A tab for each week; with `both`, one more for the chosen and the next together.
 pub(crate) fn week_tabs(
-    job: &scantling_takeoff::record::Job,
+    job: &Job,
     page: &str,
     chosen: &[u32],
     both: Option<&'static str>,
@@ -62,7 +75,7 @@ pub(crate) fn week_tabs(
 }
 
 /// The marks of each need's pieces, as ranges.
-fn marks(job: &scantling_takeoff::record::Job, weeks: &[u32]) -> BTreeMap<(Uuid, String), String> {
+fn marks(job: &Job, weeks: &[u32]) -> BTreeMap<(Uuid, String), String> {
     let mut all: BTreeMap<(Uuid, String), Vec<String>> = BTreeMap::new();
     for week in weeks {
         for piece in scantling_takeoff::buy::cut_list(job, *week)
@@ -89,9 +102,7 @@ pub(crate) async fn show(
     job: web::Path<Uuid>,
     asked: web::Query<Vec<(String, String)>>,
 ) -> Result<HttpResponse, HttpError> {
-    let job = state.job(*job).await?;
-    let now = shell::week_now(&job, clock::today());
-    let weeks = weeks_asked(&asked, now);
+    let (job, weeks) = job_and_weeks(&state, *job, &asked).await?;
     let takeoffs = needs::needs(&job, &weeks);
     let marks = marks(&job, &weeks);
     let mut shell = shell::shell(&job, "Materials", "/materials", clock::today());
