@@ -202,7 +202,14 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
             .and_then(|day| i32::try_from(day).ok())
             .and_then(|day| Date::from_julian_day(day).ok())
     {
-        said.push(format!("Order by {}.", clock::day_words(by)));
+        said.push(if by < clock::today() {
+            format!(
+                "Order day {} is past: ask if it still comes in time.",
+                clock::day_words(by)
+            )
+        } else {
+            format!("Order by {}.", clock::day_words(by))
+        });
     }
     if !line.note.is_empty() {
         said.push(change::capital(&line.note));

@@ -43,7 +43,7 @@ pub(crate) async fn show(
             )
         },
         sticks: alike(&job, &list.sticks),
-        unmet: scantling_takeoff::buy::buy_list(&job, &[week]).unmet,
+        unmet: list.unmet,
         shell: shell::shell(&job, "Cut list", "/cut-list", clock::today()),
     };
     Ok(html(view::page(&view)))

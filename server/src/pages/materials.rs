@@ -76,19 +76,8 @@ pub(crate) fn week_tabs(
 
 /// The marks of each need's pieces, as ranges.
 fn marks(job: &Job, weeks: &[u32]) -> BTreeMap<(Uuid, String), String> {
-    let mut all: BTreeMap<(Uuid, String), Vec<String>> = BTreeMap::new();
-    for week in weeks {
-        for piece in scantling_takeoff::buy::cut_list(job, *week)
-            .sticks
-            .into_iter()
-            .flat_map(|stick| stick.pieces)
-        {
-            all.entry((piece.change, piece.key.slot))
-                .or_default()
-                .push(piece.mark);
-        }
-    }
-    all.into_iter()
+    scantling_takeoff::buy::marks_of(job, weeks)
+        .into_iter()
         .map(|(of, marks)| {
             let marks: Vec<&str> = marks.iter().map(String::as_str).collect();
             (of, super::cut_list::ranges(&marks))

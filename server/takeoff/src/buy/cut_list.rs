@@ -10,6 +10,7 @@ use uuid::Uuid;
 use super::basis::{Basis, Piece};
 use super::item::Item;
 use super::ledger::{PieceKey, Place};
+use super::list::say;
 use super::plan::Plan;
 use crate::record::Job;
 use crate::units::Length;
@@ -21,6 +22,8 @@ pub struct CutList {
     pub week: u32,
     /// Sticks and panels with a piece of this week: those here first, then those to buy, each in item order.
     pub sticks: Vec<CutStick>,
+    /// Pieces that no stick or sheet known holds, said.
+    pub unmet: Vec<String>,
 }
 
 /// A stick or panel to cut from.
@@ -152,7 +155,33 @@ pub fn cut_list(job: &Job, week: u32) -> CutList {
                 )
             }),
     );
-    CutList { week, sticks }
+    let unmet = plan.of_week(week).map_or_else(Vec::new, |set| {
+        set.unmet.iter().map(|piece| say(&basis, piece)).collect()
+    });
+    CutList {
+        week,
+        sticks,
+        unmet,
+    }
+}
+
+/// The marks of each need's pieces in these weeks, by change and slot; done changes too.
+pub fn marks_of(job: &Job, weeks: &[u32]) -> BTreeMap<(Uuid, String), Vec<String>> {
+    let basis = Basis::of(job);
+    let pieces = basis.pieces();
+    let mut of_needs: BTreeMap<(Uuid, String), Vec<String>> = BTreeMap::new();
+    for (key, mark) in marks(&basis) {
+        if pieces
+            .get(&key)
+            .is_some_and(|piece| weeks.contains(&piece.week()))
+        {
+            of_needs
+                .entry((key.change, key.slot))
+                .or_default()
+                .push(mark);
+        }
+    }
+    of_needs
 }
 
 fn cut_piece(

@@ -190,7 +190,8 @@ fn priced(basis: &Basis<'_>, item: &Item, offer: Option<&Offer>, to_buy: i64) ->
     }
 }
 
-fn say(basis: &Basis<'_>, unmet: &Unmet) -> String {
+/// What is said of a piece that nothing known holds.
+pub(super) fn say(basis: &Basis<'_>, unmet: &Unmet) -> String {
     let change = basis.change(unmet.piece.change);
     let need = change.and_then(|change| {
         change

@@ -25,7 +25,7 @@ mod receipt;
 mod tests;
 
 pub use basis::{Basis, Counted};
-pub use cut_list::{CutList, CutPiece, CutStick, cut_list};
+pub use cut_list::{CutList, CutPiece, CutStick, cut_list, marks_of};
 pub use done_form::{DoneForm, DoneStick, done_form, struck_form};
 pub use entries::{Values, effects};
 pub use item::{Item, ItemError};
