@@ -432,6 +432,10 @@ const SHORE: &[Field] = &[
     ),
     choice("stands_on", "Stands on", c::STANDS_ON),
     to("below", "Again below, in", &[Kind::Room]).list(),
+    text(
+        "below_word",
+        "A storey below without a shore: who says so, and why",
+    ),
     count(
         "planks_a_side",
         "Planks a side under the bottom plate",
