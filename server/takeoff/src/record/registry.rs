@@ -226,6 +226,7 @@ const WALL: &[Field] = &[
     count("studs", "Studs, counted", 1, 500),
     count("top_plates", "Top plates", 0, 4),
     count("bottom_plates", "Bottom plates", 0, 4),
+    choice("bare", "Bare, without any layer", c::SIDE).list(),
     suggest("species", "Species, if stamped or judged", c::SPECIES),
     suggest("grade", "Grade, if stamped or judged", c::GRADES),
     choice("electric", "Electric", c::SERVICE),
