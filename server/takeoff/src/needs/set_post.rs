@@ -3,7 +3,8 @@
 //! Cut = reading from what it lands on to the seat + over-cut (driven in tight; 0 where either end has hardware) − what
 //! cap and base take up, unless the reading was taken with them in place. Through a floor: squash blocks on end, of the
 //! narrowest 2× that is not narrower than the post's shorter face, as deep as the joists + 1/16. It lands on the floor's
-//! top unless recorded otherwise. What it stands over, its packing and its load are checks, not here.
+//! top unless recorded otherwise. What it stands over, its packing and its load are checks, not here; until a packing names
+//! its landing, that is said.
 //!
 //! Source: IRC Table R602.3(1) for toe nails (see `tables::fastening`), PS 20 for sizes; cap and base from the maker's
 //! sheet as people entered it; the rest is common practice, no published source.
@@ -17,7 +18,7 @@ use super::{
     Class, Fill, Finding, Serves, StickClass, Sum, Takeoff, Treatment, Verdict, inputs, result, sum,
 };
 use crate::record::settings::POST_OVER_CUT;
-use crate::record::{Job, Record, Spot, What};
+use crate::record::{Job, Kind, Record, Spot, What};
 use crate::tables::fastening::Connection;
 use crate::tables::ps20::{Seasoning, dressed};
 use crate::units::{Length, Nominal, Section, parse_nominal};
@@ -67,6 +68,7 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
     if !treated && !on_base {
         look_at_ground(change, &waits, out);
     }
+    say_unchecked(job, change, out);
 }
 
 fn push_post(
@@ -330,6 +332,22 @@ fn look_at_ground(change: &Record, waits: &str, out: &mut Takeoff) {
                 field: "stands_on",
             },
         ),
+    }
+}
+
+/// Says that nobody has looked at the landing, unless a packing that isn't dropped is planned or done under this post.
+fn say_unchecked(job: &Job, change: &Record, out: &mut Takeoff) {
+    let packed = job
+        .all(Kind::Pack)
+        .any(|pack| pack.to("landing") == Some(change.id) && pack.state != "dropped");
+    if !packed {
+        out.findings.push(Finding {
+            verdict: Verdict::Said,
+            text: format!(
+                "Whether what {0} lands on carries it, and what packing centres it, isn’t checked here. Look, and plan the packing as a change that names {0}.",
+                change.name()
+            ),
+        });
     }
 }
 

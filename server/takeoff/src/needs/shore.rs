@@ -1,34 +1,34 @@
 //! Shore (rule 1 of takeoff): studs, plates, braces, planks, wedges and screws, each side and each storey.
 //!
 //! - Run R of a side: from the opening − what goes beyond, to the opening + as much, each end at most to the side's own
-//!   walls. Without a recorded place the opening is the whole wall, and the side's walls stand at its ends.
+//!   walls. Without a recorded place the opening is the whole wall, and the side's walls stand at its ends; where such an
+//!   end cuts the run short, that is said.
 //! - A stud is cut by its own reading between the shoring plates (of the change, by side and number from the zero end),
 //!   else by the side's least such reading, else by the least agreed ceiling height less planks and plates; then by the
 //!   fit. While another height of that side isn't agreed, such a length is to buy by, not to cut by. On a storey below,
-//!   readings between the plates have that room's name as their place.
+//!   readings between the plates have the name of a room there as their place.
 //! - One side alone needs the recorded word; without it that side is counted and the other waits for the word.
-//! - Again below, in each room recorded: same sides, R, planks and sizes, that room's heights. Each room named counts
-//!   once in full. `stands_on` ground: nothing below.
-//! - Where the longest stick isn't known, plates and planks are one piece, and that is said. Planks are jointed as plates
-//!   are.
+//! - Again on each storey below, once however many rooms of it are named: same sides, R, planks and sizes, the heights of
+//!   all those rooms. `stands_on` ground: nothing below. See `below`.
+//! - Plates and planks are jointed within the longest stick less the end trim; where it isn't known, they are one piece,
+//!   and that is said.
 //!
 //! What carries the shore, and whether it is strong enough, are checks, not here.
 //! Source: common practice, no published source; PS 20 for sizes (see `tables::ps20`).
 //!
 //! Example: R 147 1/4 in at 16: up(9.2) + 1 = 11 studs; 2 braces of 72 run: 6 × 11 + 2 × 2 × (4 + 1) = 86 screws a side.
 
+mod below;
 mod pieces;
 mod run;
 mod studs;
 
 use super::heights::{Height, heights_at, heights_of, must_have_wall, side_words};
-use super::inputs::{
-    counted, fastener, longest_or_say, miss, must_have, nominal, setting, stick_class,
-};
+use super::inputs::{counted, fastener, longest_or_say, must_have, nominal, setting, stick_class};
 use super::piece::{inches, size_of};
-use super::{FastenerClass, Fill, StickClass, Takeoff, Treatment};
+use super::{FastenerClass, StickClass, Takeoff, Treatment};
 use crate::record::settings::{BRACE_RUN, BRACES_A_SIDE, SHORE_STUD, SHORE_TOP_PLIES, SPACING};
-use crate::record::{Job, Kind, Record, Spot, What};
+use crate::record::{Job, Record, Spot, What};
 use crate::tables::ps20::{default_seasoning, dressed};
 use crate::units::Length;
 use run::{Run, run_of};
@@ -49,26 +49,41 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
         let stand = Stand {
             prefix: String::new(),
             side,
-            place: String::new(),
+            places: vec![String::new()],
             words: side_words(job, wall, side),
             at: Spot::of(wall.id, What::CeilingHeight).side(side),
             heights: heights_at(job, wall, side),
         };
         pieces::push(&shore, &stand, run, out);
     }
-    for (n, room) in rooms_below(job, change, wall, out).into_iter().enumerate() {
+    for storey in below::storeys_below(job, change, wall, out) {
+        let rooms = &storey.rooms;
+        let Some(first) = rooms.first() else { continue };
+        let names: Vec<&str> = rooms.iter().map(|room| room.name()).collect();
         for (side, run) in &runs {
             let stand = Stand {
-                prefix: format!("below.{}.", n + 1),
+                prefix: format!("below.{}.", storey.number),
                 side,
-                place: room.name().trim().to_lowercase(),
-                words: format!("{}, below in {}", side_words(job, wall, side), room.name()),
-                at: Spot::of(room.id, What::CeilingHeight),
-                heights: heights_of(job, room.id),
+                places: names.iter().map(|name| place_named(name)).collect(),
+                words: format!(
+                    "{}, below in {}",
+                    side_words(job, wall, side),
+                    names.join(" and ")
+                ),
+                at: Spot::of(first.id, What::CeilingHeight),
+                heights: rooms
+                    .iter()
+                    .flat_map(|room| heights_of(job, room.id))
+                    .collect(),
             };
             pieces::push(&shore, &stand, run, out);
         }
     }
+}
+
+/// The place that a room's name is, as a reading has it.
+fn place_named(name: &str) -> String {
+    name.trim().to_lowercase()
 }
 
 /// What is the same on every side and storey.
@@ -97,8 +112,8 @@ struct Stand<'a> {
     prefix: String,
     /// `a` or `b`.
     side: &'a str,
-    /// The place of readings between its plates.
-    place: String,
+    /// The places of readings between its plates; at least one.
+    places: Vec<String>,
     /// In words: `Dining room side, below in Cellar`.
     words: String,
     /// Where a missing ceiling height is to be read.
@@ -174,51 +189,6 @@ fn sides(change: &Record, out: &mut Takeoff) -> Vec<&'static str> {
         out,
     );
     vec![side]
-}
-
-/// The rooms below in which it is shored again.
-fn rooms_below<'a>(
-    job: &'a Job,
-    change: &Record,
-    wall: &Record,
-    out: &mut Takeoff,
-) -> Vec<&'a Record> {
-    if change.says("stands_on", "ground") {
-        return Vec::new();
-    }
-    let rooms: Vec<&Record> = change
-        .all_to("below")
-        .into_iter()
-        .filter_map(|id| job.get(id))
-        .collect();
-    if rooms.is_empty() && (change.says("stands_on", "floor") || is_over_a_storey(job, wall)) {
-        miss(
-            out,
-            "the room below, where it is shored again, or that it stands on the ground",
-            "Shoring below",
-            Fill::Field {
-                of: change.id,
-                field: "below",
-            },
-        );
-    }
-    rooms
-}
-
-/// Whether a storey below the wall's is recorded; not knowing the wall's own, whether there are several.
-fn is_over_a_storey(job: &Job, wall: &Record) -> bool {
-    let level = |storey: &Record| storey.number("level");
-    let own = ["room_a", "room_b"]
-        .into_iter()
-        .filter_map(|side| job.get(wall.to(side)?))
-        .filter_map(|room| level(job.get(room.to("storey")?)?))
-        .max();
-    match own {
-        Some(own) => job
-            .all(Kind::Storey)
-            .any(|storey| level(storey).is_some_and(|other| other < own)),
-        None => job.count(Kind::Storey) > 1,
-    }
 }
 
 #[cfg(test)]

@@ -3,8 +3,8 @@
 //! Nothing here is bought: all figures are salvage and facts. Salvage is offered at as-found section and its length − 1 in
 //! for each nailed end; that someone calls it sound and nail-free comes later. Studs: as counted on the change, else as
 //! counted in the wall if it comes out whole, else up(L/s) + 1. Rubble: each side's area between from and to, less its
-//! openings, times its layers; rounded up at the end only. A side without a layer counts as bare if the other has some. Of
-//! several ceiling heights on a side the one without a place counts, else the greatest; stud lengths go by the least.
+//! openings, times its layers; rounded up at the end only. A side without a layer counts as bare only where the wall is
+//! recorded bare there; else rubble waits for its layers. Of several ceiling heights on a side the one without a place counts, else the greatest; stud lengths go by the least.
 //! Whether the wall may come out is a hold point, not here.
 //!
 //! Source: the layers' own weights as recorded (loads.md has usual ones); loose factor and trips are common practice, no

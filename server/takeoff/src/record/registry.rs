@@ -226,6 +226,7 @@ const WALL: &[Field] = &[
     count("studs", "Studs, counted", 1, 500),
     count("top_plates", "Top plates", 0, 4),
     count("bottom_plates", "Bottom plates", 0, 4),
+    choice("bare", "Bare, without any layer", c::SIDE).list(),
     suggest("species", "Species, if stamped or judged", c::SPECIES),
     suggest("grade", "Grade, if stamped or judged", c::GRADES),
     choice("electric", "Electric", c::SERVICE),
@@ -432,6 +433,10 @@ const SHORE: &[Field] = &[
     ),
     choice("stands_on", "Stands on", c::STANDS_ON),
     to("below", "Again below, in", &[Kind::Room]).list(),
+    text(
+        "below_word",
+        "A storey below without a shore: who says so, and why",
+    ),
     count(
         "planks_a_side",
         "Planks a side under the bottom plate",

@@ -4,7 +4,7 @@ use super::super::testing::{
     Entry, counts, cuts, id, inches, job, missing, need, reversed, takeoff,
 };
 use super::super::{Class, FastenerClass, Fill, Treatment, Verdict};
-use crate::record::{Job, Spot, What};
+use crate::record::{Job, Kind, Spot, What};
 
 const JOB: Entry<'static> = (
     "job",
@@ -81,7 +81,7 @@ fn a_bare_post_is_cut_an_eighth_over_and_toe_nailed_at_both_ends() {
     let last = post.sums.last().unwrap();
     assert_eq!(last.label, "Cut");
     assert!(last.value.starts_with("8' 11 13/16\""), "{}", last.value);
-    assert_eq!((&got.missing[..], &got.findings[..]), (&[][..], &[][..]));
+    assert_eq!(missing(&got), []);
     assert_eq!(got, takeoff(&reversed(&job), "post"));
 }
 
@@ -249,6 +249,38 @@ fn on_concrete_it_is_treated_or_on_a_base() {
         panic!("a post is lumber");
     };
     assert_eq!(class.treatment, Treatment::Treated);
+}
+
+#[test]
+fn a_landing_that_no_packing_names_is_said_to_be_unchecked() {
+    let said = |packs: &[Entry], state: &str| {
+        let job = post(&[("stands_on", "wood")], packs);
+        let mut all: Vec<crate::record::Record> = job.records().cloned().collect();
+        for record in &mut all {
+            if record.kind == Kind::Pack {
+                record.state = state.to_owned();
+            }
+        }
+        let got = takeoff(&Job::new(job.id, all, job.ledger), "post");
+        let all = got.findings.into_iter();
+        all.map(|finding| (finding.verdict, finding.text))
+            .collect::<Vec<_>>()
+    };
+    let unchecked = (
+        Verdict::Said,
+        "Whether what Post 2 lands on carries it, and what packing centres it, isn’t checked here. Look, and plan the packing as a change that names Post 2."
+            .to_owned(),
+    );
+    let packing =
+        |post: &'static str| [("pack", "packing"), ("nominal", "2x10"), ("landing", post)];
+    let (under, elsewhere) = (packing("@post"), packing("@other"));
+    let under: Entry = ("pack", "pack", &under);
+    let elsewhere: Entry = ("pack", "pack", &elsewhere);
+    assert_eq!(said(&[], "planned"), [unchecked.clone()]);
+    assert_eq!(said(&[under], "planned"), []);
+    assert_eq!(said(&[under], "done"), []);
+    assert_eq!(said(&[under], "dropped"), [unchecked.clone()]);
+    assert_eq!(said(&[elsewhere], "planned"), [unchecked]);
 }
 
 #[test]

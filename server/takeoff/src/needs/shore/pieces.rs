@@ -58,7 +58,7 @@ fn push_plates(shore: &Shore, stand: &Stand, run: &Run, out: &mut Takeoff) {
     }
 }
 
-/// So many pieces along the run, each jointed over the longest stick.
+/// So many pieces along the run, each jointed within the longest stick less the end trim.
 fn push_along(
     shore: &Shore,
     stand: &Stand,
@@ -66,7 +66,8 @@ fn push_along(
     (class, plies, (slot, title, mark)): (&StickClass, i64, (&str, &str, &'static str)),
     out: &mut Takeoff,
 ) {
-    let most = longest(shore.job, class);
+    let (whole, trim) = (longest(shore.job, class), shore.job.settings.trim);
+    let most = whole.map(|whole| whole - trim);
     let parts = jointed(run.length, most, shore.spacing);
     let title = stand.title(title);
     let held = run.wall.as_ref().and_then(|read| read.held.clone());
@@ -88,9 +89,15 @@ fn push_along(
         need.sums.push(cut_sum(shore.job, cut, need.held.as_ref()));
         out.needs.push(need);
     };
-    let note = most.filter(|_| parts.whole > 0).map(|most| {
+    let note = whole.zip(most).filter(|_| parts.whole > 0);
+    let note = note.map(|(whole, most)| {
+        let off = if trim > Length::ZERO {
+            format!(" − {trim} trim")
+        } else {
+            String::new()
+        };
         format!(
-            "{0} × down({most} ÷ {0}): the longest is {most}",
+            "{0} × down({most} ÷ {0}): the longest is {whole}{off}",
             shore.spacing
         )
     });

@@ -3,9 +3,9 @@
 //! Places are from the wall's zero end; studs are numbered from the run's zero end.
 //! Source: common practice, no published source.
 
-use super::super::heights::must_have_length;
+use super::super::heights::{must_have_length, side_words};
 use super::super::inputs::{Read, miss, setting};
-use super::super::{Fill, Sum, Takeoff, sum};
+use super::super::{Fill, Finding, Sum, Takeoff, Verdict, sum};
 use super::{Shore, inches};
 use crate::record::settings::SHORE_BEYOND;
 use crate::units::Length;
@@ -66,6 +66,11 @@ pub(super) fn run_of(shore: &Shore, side: &str, out: &mut Takeoff) -> Option<Run
         miss(out, &text, change.name(), fill);
         return None;
     }
+    let stops_at = [
+        change.length(from_field).is_none() && from < beyond,
+        change.length(to_field).is_none() && to.0 + beyond > limit_to.0,
+    ];
+    say_ends(shore, side, stops_at, out);
     let (opening, full) = (to.0 - from, to.0 - from + beyond * 2);
     let mut note = format!("opening {opening} + {beyond} at each end = {full}");
     if full != length {
@@ -79,6 +84,24 @@ pub(super) fn run_of(shore: &Shore, side: &str, out: &mut Takeoff) -> Option<Run
         studs_sum,
         wall: end.1,
     })
+}
+
+/// Says at which ends of the wall, zero and far, a run stops for want of the place where the room's own wall stands.
+fn say_ends(shore: &Shore, side: &str, stops_at: [bool; 2], out: &mut Takeoff) {
+    let (end, walls) = match stops_at {
+        [false, false] => return,
+        [true, true] => ("both ends", "walls stand"),
+        [true, false] => ("the zero end", "wall stands"),
+        [false, true] => ("the far end", "wall stands"),
+    };
+    out.findings.push(Finding {
+        verdict: Verdict::Said,
+        text: format!(
+            "The run on the {} ends at {end} of {}. Record where the room’s {walls} if it goes on.",
+            side_words(shore.job, shore.wall, side),
+            shore.wall.name()
+        ),
+    });
 }
 
 /// Studs on a run: the end ones flush inside it, the others centred at s, 2s, …; one that would overlap the stud before it
@@ -120,7 +143,8 @@ pub(super) struct Jointed {
     pub(super) rest: Length,
 }
 
-/// Joined at s·down(M/s), until the rest is no longer than M. One piece where M isn't known, or is less than s.
+/// Joined at s·down(M/s), until the rest is no longer than M, `longest`. One piece where it isn't known, or is less than
+/// s.
 pub(super) fn jointed(run: Length, longest: Option<Length>, spacing: Length) -> Jointed {
     let one = Jointed {
         whole: 0,

@@ -38,8 +38,8 @@ pub(super) fn push_studs(shore: &Shore, stand: &Stand, run: &Run, out: &mut Take
     let between = between_plates(shore, stand);
     let mut rest = run.studs;
     for n in 1..=u32::try_from(run.studs).unwrap_or(0) {
-        let mut own = between.iter().filter(|(spot, _)| spot.number == n);
-        let Some((_, read)) = own.next() else {
+        let own = between.iter().filter(|(spot, _)| spot.number == n);
+        let Some((_, read)) = own.min_by_key(|(_, read)| read.value) else {
             continue;
         };
         rest -= 1;
@@ -70,11 +70,12 @@ struct Clear {
     held: Option<String>,
 }
 
-/// Readings between the shoring plates of this side and storey. Where one side alone stands, they need not name it.
+/// Readings between the shoring plates of this side and storey. Where one side alone stands, they need not name it. Of
+/// several that name one stud, the least counts.
 fn between_plates(shore: &Shore, stand: &Stand) -> Vec<(Spot, Read)> {
     let here = |spot: &Spot| {
         spot.what == What::BetweenPlates
-            && spot.place == stand.place
+            && stand.places.contains(&spot.place)
             && (spot.side == stand.side || (shore.one_side && spot.side.is_empty()))
     };
     shore
@@ -135,7 +136,8 @@ fn clear_by_height(shore: &Shore, stand: &Stand, out: &mut Takeoff) -> Option<Cl
         least.place(shore.job),
     )];
     if shore.planks > 0 {
-        sums.push(sum("− plank", inches(plank), "under the bottom plate"));
+        let note = "one layer under the bottom plate";
+        sums.push(sum("− planks", inches(plank), note));
     }
     sums.push(sum("− bottom plate", inches(plate), ""));
     let note = match shore.top_plies {
@@ -206,7 +208,7 @@ fn push_stud(
     let cut = clear.length + fit.add;
     let read_at = Spot::of(shore.change.id, What::BetweenPlates)
         .side(stand.side)
-        .place(&stand.place)
+        .place(stand.places.first().map_or("", String::as_str))
         .number(own.unwrap_or(0));
     if !is_length(cut, read_at, &title, out) {
         return;

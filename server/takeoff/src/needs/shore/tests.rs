@@ -6,6 +6,8 @@ use super::super::testing::{
 use super::super::{Class, Fill, Serves, Takeoff, Verdict};
 use crate::record::{Job, Spot, What};
 
+mod below;
+
 const JOB: Entry<'static> = (
     "job",
     "job",
@@ -112,7 +114,7 @@ fn both_sides_of_a_wall_are_shored_along_the_whole_room() {
     );
     // 6 × 11 + 2 braces × 2 × (down(72 ÷ 16) + 1)
     assert_eq!(counts(&got), [("screw.a", 86), ("screw.b", 86)]);
-    assert_eq!((&got.missing[..], &got.findings[..]), (&[][..], &[][..]));
+    assert_eq!(missing(&got), []);
     let sticks = got.needs.iter().filter(|need| need.cut.is_some());
     for stick in sticks {
         assert!(stick.temporary, "{} comes back", stick.slot);
@@ -274,8 +276,8 @@ fn a_leaning_stud_says_how_far_it_leans() {
     let fact = &got.facts[0];
     assert_eq!((fact.name, fact.number), ("lean_64", 9 * 64 + 32));
     assert_eq!(fact.value, "9 1/2 in");
-    assert_eq!(got.findings[0].verdict, Verdict::Look);
-    assert!(got.findings[0].text.contains("leans 9 1/2 in"));
+    let look = got.findings.iter().find(|f| f.verdict == Verdict::Look);
+    assert!(look.unwrap().text.contains("leans 9 1/2 in"));
     assert_eq!(counts(&got), [("screw.a", 86)]); // no wedges
 
     let how_much = takeoff(&shore(&[("fit", "leaning")], &[]), "shore");
@@ -414,7 +416,13 @@ fn a_plate_longer_than_can_be_had_is_joined_and_one_of_unknown_length_is_said() 
     assert_eq!(cut(&got, "plate.a"), "82");
     let counts = ["plate.a.long", "plate.a"].map(|slot| need(&got, slot).count);
     assert_eq!(counts, [3, 3]);
-    assert_eq!(got.findings, []);
+    let said: Vec<&str> = got.findings.iter().map(|f| &f.text[..]).collect();
+    assert_eq!(
+        said,
+        [
+            "The run on the first side ends at the zero end of Wall D. Record where the room’s wall stands if it goes on."
+        ]
+    );
 
     let unknown = job(&[
         (
@@ -433,7 +441,9 @@ fn a_plate_longer_than_can_be_had_is_joined_and_one_of_unknown_length_is_said() 
             &[
                 ("wall", "@wall"),
                 ("to", "250"),
+                ("side_a_from", "0"),
                 ("side_a_to", "300"),
+                ("side_b_from", "0"),
                 ("side_b_to", "300"),
             ],
         ),
@@ -460,6 +470,84 @@ fn planks_need_a_size_and_come_off_the_studs() {
     let got = takeoff(&sized, "shore");
     assert_eq!(need(&got, "plank.a").count, 2);
     assert_eq!(cut(&got, "stud.a"), "99 5/8"); // one plank's thickness: they lie side by side
+    // 105 7/8 − 1 1/2 − 1 1/2 − 3 − 1/4
+    let sums = &need(&got, "stud.a").sums;
+    let at = sums.iter().position(|sum| sum.label == "− planks").unwrap();
+    let (planks, plate) = (&sums[at], &sums[at + 1]);
+    assert_eq!(planks.value, "1 1/2 in");
+    assert_eq!(planks.note, "one layer under the bottom plate");
+    assert_eq!(
+        (&plate.label[..], &plate.value[..]),
+        ("− bottom plate", "1 1/2 in")
+    );
+}
+
+#[test]
+fn a_plate_is_joined_within_what_the_end_trim_leaves_of_the_longest_stick() {
+    let long = [
+        ("to", "250"),
+        ("sides", "a"),
+        ("one_side_word", "Ines"),
+        ("side_a_to", "300"),
+    ];
+    let mut all: Vec<crate::record::Record> = shore(&long, &[]).records().cloned().collect();
+    all.retain(|record| record.id != id("job"));
+    let mut fields = JOB.2.to_vec();
+    fields.push(("trim", "1"));
+    all.extend(job(&[("job", "job", &fields)]).records().cloned());
+    let got = takeoff(
+        &Job::new(id("job"), all, crate::buy::Ledger::default()),
+        "shore",
+    );
+    // R 274; 192 − 1 trim = 191: joined at 16 × down(191 ÷ 16) = 16 × 11 = 176, and 274 − 176 = 98 left
+    assert_eq!(cut(&got, "plate.a.long"), "176");
+    assert_eq!(cut(&got, "plate.a"), "98");
+    let note = &need(&got, "plate.a.long").sums[1].note;
+    assert_eq!(note, "16 × down(191 ÷ 16): the longest is 192 − 1 trim");
+}
+
+/// What is said of where a run ends.
+fn ends_said(fields: &[(&str, &str)]) -> Vec<String> {
+    let got = takeoff(&shore(fields, &[]), "shore");
+    let all = got.findings.into_iter().map(|finding| {
+        assert_eq!(finding.verdict, Verdict::Said);
+        finding.text
+    });
+    all.collect()
+}
+
+#[test]
+fn a_run_that_stops_at_the_walls_own_end_says_so() {
+    let side = [("sides", "a"), ("one_side_word", "Ines")];
+    let with = |more: &[(&'static str, &'static str)]| ends_said(&[&side[..], more].concat());
+    // the wall is 147 1/4: 24 + 24 and 123 1/4 + 24 just stay within it
+    assert_eq!(with(&[("from", "24"), ("to", "123 1/4")]), [""; 0]);
+    assert_eq!(
+        with(&[("from", "23 63/64"), ("to", "123 1/4")]),
+        [
+            "The run on the first side ends at the zero end of Wall D. Record where the room’s wall stands if it goes on."
+        ]
+    );
+    assert_eq!(
+        with(&[("from", "24"), ("to", "123 17/64")]),
+        [
+            "The run on the first side ends at the far end of Wall D. Record where the room’s wall stands if it goes on."
+        ]
+    );
+    let both = "The run on the first side ends at both ends of Wall D. Record where the room’s walls stand if it goes on.";
+    assert_eq!(with(&[]), [both]);
+    assert_eq!(
+        with(&[("side_a_from", "0"), ("side_a_to", "147 1/4")]),
+        [""; 0]
+    );
+    // each side by its own walls
+    assert_eq!(
+        ends_said(&[("side_a_from", "0"), ("side_b_to", "147 1/4")]),
+        [
+            "The run on the first side ends at the far end of Wall D. Record where the room’s wall stands if it goes on.",
+            "The run on the other side ends at the zero end of Wall D. Record where the room’s wall stands if it goes on.",
+        ]
+    );
 }
 
 #[test]

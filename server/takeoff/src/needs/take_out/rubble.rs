@@ -8,7 +8,7 @@
 use super::super::heights::{Height, heights_at, side_words};
 use super::super::inputs::{miss, must_have};
 use super::super::piece::inches;
-use super::super::{Fact, Fill, Sum, Takeoff, result, sum};
+use super::super::{Fact, Fill, Finding, Sum, Takeoff, Verdict, result, sum};
 use super::Stretch;
 use crate::record::settings::RUBBLE_TENTHS;
 use crate::record::{Job, Kind, Record, Spot, What};
@@ -39,11 +39,6 @@ pub(super) fn push_rubble(
         all
     };
     let sides = [("a", on("a")), ("b", on("b"))];
-    if sides.iter().all(|(_, layers)| layers.is_empty()) {
-        let text = format!("what {} is covered with, each side", wall.name());
-        miss(out, &text, "Rubble", Fill::Thing(Kind::Layer));
-        return;
-    }
     let mut rubble = Rubble {
         weight: Some(0),
         ..Rubble::default()
@@ -51,10 +46,19 @@ pub(super) fn push_rubble(
     let mut whole = true;
     for (side, layers) in &sides {
         let words = side_words(job, wall, side);
-        if layers.is_empty() {
-            let line = sum(words, "0 cu in", "no layer recorded: bare");
+        let bare = wall.texts("bare").contains(side);
+        if layers.is_empty() && bare {
+            let line = sum(words, "0 cu in", "recorded as bare");
             rubble.volume_sums.push(line);
             continue;
+        }
+        if layers.is_empty() {
+            must_have_layers(wall, &words, out);
+            whole = false;
+            continue;
+        }
+        if bare {
+            look_at_bare(wall, &words, out);
         }
         match side_area(job, wall, stretch, (side, &words), &mut rubble, out) {
             Some(area) => add_layers(layers, area, &words, &mut rubble, out),
@@ -64,6 +68,26 @@ pub(super) fn push_rubble(
     if whole {
         push_facts(job, rubble, waits, out);
     }
+}
+
+/// Asks for what a side is covered with.
+fn must_have_layers(wall: &Record, words: &str, out: &mut Takeoff) {
+    let text = format!(
+        "the layers on the {words} of {0}, or in {0}’s own record that it is bare there",
+        wall.name()
+    );
+    miss(out, &text, "Rubble", Fill::Thing(Kind::Layer));
+}
+
+/// A side that is recorded as bare and has layers all the same: they count.
+fn look_at_bare(wall: &Record, words: &str, out: &mut Takeoff) {
+    out.findings.push(Finding {
+        verdict: Verdict::Look,
+        text: format!(
+            "{} is recorded as bare on the {words}, and has layers there: they are counted. Look which is so.",
+            wall.name()
+        ),
+    });
 }
 
 /// Rubble as it adds up, unrounded.
@@ -214,8 +238,11 @@ fn push_facts(job: &Job, mut rubble: Rubble, waits: &str, out: &mut Takeoff) {
     push_trips(job, loose, weight, waits, out);
 }
 
-/// Trips by volume or payload, the larger, from the unrounded figures.
+/// Trips by volume or payload, the larger, from the unrounded figures. Nothing to carry: none, whatever the vehicle takes.
 fn push_trips(job: &Job, loose: i128, weight: i128, waits: &str, out: &mut Takeoff) {
+    if loose == 0 && weight == 0 {
+        return;
+    }
     let of_job = |field: &'static str, text: &str, out: &mut Takeoff| {
         let found = job.record().and_then(|record| record.number(field));
         let waits = format!("Trips with the rubble, {waits}");

@@ -1,7 +1,7 @@
 //! What comes out with a wall, worked by hand.
 
 use super::super::testing::{Entry, id, inches, job, missing, reversed, takeoff};
-use super::super::{Fill, Takeoff};
+use super::super::{Fill, Takeoff, Verdict};
 use crate::record::{Job, Kind};
 
 const JOB: Entry<'static> = (
@@ -219,7 +219,11 @@ fn figures_are_rounded_at_the_end_and_exact_ones_stay() {
                     ("rubble_factor", "1"),
                 ],
             ),
-            ("wall", "w", &[("top_plates", "0"), ("bottom_plates", "0")]),
+            (
+                "wall",
+                "w",
+                &[("top_plates", "0"), ("bottom_plates", "0"), ("bare", "b")],
+            ),
             (
                 "reading",
                 "l",
@@ -272,6 +276,61 @@ fn a_layer_without_a_weight_holds_back_the_pounds_alone() {
 }
 
 #[test]
+fn a_side_without_layers_holds_the_rubble_back_until_it_is_recorded_as_bare() {
+    let wall = |bare: &[&'static str]| {
+        let mut fields = WALL.2.to_vec();
+        fields.extend(bare.iter().map(|side| ("bare", *side)));
+        let mut all = vec![JOB, ("wall", "wall", &fields[..]), OUT, DOOR, PLASTER[0]];
+        all.extend_from_slice(&READINGS);
+        takeoff(&job(&all), "out")
+    };
+    let got = wall(&[]);
+    assert_eq!(facts(&got), []);
+    assert_eq!(
+        missing(&got),
+        [(
+            "the layers on the other side of Wall D, or in Wall D’s own record that it is bare there",
+            "Rubble"
+        )]
+    );
+    assert_eq!(got.missing[0].fill, Fill::Thing(Kind::Layer));
+    assert_eq!(kept(&got).len(), 3); // the lumber still counts
+    // one side, 11,424 sq in × 7/8 × 1.5 ÷ 46,656 = 0.321 cu yd; 11,424 ÷ 144 × 10 = 793.3 lb, one load
+    let got = wall(&["b"]);
+    assert_eq!(missing(&got), []);
+    let figures: Vec<i64> = facts(&got).iter().map(|fact| fact.1).collect();
+    assert_eq!(figures, [4, 794, 1]);
+    assert_eq!(got.findings, []);
+    // bare and yet covered: what is there counts
+    let got = wall(&["a", "b"]);
+    let figures: Vec<i64> = facts(&got).iter().map(|fact| fact.1).collect();
+    assert_eq!(figures, [4, 794, 1]);
+    let looks: Vec<(Verdict, &str)> = got
+        .findings
+        .iter()
+        .map(|finding| (finding.verdict, &finding.text[..]))
+        .collect();
+    assert_eq!(
+        looks,
+        [(
+            Verdict::Look,
+            "Wall D is recorded as bare on the first side, and has layers there: they are counted. Look which is so."
+        )]
+    );
+}
+
+#[test]
+fn a_wall_that_is_bare_on_both_sides_leaves_no_rubble_and_asks_for_no_vehicle() {
+    let fields = [&WALL.2[..], &[("bare", "a"), ("bare", "b")]].concat();
+    let mut all = vec![("wall", "wall", &fields[..]), OUT];
+    all.extend_from_slice(&READINGS);
+    let got = takeoff(&job(&all), "out");
+    assert_eq!(missing(&got), []);
+    let figures: Vec<(&str, i64)> = facts(&got).iter().map(|fact| (fact.0, fact.1)).collect();
+    assert_eq!(figures, [("rubble_cu_yd_tenths", 0), ("rubble_lb", 0)]);
+}
+
+#[test]
 fn of_several_heights_on_a_side_the_greatest_counts_for_rubble_and_the_least_for_studs() {
     let place = |word, place, raw| {
         [
@@ -289,7 +348,11 @@ fn of_several_heights_on_a_side_the_greatest_counts_for_rubble_and_the_least_for
         fields(place("high", "far end", "96")),
     );
     let mut all: Vec<Entry> = vec![
-        ("wall", "w", &[("top_plates", "1"), ("bottom_plates", "1")]),
+        (
+            "wall",
+            "w",
+            &[("top_plates", "1"), ("bottom_plates", "1"), ("bare", "b")],
+        ),
         (
             "reading",
             "l",
@@ -361,7 +424,8 @@ fn a_wall_with_nothing_recorded_says_what_it_needs() {
             "plate width of Wall D",
             "how many top plates Wall D has",
             "how many bottom plates Wall D has",
-            "what Wall D is covered with, each side",
+            "the layers on the first side of Wall D, or in Wall D’s own record that it is bare there",
+            "the layers on the other side of Wall D, or in Wall D’s own record that it is bare there",
         ]
     );
     assert_eq!(got.missing.last().unwrap().fill, Fill::Thing(Kind::Layer));
