@@ -55,7 +55,7 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
     let outline = Outline::rectangle(across, along);
     let gap = Length::ZERO;
     let mut pieces = match lay(&outline, sheet.class.along, sheet.cover, gap, &centres) {
-        Ok(pieces) => pieces,
+        Ok(layout) => layout.pieces,
         Err(unheld) => {
             if supports.is_some() {
                 unheld.say(&sheet, out);

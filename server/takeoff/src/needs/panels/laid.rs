@@ -14,7 +14,7 @@ use super::super::joists::{Joist, joists};
 use super::super::outline::Span;
 use super::super::piece::{by_count, inches};
 use super::super::{Class, Finding, Need, Takeoff, Verdict, result, sum};
-use super::{Edge, Piece, Sheet, Unheld, courses};
+use super::{Edge, Piece, Sheet, Strip, Unheld, courses};
 use crate::record::{Job, Record};
 use crate::units::Length;
 
@@ -42,6 +42,20 @@ impl Unheld {
                 self.course + 1,
                 sheet.class.along,
                 inches(self.from)
+            ),
+        });
+    }
+}
+
+impl Strip {
+    /// Says that it is left out, no wider than the gap.
+    pub(crate) fn say(self, gap: Length, out: &mut Takeoff) {
+        let Self { across, along } = self;
+        out.findings.push(Finding {
+            verdict: Verdict::Said,
+            text: format!(
+                "A strip from {} to {} in across and {} to {} in along is left out: it is no wider than the gap of {gap}. The joint there stands that much wider; move the edge if it is to close.",
+                across.from, across.to, along.from, along.to
             ),
         });
     }
