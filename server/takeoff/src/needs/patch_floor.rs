@@ -16,7 +16,7 @@ mod fasten;
 mod held;
 mod level;
 
-use super::inputs::{miss, must_have, nominal, stick_class};
+use super::inputs::{miss, must_have, nominal, setting, stick_class};
 use super::outline::Outline;
 use super::panels::{Edge, Laid, Sheet, courses, lay, supports};
 use super::{Fill, StickClass, Takeoff, Treatment};
@@ -37,9 +37,7 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
     let (Some(sheet), Some(outline)) = (sheet, outline) else {
         return;
     };
-    let of_job = job.record();
-    let gap = of_job.and_then(|record| record.length("panel_gap"));
-    let gap = gap.unwrap_or(PANEL_GAP);
+    let gap = setting(job, change, "panel_gap", "panel_gap", PANEL_GAP);
     let has_joints = courses(outline.along(), sheet.cover, gap).len() > 1;
     let edges = Edges::of(job, change, &sheet, has_joints, out);
     let centres: Vec<Length> = joists.iter().flatten().map(|joist| joist.centre).collect();

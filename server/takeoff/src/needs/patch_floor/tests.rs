@@ -408,6 +408,20 @@ fn a_piece_past_a_step_has_its_own_outer_edge() {
 }
 
 #[test]
+fn the_gap_and_the_tube_of_a_patch_win_over_the_jobs() {
+    let got = square(&[("across", "96"), ("panel_gap", "0"), ("adhesive", "yes")]);
+    assert_eq!(pieces(&got), [piece(2, "96", "48")]);
+    // 5 × 96 inside, 2 × 96 along, 2 × 96 across: 864 in; 30 ft a tube, then 20
+    assert_eq!(need(&got, "adhesive").count, 3);
+    let got = square(&[
+        ("across", "96"),
+        ("adhesive", "yes"),
+        ("adhesive_tube", "20'"),
+    ]);
+    assert_eq!(need(&got, "adhesive").count, 4);
+}
+
+#[test]
 fn a_joint_on_a_joist_whose_place_was_read_once_is_bought_by_but_not_cut_by() {
     let got = of(&patch(SQUARE, PATCH, &["p1"], "23/32"));
     assert!(got.needs[0].held.as_ref().unwrap().contains("read once"));
