@@ -108,6 +108,19 @@ impl Laid<'_> {
             .collect()
     }
 
+    /// The supports that a stretch of panel crosses: those inside, and one at an end if some of it is under the panel or its
+    /// centre is at that end. A joint's support is at the end of both pieces.
+    pub(crate) fn crossed(&self, across: Span) -> Vec<usize> {
+        (0..self.supports.len())
+            .filter(|n| {
+                let (near, far) = (self.supports[*n].near(), self.supports[*n].far());
+                let centre = self.supports[*n].centre;
+                (near < across.to && across.from < far)
+                    || (across.from <= centre && centre <= across.to)
+            })
+            .collect()
+    }
+
     pub(crate) fn inside_piece(&self, piece: &Piece) -> Vec<usize> {
         let outer = [piece.starts_on.is_none(), piece.ends_on.is_none()];
         self.inside(piece.across, outer)
