@@ -4,7 +4,8 @@
 //! Pieces lie as in `panels`, tight. A piece wholly in an opening of the wall falls out; one that an opening cuts is still a
 //! whole piece. Supports are the joists of the run, else they stand at the spacing from the edge on, with one at each end.
 //! On a wall the courses go up from the floor, and the edge is measured from the wall's zero end. A line of screws stands
-//! at every support crossed, the piece's ends among them. Whether the surface is flat enough is not here.
+//! at every support crossed, one at a piece's end among them; a support that ends two pieces counts for both. Where none is
+//! recorded at an end of the board, that is said. Whether the surface is flat enough is not here.
 //!
 //! Source: IRC Table R702.3.5, ASTM C840, GA-216 for screws of gypsum ceilings (see `tables::panel_fastening`); the rest is
 //! common practice, no published source.
@@ -22,8 +23,8 @@ use super::inputs::{fastener, must_have, setting};
 use super::joists::Joist;
 use super::outline::Outline;
 use super::panels::{Laid, Sheet, lay, supports};
-use super::piece::by_count;
-use super::{Class, Takeoff, result, sum};
+use super::piece::{by_count, inches};
+use super::{Class, Finding, Takeoff, Verdict, result, sum};
 use crate::record::settings::SPACING;
 use crate::record::{Job, Record};
 use crate::tables::panel_fastening::GYPSUM_SCREW_SPACING;
@@ -55,7 +56,7 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
     let outline = Outline::rectangle(across, along);
     let gap = Length::ZERO;
     let mut pieces = match lay(&outline, sheet.class.along, sheet.cover, gap, &centres) {
-        Ok(pieces) => pieces,
+        Ok(layout) => layout.pieces,
         Err(unheld) => {
             if supports.is_some() {
                 unheld.say(&sheet, out);
@@ -79,6 +80,7 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
     };
     board.laid.push_pieces("Board piece", "BD", out);
     if !board.laid.supports.is_empty() {
+        say_bare_ends(&board, out);
         push_screws(&board, out);
         furring::push_strips(&board, out);
     }
@@ -111,6 +113,33 @@ fn spaced(job: &Job, change: &Record, across: Length) -> Vec<Joist> {
     all
 }
 
+/// Says where no support stands at an end of the board: none reaches from under it to that end, nor has its centre there.
+fn say_bare_ends(board: &Board, out: &mut Takeoff) {
+    let Laid {
+        supports, pieces, ..
+    } = &board.laid;
+    let (zero, across) = (Length::ZERO, board.across);
+    let at_start = |it: &Joist| it.centre == zero || (it.near() <= zero && zero < it.far());
+    let at_end = |it: &Joist| it.centre == across || (it.near() < across && across <= it.far());
+    let bare_start = !supports.iter().any(at_start);
+    let bare_end = !supports.iter().any(at_end);
+    let starts = pieces.iter().any(|piece| piece.starts_on.is_none());
+    let ends = pieces.iter().any(|piece| piece.ends_on.is_none());
+    for (is_bare, which, at) in [
+        (starts && bare_start, "start", zero),
+        (ends && bare_end, "far end", across),
+    ] {
+        if is_bare {
+            let text = format!(
+                "No support is recorded at the {which} ({}): the board’s edge there needs one. Frame one in, or record it.",
+                inches(at)
+            );
+            let verdict = Verdict::Said;
+            out.findings.push(Finding { verdict, text });
+        }
+    }
+}
+
 fn push_screws(board: &Board, out: &mut Takeoff) {
     let Board {
         job, change, laid, ..
@@ -129,7 +158,7 @@ fn push_screws(board: &Board, out: &mut Takeoff) {
     };
     let mut like: BTreeMap<(Length, Length, i64), i64> = BTreeMap::new();
     for piece in &laid.pieces {
-        let crossed = i64::try_from(laid.inside_piece(piece).len()).unwrap_or(0) + 2;
+        let crossed = i64::try_from(laid.crossed(piece.across).len()).unwrap_or(0);
         let size = (piece.across.length(), piece.along.length(), crossed);
         *like.entry(size).or_default() += 1;
     }
@@ -146,7 +175,7 @@ fn push_screws(board: &Board, out: &mut Takeoff) {
         need.sums.push(sum(
             format!("{n} of {across} × {along}"),
             format!("{n} × {}", each(*along, *crossed)),
-            format!("{crossed} supports, ends included, × (up({along} ÷ {spacing}) + 1)"),
+            format!("{crossed} supports, those at ends included, × (up({along} ÷ {spacing}) + 1)"),
         ));
     }
     need.sums.push(result("Screws", total.to_string(), ""));

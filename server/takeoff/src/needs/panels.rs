@@ -3,7 +3,8 @@
 //! A panel lies with its strength axis across the supports. `u` runs across the supports, `v` along them. Half the gap
 //! stands on each side of a joint's support, a whole one between courses and all round; a gap of 0 lays them tight. In an
 //! outline that is no rectangle courses run through all of it and are cut where it changes; the outer gap is at the outline
-//! only. What a piece is fastened with is not here.
+//! only. What is no wider than the gap is no piece: it is left out, and a panel that would end that near to the edge runs on
+//! as far as it reaches. What a piece is fastened with is not here.
 //!
 //! Source: common practice, no published source (the gap: APA E30, 2011).
 //!
@@ -75,9 +76,9 @@ impl<'a> Sheet<'a> {
 /// What an edge across the supports meets.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Edge {
-    /// The outline.
+    /// The outline alone.
     Outer,
-    /// The next course.
+    /// The next course, at least in part.
     Course,
     /// Another piece of its own course, at least in part: the course is cut where the outline changes.
     Cut,
@@ -98,6 +99,24 @@ pub(crate) struct Piece {
     pub(crate) ends_on: Option<usize>,
     /// Its edges across the supports, the zero side first.
     pub(crate) edges: [Edge; 2],
+}
+
+/// A stretch of a course.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Strip {
+    /// Across the supports.
+    pub(crate) across: Span,
+    /// Along them.
+    pub(crate) along: Span,
+}
+
+/// An outline, laid with panels.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Layout {
+    /// The pieces, course by course.
+    pub(crate) pieces: Vec<Piece>,
+    /// Strips no wider than the gap: no pieces, left out.
+    pub(crate) slivers: Vec<Strip>,
 }
 
 /// No support within a panel's length: from where on, in which course (from 0).
@@ -131,8 +150,8 @@ pub(crate) fn lay(
     cover: Length,
     gap: Length,
     supports: &[Length],
-) -> Result<Vec<Piece>, Unheld> {
-    let mut pieces = Vec::new();
+) -> Result<Layout, Unheld> {
+    let mut layout = Layout::default();
     let courses = courses(outline.along(), cover, gap);
     for (n, course) in courses.iter().enumerate() {
         let reach = Span {
@@ -147,17 +166,19 @@ pub(crate) fn lay(
             },
         };
         for strip in strips(outline, *course, reach, gap) {
-            lay_strip(n, &strip, length, gap, supports, &mut pieces)?;
+            if strip.across.length().min(strip.along.length()) <= gap {
+                layout.slivers.push(strip);
+            } else {
+                lay_strip(n, strip, length, gap, supports, &mut layout)?;
+            }
         }
     }
-    Ok(pieces)
-}
-
-/// A stretch of a course between its ends.
-struct Strip {
-    across: Span,
-    along: Span,
-    edges: [Edge; 2],
+    let edges = |piece| [0, 1].map(|side| edge(piece, side, &layout.pieces, gap));
+    let edges: Vec<_> = layout.pieces.iter().map(edges).collect();
+    for (piece, edges) in layout.pieces.iter_mut().zip(edges) {
+        piece.edges = edges;
+    }
+    Ok(layout)
 }
 
 /// The strips of a course: it runs through where the outline stays the same, and is cut where it changes.
@@ -178,22 +199,36 @@ fn strips(outline: &Outline, course: Span, reach: Span, gap: Length) -> Vec<Stri
             }
         }
     }
-    let spans = |band: Option<&Band>| band.map_or(Vec::new(), |band| band.spans.clone());
+    let none = Vec::new();
+    let inset = |across: Span, beyond: Option<&Band>| {
+        // a piece whose edge is the outline, if only in part, keeps the outline's gap
+        let beyond = beyond.map_or(&none, |band| &band.spans);
+        if overlap(across, beyond) < across.length() {
+            gap
+        } else {
+            Length::ZERO
+        }
+    };
     let strip = |(across, first, last): (Span, usize, usize)| {
         let (low, high) = (bands[first].levels.from, bands[last].levels.to);
-        let below = spans(first.checked_sub(1).and_then(|n| bands.get(n)));
-        let above = spans(bands.get(last + 1));
-        let (bottom, inset) = edge(across, &below, low < reach.from, low <= course.from);
-        let from = course.from.max(if inset { low + gap } else { low });
-        let (top, inset) = edge(across, &above, high > reach.to, high >= course.to);
-        let to = course.to.min(if inset { high - gap } else { high });
+        let below = first.checked_sub(1).and_then(|n| bands.get(n));
+        // past the next course's edge the outline is that course's matter
+        let from = if low < reach.from {
+            course.from
+        } else {
+            course.from.max(low + inset(across, below))
+        };
+        let to = if high > reach.to {
+            course.to
+        } else {
+            course.to.min(high - inset(across, bands.get(last + 1)))
+        };
         Strip {
             across: Span {
                 from: across.from + gap,
                 to: across.to - gap,
             },
             along: Span { from, to },
-            edges: [bottom, top],
         }
     };
     let has_size =
@@ -201,61 +236,54 @@ fn strips(outline: &Outline, course: Span, reach: Span, gap: Length) -> Vec<Stri
     columns.into_iter().map(strip).filter(has_size).collect()
 }
 
-/// What a strip's edge meets, and whether the outline's gap is to be kept: `others` are the spans beyond the level at which
-/// the outline changes; `past` says that this level lies past the next course's edge, `clear` that the course ends first.
-fn edge(across: Span, others: &[Span], past: bool, clear: bool) -> (Edge, bool) {
-    let shared = overlap(across, others);
-    if past || (clear && shared == across.length()) {
-        (Edge::Course, false)
-    } else if shared == across.length() {
-        (Edge::Cut, false)
-    } else if shared > Length::ZERO && !clear {
-        (Edge::Cut, true)
-    } else if shared > Length::ZERO {
-        (Edge::Course, true)
-    } else {
-        (Edge::Outer, true)
-    }
-}
-
 fn lay_strip(
     course: usize,
-    strip: &Strip,
+    strip: Strip,
     length: Length,
     gap: Length,
     supports: &[Length],
-    pieces: &mut Vec<Piece>,
+    layout: &mut Layout,
 ) -> Result<(), Unheld> {
     let (before, after) = (gap.half_down(), gap - gap.half_down());
     let end = strip.across.to;
     let (mut from, mut starts_on) = (strip.across.from, None);
     loop {
         let is_last = from + length >= end;
-        let ends_on = if is_last {
+        let on = if is_last {
             None
         } else {
             let sooner = starts_on.is_none() && course.rem_euclid(2) == 1;
-            let on = support(supports, from + before, from + length + before, end - after);
+            let least = from + before + gap;
+            let on = support(supports, least, from + length + before, end - after);
             Some(on.map_or(Err(Unheld { course, from }), |far| {
                 let near = far.checked_sub(1);
                 Ok(near
-                    .filter(|near| sooner && supports[*near] > from + before)
+                    .filter(|near| sooner && supports[*near] > least)
                     .unwrap_or(far))
             })?)
         };
-        let to = ends_on.map_or(end, |on| supports[on] - before);
-        pieces.push(Piece {
+        // no more than the gap past that support is no piece: this one is the last
+        let ends_on = on.filter(|on| end - (supports[*on] + after) > gap);
+        let to = ends_on.map_or(end.min(from + length), |on| supports[on] - before);
+        layout.pieces.push(Piece {
             course,
             across: Span { from, to },
             along: strip.along,
             starts_on,
             ends_on,
-            edges: strip.edges,
+            edges: [Edge::Outer; 2],
         });
-        let Some(on) = ends_on else {
+        let Some(next) = ends_on else {
+            layout.slivers.extend(on.map(|on| Strip {
+                across: Span {
+                    from: to.max(supports[on] + after),
+                    to: end,
+                },
+                along: strip.along,
+            }));
             return Ok(());
         };
-        (from, starts_on) = (supports[on] + after, Some(on));
+        (from, starts_on) = (supports[next] + after, Some(next));
     }
 }
 
@@ -264,6 +292,45 @@ fn support(supports: &[Length], from: Length, to: Length, end: Length) -> Option
     supports
         .iter()
         .rposition(|centre| *centre > from && *centre <= to && *centre < end)
+}
+
+/// What a piece's edge across meets: a cut before a joint of courses before the outline.
+fn edge(piece: &Piece, side: usize, pieces: &[Piece], gap: Length) -> Edge {
+    let past = past(piece, side, pieces, gap);
+    if past.is_empty() {
+        Edge::Outer
+    } else if past.iter().any(|(_, edge)| *edge == Edge::Cut) {
+        Edge::Cut
+    } else {
+        Edge::Course
+    }
+}
+
+/// What a piece's edge across (0: the zero side, 1: the other) shares with the pieces past it, in order; each is a joint of
+/// courses or a cut. What no piece is past is the outline.
+pub(crate) fn past(piece: &Piece, side: usize, pieces: &[Piece], gap: Length) -> Vec<(Span, Edge)> {
+    // at most: a strip left out, the gap of the courses, and the outline's on both sides of a step
+    let most = gap * 4;
+    let mut all: Vec<_> = pieces
+        .iter()
+        .filter(|other| {
+            let apart = match side {
+                0 => piece.along.from - other.along.to,
+                _ => other.along.from - piece.along.to,
+            };
+            (Length::ZERO..=most).contains(&apart)
+        })
+        .filter_map(|other| {
+            let edge = if other.course == piece.course {
+                Edge::Cut
+            } else {
+                Edge::Course
+            };
+            Some((other.across.common(piece.across)?, edge))
+        })
+        .collect();
+    all.sort();
+    all
 }
 
 #[cfg(test)]

@@ -2,8 +2,9 @@
 //!
 //! How the pieces lie stands in `panels`. An edge along the joists has wood if a joist reaches from under the panel to the
 //! edge itself, 1/2 in of it under the panel; else it gets a cleat. An edge across that is partly outline and partly a
-//! joint is fastened as a joint. Where the outline is no rectangle, adhesive and fillers follow each joist as far as the
-//! patch does. Whether the joists carry the floor is not here.
+//! joint is screwed as a joint; blocks stand under its outline as under an outer edge, and under its joint as under a joint.
+//! Where the outline is no rectangle, adhesive and fillers follow each joist as far as the patch does. Whether the joists
+//! carry the floor is not here.
 //!
 //! Source: IRC Table R602.3(1), panel rows, for the spacing of screws (see `tables::panel_fastening`); the rest is common
 //! practice, no published source.
@@ -15,7 +16,7 @@ mod fasten;
 mod held;
 mod level;
 
-use super::inputs::{miss, must_have, nominal, stick_class};
+use super::inputs::{miss, must_have, nominal, setting, stick_class};
 use super::outline::Outline;
 use super::panels::{Edge, Laid, Sheet, courses, lay, supports};
 use super::{Fill, StickClass, Takeoff, Treatment};
@@ -36,14 +37,12 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
     let (Some(sheet), Some(outline)) = (sheet, outline) else {
         return;
     };
-    let of_job = job.record();
-    let gap = of_job.and_then(|record| record.length("panel_gap"));
-    let gap = gap.unwrap_or(PANEL_GAP);
+    let gap = setting(job, change, "panel_gap", "panel_gap", PANEL_GAP);
     let has_joints = courses(outline.along(), sheet.cover, gap).len() > 1;
     let edges = Edges::of(job, change, &sheet, has_joints, out);
     let centres: Vec<Length> = joists.iter().flatten().map(|joist| joist.centre).collect();
-    let pieces = match lay(&outline, sheet.class.along, sheet.cover, gap, &centres) {
-        Ok(pieces) => pieces,
+    let layout = match lay(&outline, sheet.class.along, sheet.cover, gap, &centres) {
+        Ok(layout) => layout,
         Err(unheld) => {
             if joists.is_some() {
                 unheld.say(&sheet, out);
@@ -59,12 +58,15 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
             along: outline.along(),
             gap,
             supports: joists.unwrap_or_default(),
-            pieces,
+            pieces: layout.pieces,
         },
         outline,
         edges,
     };
     patch.laid.push_pieces("Subfloor piece", "SF", out);
+    for sliver in layout.slivers {
+        sliver.say(gap, out);
+    }
     if patch.laid.supports.is_empty() {
         return;
     }

@@ -36,7 +36,7 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
         keep_studs(job, change, wall, &stretch, out);
         keep_plates(job, change, wall, &stretch, out);
     }
-    rubble::push_rubble(job, wall, &stretch, change.name(), out);
+    rubble::push_rubble(job, change, wall, &stretch, out);
 }
 
 /// From where to where the wall comes out, from its zero end.

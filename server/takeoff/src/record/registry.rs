@@ -466,6 +466,9 @@ const TAKE_OUT: &[Field] = &[
     count("studs", "Studs that come out, counted", 1, 500),
     count("nailed_ends", "Plate ends that are nailed", 0, 2),
     choice("salvage", "Keep the lumber", c::YES_NO),
+    decimal("rubble_factor", "Loose rubble takes up", 1, 50),
+    count("payload_lb", "Vehicle’s payload, lb", 1, 100_000),
+    decimal("payload_cu_yd", "Vehicle’s load, cu yd", 1, 10_000),
     NOTE,
 ];
 
@@ -650,6 +653,8 @@ const PATCH_FLOOR: &[Field] = &[
     choice("outer", "Outer edges across the joists", c::BLOCKED),
     choice("adhesive", "Adhesive", c::YES_NO),
     suggest("screw", "Screw", &["screw 2 1/2 in"]),
+    between("panel_gap", "Panel gap", Length::ZERO, Length::inches(1)),
+    length("adhesive_tube", "Adhesive: one tube serves"),
     nominal("cleat", "Cleats and blocks"),
     nail(
         "nail_blocking",

@@ -1,4 +1,4 @@
-//! Furring where the board is thinner than the old one: a strip on every support.
+//! Furring where the board is thinner than the old one: a strip on every support that the board crosses.
 //!
 //! Source: common practice, no published source.
 
@@ -10,7 +10,7 @@ use super::Board;
 use crate::record::{Spot, What};
 use crate::units::Length;
 
-/// Strips along the supports crossed, those at both ends among them.
+/// Strips along the supports crossed, those at the ends among them.
 pub(super) fn push_strips(board: &Board, out: &mut Takeoff) {
     let Board {
         job, change, laid, ..
@@ -47,8 +47,7 @@ pub(super) fn push_strips(board: &Board, out: &mut Takeoff) {
         from: Length::ZERO,
         to: board.across,
     };
-    let inside = laid.inside(whole, [true, true]).len();
-    let strips = i64::try_from(inside).unwrap_or(0) + 2;
+    let strips = i64::try_from(laid.crossed(whole).len()).unwrap_or(0);
     let (full, most, rest) = jointed(job, &class, laid.along, out);
     for (slot, pieces, cut) in [("strip.whole", full, most), ("strip", 1, rest)] {
         if pieces == 0 {
@@ -67,7 +66,7 @@ pub(super) fn push_strips(board: &Board, out: &mut Takeoff) {
             sum(
                 "Supports",
                 strips.to_string(),
-                format!("{inside} inside, and both ends"),
+                "crossed, those at the ends included",
             ),
             sum("Along them", inches(laid.along), ""),
         ];

@@ -153,14 +153,70 @@ fn joists_that_were_measured_are_the_supports() {
         piece(1, "38", "48"),
     ];
     assert_eq!(pieces(&got), want);
-    // inside and both ends: 5, 4 (82, 106), 4, 3
-    assert_eq!(counts(&got), [("screw", (5 + 4 + 4 + 3) * 5)]);
+    // crossed: 10, 34, 58, 82; 58, 82, 106; 10, 34, 58; 82, 106; no joist at 0 nor at 120
+    assert_eq!(counts(&got), [("screw", (4 + 3 + 3 + 2) * 5)]);
     assert_eq!(need(&got, "screw").readings.len(), 2);
+    let want = [
+        "No support is recorded at the start (0 in): the board’s edge there needs one. Frame one in, or record it.",
+        "No support is recorded at the far end (120 in): the board’s edge there needs one. Frame one in, or record it.",
+    ];
+    assert_eq!(bare_ends(&got), want);
 
     let got = ceiling(&[("run", "@joists")], &others);
     let text = "where its edge is, in the measure of what is under it";
     assert_eq!(missing(&got), [(text, "Joints and screws of the board")]);
     assert_eq!(got.needs, []);
+}
+
+/// What is said of ends without a support.
+fn bare_ends(takeoff: &Takeoff) -> Vec<&str> {
+    let texts = takeoff.findings.iter().map(|finding| &finding.text[..]);
+    texts
+        .filter(|text| text.starts_with("No support"))
+        .collect()
+}
+
+#[test]
+fn a_joist_at_an_end_of_the_board_is_crossed_there_and_furred() {
+    let thick: Fields = &[("of", "@joists"), ("what", "thickness"), ("raw", "1 1/2")];
+    let place: Fields = &[("of", "@joists"), ("what", "place"), ("raw", "10")];
+    let reading = old("1 1/4");
+    let others = [
+        ("reading", "p1", place),
+        ("reading", "p2", place),
+        ("reading", "t1", thick),
+        ("reading", "t2", thick),
+        ("reading", "o1", &reading[..]),
+        ("reading", "o2", &reading[..]),
+    ];
+    let at = |starts_at| {
+        let fields = [
+            ("surface", "ceiling"),
+            ("across", "72"),
+            ("along", "48"),
+            ("panel", "@panel"),
+            ("run", "@joists"),
+            ("starts_at", starts_at),
+            ("strip", "1x3"),
+        ];
+        let got = of(&board(&fields, &others));
+        let bare: Vec<String> = bare_ends(&got).into_iter().map(str::to_owned).collect();
+        (need(&got, "screw").count, need(&got, "strip").count, bare)
+    };
+    // one piece of 72 × 48, 5 screws a line; joists of 1 1/2 at 10, 34, 58, 82 …: from centre to centre 4 of them
+    assert_eq!(at("10"), (20, 4, vec![]));
+    // 9 1/4 to 81 1/4: the face of the one at 10 is flush with the start and all of it under the board; the one at 82
+    // begins at the end (81 1/4) and has nothing under it
+    let (screws, strips, bare) = at("9 1/4");
+    assert_eq!((screws, strips), (15, 3));
+    assert_eq!(bare.len(), 1);
+    assert!(bare[0].starts_with("No support is recorded at the far end (72 in)"));
+    // 9 17/64 to 81 17/64: 1/64 of it is under the board
+    assert_eq!(at("9 17/64"), (20, 4, vec![]));
+    // 10 3/4 to 82 3/4: the one at 10 ends where the board starts, the one at 82 is flush with its end
+    let (screws, strips, bare) = at("10 3/4");
+    assert_eq!((screws, strips), (15, 3));
+    assert!(bare.len() == 1 && bare[0].starts_with("No support is recorded at the start (0 in)"));
 }
 
 #[test]

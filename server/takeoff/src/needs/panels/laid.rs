@@ -14,7 +14,7 @@ use super::super::joists::{Joist, joists};
 use super::super::outline::Span;
 use super::super::piece::{by_count, inches};
 use super::super::{Class, Finding, Need, Takeoff, Verdict, result, sum};
-use super::{Edge, Piece, Sheet, Unheld, courses};
+use super::{Edge, Piece, Sheet, Strip, Unheld, courses};
 use crate::record::{Job, Record};
 use crate::units::Length;
 
@@ -42,6 +42,20 @@ impl Unheld {
                 self.course + 1,
                 sheet.class.along,
                 inches(self.from)
+            ),
+        });
+    }
+}
+
+impl Strip {
+    /// Says that it is left out, no wider than the gap.
+    pub(crate) fn say(self, gap: Length, out: &mut Takeoff) {
+        let Self { across, along } = self;
+        out.findings.push(Finding {
+            verdict: Verdict::Said,
+            text: format!(
+                "A strip from {} to {} in across and {} to {} in along is left out: it is no wider than the gap of {gap}. The joint there stands that much wider; move the edge if it is to close.",
+                across.from, across.to, along.from, along.to
             ),
         });
     }
@@ -90,6 +104,19 @@ impl Laid<'_> {
             .filter(|n| {
                 let centre = self.supports[*n].centre;
                 across.from < centre && centre < across.to && !ends.contains(&Some(*n))
+            })
+            .collect()
+    }
+
+    /// The supports that a stretch of panel crosses: those inside, and one at an end if some of it is under the panel or its
+    /// centre is at that end. A joint's support is at the end of both pieces.
+    pub(crate) fn crossed(&self, across: Span) -> Vec<usize> {
+        (0..self.supports.len())
+            .filter(|n| {
+                let (near, far) = (self.supports[*n].near(), self.supports[*n].far());
+                let centre = self.supports[*n].centre;
+                (near < across.to && across.from < far)
+                    || (across.from <= centre && centre <= across.to)
             })
             .collect()
     }

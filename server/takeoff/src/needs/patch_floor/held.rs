@@ -12,7 +12,7 @@ use uuid::Uuid;
 
 use super::super::inputs::{fastener_class, nail};
 use super::super::outline::Span;
-use super::super::panels::{Edge, Piece};
+use super::super::panels::{Edge, Laid, past};
 use super::super::piece::{by_count, cut_sum, inches, jointed, stick};
 use super::super::{Class, Finding, Serves, StickClass, Takeoff, Verdict, result, sum};
 use super::Patch;
@@ -21,73 +21,55 @@ use crate::tables::fastening::Connection;
 use crate::tables::panel_fastening::FLOOR_FIELD_SPACING;
 use crate::units::Length;
 
-/// The bays under each blocked line, lines by their level, bays by the joist before them.
+/// The bays under each blocked row, rows by their level, bays by the joist before them. An edge that meets in part other
+/// pieces and in part the outline is each in its part.
 pub(super) fn blocked_bays(patch: &Patch) -> BTreeMap<Length, BTreeSet<usize>> {
     let mut lines: BTreeMap<Length, BTreeSet<usize>> = BTreeMap::new();
-    for piece in &patch.laid.pieces {
-        for (side, edge) in piece.edges.into_iter().enumerate() {
-            let shared = neighbours(patch, piece, side);
-            let joints = shared.iter().copied();
-            let (level, stretches) = match edge {
-                Edge::Outer => (level(patch, piece, side), vec![piece.across]),
-                // a joint of courses counts once, from its zero side
-                Edge::Course if side == 1 => (piece.along.to, joints.collect()),
-                Edge::Course => continue,
-                Edge::Cut => {
-                    let mut all = Vec::new();
-                    if patch.edges.cut {
-                        all.extend(joints);
-                    }
-                    if patch.edges.outer {
-                        all.extend(rest(piece.across, &shared));
-                    }
-                    (level(patch, piece, side), all)
-                }
-            };
-            if edge != Edge::Cut && patch.edges.is_blocked(edge) != Some(true) {
-                continue;
+    let Laid { pieces, gap, .. } = &patch.laid;
+    for piece in pieces {
+        for side in [0, 1] {
+            let past = past(piece, side, pieces, *gap);
+            let at = [piece.along.from, piece.along.to][side];
+            let level = level(patch, at);
+            if patch.edges.is_blocked(Edge::Outer) == Some(true) {
+                let open = rest(piece.across, &past, *gap);
+                let bays = open.into_iter().flat_map(|at| passed(patch, at));
+                lines.entry(level).or_default().extend(bays);
             }
-            let bays = stretches.into_iter().flat_map(|at| passed(patch, at));
-            lines.entry(level).or_default().extend(bays);
+            // a joint counts once, from its zero side
+            if side == 1 {
+                let joints = past
+                    .iter()
+                    .filter(|(_, edge)| patch.edges.is_blocked(*edge) == Some(true));
+                let level = if (level - at).abs() <= *gap * 2 {
+                    level
+                } else {
+                    at
+                };
+                let bays = joints.flat_map(|(at, _)| passed(patch, *at));
+                lines.entry(level).or_default().extend(bays);
+            }
         }
     }
     lines.retain(|_, bays| !bays.is_empty());
-    lines
+    in_rows(lines, *gap * 2)
 }
 
-/// The level of the outline that a piece's edge meets.
-fn level(patch: &Patch, piece: &Piece, side: usize) -> Length {
+/// The level of the outline that is nearest.
+fn level(patch: &Patch, at: Length) -> Length {
     let levels = patch
         .outline
         .bands()
         .iter()
         .flat_map(|band| [band.levels.from, band.levels.to]);
-    let at = [piece.along.from, piece.along.to][side];
     levels.min_by_key(|level| (*level - at).abs()).unwrap_or(at)
 }
 
-/// What a piece's edge shares with the pieces past it.
-fn neighbours(patch: &Patch, piece: &Piece, side: usize) -> Vec<Span> {
-    let most = patch.laid.gap * 2;
-    let others = patch.laid.pieces.iter().filter(|other| {
-        let apart = match side {
-            0 => piece.along.from - other.along.to,
-            _ => other.along.from - piece.along.to,
-        };
-        apart >= Length::ZERO && apart <= most
-    });
-    others
-        .filter_map(|other| other.across.common(piece.across))
-        .collect()
-}
-
-/// What of a span lies in none of these, which are in order.
-fn rest(span: Span, parts: &[Span]) -> Vec<Span> {
-    let mut parts = parts.to_vec();
-    parts.sort();
+/// What of a span lies past none of these, which are in order, and is wider than the gap between two pieces.
+fn rest(span: Span, past: &[(Span, Edge)], gap: Length) -> Vec<Span> {
     let mut from = span.from;
     let mut all = Vec::new();
-    for part in &parts {
+    for (part, _) in past {
         all.push(Span {
             from,
             to: part.from,
@@ -95,8 +77,26 @@ fn rest(span: Span, parts: &[Span]) -> Vec<Span> {
         from = from.max(part.to);
     }
     all.push(Span { from, to: span.to });
-    all.retain(|span| span.from < span.to);
+    all.retain(|span| span.length() > gap);
     all
+}
+
+/// Lines this near to each other are one row of blocks.
+fn in_rows(
+    lines: BTreeMap<Length, BTreeSet<usize>>,
+    near: Length,
+) -> BTreeMap<Length, BTreeSet<usize>> {
+    let mut rows: BTreeMap<Length, BTreeSet<usize>> = BTreeMap::new();
+    for (level, bays) in lines {
+        if let Some(mut row) = rows.last_entry()
+            && level - *row.key() <= near
+        {
+            row.get_mut().extend(bays);
+        } else {
+            rows.insert(level, bays);
+        }
+    }
+    rows
 }
 
 /// The clear bay past a joist.

@@ -2,8 +2,7 @@
 //!
 //! Source: common practice, no published source.
 
-use super::super::inputs::must_read;
-use super::super::inputs::read;
+use super::super::inputs::{must_read, read, setting};
 use super::super::outline::Span;
 use super::super::panels::Sheet;
 use super::super::piece::{by_count, inches};
@@ -58,9 +57,8 @@ pub(super) fn push_adhesive(patch: &Patch, out: &mut Takeoff) {
     if !patch.change.says("adhesive", "yes") {
         return;
     }
-    let of_job = patch.job.record();
-    let tube = of_job.and_then(|record| record.length("adhesive_tube"));
-    let tube = tube.unwrap_or(ADHESIVE_TUBE);
+    let Patch { job, change, .. } = patch;
+    let tube = setting(job, change, "adhesive_tube", "adhesive_tube", ADHESIVE_TUBE);
     let inside = inside(patch);
     let uprights = patch.outline.uprights();
     let along: Length = uprights.iter().map(|edge| edge.levels.length()).sum();

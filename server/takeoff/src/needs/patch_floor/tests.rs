@@ -301,6 +301,126 @@ fn a_stepped_patch_is_cut_at_the_step_and_blocked_along_it() {
     assert_eq!(need(&got, "adhesive").count, 2);
 }
 
+/// A patch of 96 × 60 with a step, 40 wide on one side of it: blocks, and what is said.
+fn stepped(panel: Fields, corners: &str, outer: &str) -> (i64, Takeoff) {
+    let own = [
+        ("across", "96"),
+        ("along", "60"),
+        ("corners", corners),
+        ("outer", outer),
+    ];
+    let fields = with(&own);
+    let got = of(&patch(panel, &fields, &["p1", "p2"], "23/32"));
+    (need(&got, "block.928").count, got)
+}
+
+#[test]
+fn a_step_in_the_gap_of_two_courses_is_blocked_as_joint_and_as_edge_each_in_its_part() {
+    // joists at 0, 16 … 96; the courses’ gap: 48 1/8 to 48 1/4. Rows on the wide side 6 bays, on the narrow one 3; at the
+    // step the joint has 3 (to 40), the outline 4 (from 40, the bay that 40 is in again): one row of 6
+    for step in ["48 1/8", "48 3/16", "48 1/4"] {
+        let wide_first = format!("0,0; 96,0; 96,{step}; 40,{step}; 40,60; 0,60");
+        let narrow_first = format!("0,0; 40,0; 40,{step}; 96,{step}; 96,60; 0,60");
+        for corners in [wide_first, narrow_first] {
+            assert_eq!(
+                stepped(SQUARE, &corners, "blocked").0,
+                6 + 6 + 3,
+                "{corners}"
+            );
+            // the joint alone
+            assert_eq!(stepped(SQUARE, &corners, "unblocked").0, 3, "{corners}");
+        }
+    }
+    // tongue and groove of 47 1/2: the gap is 47 5/8 to 47 3/4, the joint has no blocks
+    for step in ["47 5/8", "47 11/16", "47 3/4"] {
+        let wide_first = format!("0,0; 96,0; 96,{step}; 40,{step}; 40,60; 0,60");
+        let narrow_first = format!("0,0; 40,0; 40,{step}; 96,{step}; 96,60; 0,60");
+        for corners in [wide_first, narrow_first] {
+            assert_eq!(
+                stepped(GROOVED, &corners, "blocked").0,
+                6 + 4 + 3,
+                "{corners}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_step_in_the_gap_of_two_courses_is_screwed_as_a_joint() {
+    let corners = "0,0; 96,0; 96,48 3/16; 40,48 3/16; 40,60; 0,60";
+    let (_, got) = stepped(SQUARE, corners, "blocked");
+    // to 48 3/16 − 1/8 = 48 1/16; from 48 1/4
+    assert_eq!(
+        pieces(&got),
+        [piece(1, "95 3/4", "47 15/16"), piece(1, "39 3/4", "11 5/8")]
+    );
+    // 2 × (8 + 1) + 2 × (16 − 1) + 5 × (4 − 1); 2 × (2 + 1) + 2 × (7 − 1) + 2 × (1 − 1)
+    assert_eq!(need(&got, "screw").count, 63 + 18);
+    assert_eq!(left_out(&got), Vec::<&str>::new());
+    let corners = "0,0; 96,0; 96,47 11/16; 40,47 11/16; 40,60; 0,60";
+    let (_, got) = stepped(GROOVED, corners, "blocked");
+    // 47 7/16 and 12 1/8 wide: 18 + 15 + 5 + 5 × 3; 2 × (3 + 1) + 2 + 6 + 2 × (2 − 1)
+    assert_eq!(need(&got, "screw").count, 53 + 18);
+}
+
+#[test]
+fn a_step_beside_the_gap_of_two_courses_makes_no_strip_and_keeps_its_blocks() {
+    // the first course reaches to 48 1/8
+    for (corners, said) in [
+        ("0,0; 96,0; 96,48; 40,48; 40,60; 0,60", 1),
+        ("0,0; 40,0; 40,48; 96,48; 96,60; 0,60", 0),
+        // in the second course, which starts at 48 1/4
+        ("0,0; 96,0; 96,48 3/8; 40,48 3/8; 40,60; 0,60", 0),
+        ("0,0; 40,0; 40,48 3/8; 96,48 3/8; 96,60; 0,60", 1),
+    ] {
+        let (blocks, got) = stepped(SQUARE, corners, "blocked");
+        assert_eq!(blocks, 6 + 6 + 3, "{corners}");
+        let panels: i64 = pieces(&got).iter().map(|piece| piece.0).sum();
+        assert_eq!(panels, 2, "{corners}");
+        assert_eq!(left_out(&got).len(), said, "{corners}");
+    }
+    let (_, got) = stepped(SQUARE, "0,0; 96,0; 96,48; 40,48; 40,60; 0,60", "blocked");
+    let text = "A strip from 1/8 to 39 7/8 in across and 48 to 48 1/8 in along is left out: it is no wider than the gap of 1/8. The joint there stands that much wider; move the edge if it is to close.";
+    assert_eq!(left_out(&got), [text]);
+}
+
+/// What is said of strips left out.
+fn left_out(takeoff: &Takeoff) -> Vec<&str> {
+    let said = takeoff.findings.iter();
+    said.filter(|finding| finding.verdict == Verdict::Said)
+        .map(|finding| &finding.text[..])
+        .collect()
+}
+
+#[test]
+fn a_piece_past_a_step_has_its_own_outer_edge() {
+    // 112 wide to 30, then 40 wide; the first course’s joint at 96: the second piece’s far edge is outline alone
+    let got = square(&[
+        ("along", "60"),
+        ("corners", "0,0; 112,0; 112,30; 40,30; 40,60; 0,60"),
+        ("joints", "unblocked"),
+    ]);
+    // 95 13/16 × 29 3/4, 5 inside: 2 × 6 + 15 + 5 + 5 × 2; 15 13/16 × 29 3/4, none inside: 2 × 6 + 2 × 2;
+    // 39 3/4 × 18 1/8, 2 inside: 2 × 5 + 2 × 2 + 2 × 1; 39 3/4 × 11 5/8, 2 inside: 2 × 3 + 2 + 6 + 0
+    assert_eq!(need(&got, "screw").count, 42 + 16 + 16 + 14);
+    // 7 at 0, the step’s outer part from 40: bays at 32, 48 … 96: 5; 3 at 60
+    assert_eq!(need(&got, "block.928").count, 15);
+}
+
+#[test]
+fn the_gap_and_the_tube_of_a_patch_win_over_the_jobs() {
+    let got = square(&[("across", "96"), ("panel_gap", "0"), ("adhesive", "yes")]);
+    assert_eq!(pieces(&got), [piece(2, "96", "48")]);
+    // 5 × 96 inside, 2 × 96 along, 2 × 96 across: 864 in; 30 ft a tube, then 20
+    assert_eq!(need(&got, "adhesive").count, 3);
+    let got = square(&[
+        ("across", "96"),
+        ("adhesive", "yes"),
+        ("adhesive_tube", "20'"),
+    ]);
+    assert_eq!(need(&got, "adhesive").count, 4);
+}
+
 #[test]
 fn a_joint_on_a_joist_whose_place_was_read_once_is_bought_by_but_not_cut_by() {
     let got = of(&patch(SQUARE, PATCH, &["p1"], "23/32"));

@@ -6,7 +6,7 @@
 //! published source.
 
 use super::super::heights::{Height, heights_at, side_words};
-use super::super::inputs::{miss, must_have};
+use super::super::inputs::{counted, miss, must_have};
 use super::super::piece::inches;
 use super::super::{Fact, Fill, Finding, Sum, Takeoff, Verdict, result, sum};
 use super::Stretch;
@@ -22,9 +22,9 @@ const SQ_FT: i128 = 144 * 64 * 64;
 /// Volume, weight and trips as facts.
 pub(super) fn push_rubble(
     job: &Job,
+    change: &Record,
     wall: &Record,
     stretch: &Stretch,
-    waits: &str,
     out: &mut Takeoff,
 ) {
     let layers: Vec<&Record> = job
@@ -66,7 +66,7 @@ pub(super) fn push_rubble(
         }
     }
     if whole {
-        push_facts(job, rubble, waits, out);
+        push_facts(job, change, rubble, out);
     }
 }
 
@@ -196,11 +196,9 @@ fn add_layers(layers: &[&Record], area: i128, words: &str, rubble: &mut Rubble, 
     }
 }
 
-fn push_facts(job: &Job, mut rubble: Rubble, waits: &str, out: &mut Takeoff) {
-    let factor = job
-        .record()
-        .and_then(|record| record.number("rubble_factor"));
-    let factor = i128::from(factor.unwrap_or(RUBBLE_TENTHS));
+fn push_facts(job: &Job, change: &Record, mut rubble: Rubble, out: &mut Takeoff) {
+    let factor = counted(job, change, "rubble_factor", "rubble_factor", RUBBLE_TENTHS);
+    let factor = i128::from(factor);
     // Loose volume in tenths of a cubic 1/64 in: a tenth of a cubic yard is a CU_YD of these.
     let loose = rubble.volume * factor;
     let tenths = up(loose, CU_YD);
@@ -235,21 +233,23 @@ fn push_facts(job: &Job, mut rubble: Rubble, waits: &str, out: &mut Takeoff) {
         number: pounds,
         sums: rubble.weight_sums,
     });
-    push_trips(job, loose, weight, waits, out);
+    push_trips(job, change, loose, weight, out);
 }
 
-/// Trips by volume or payload, the larger, from the unrounded figures. Nothing to carry: none, whatever the vehicle takes.
-fn push_trips(job: &Job, loose: i128, weight: i128, waits: &str, out: &mut Takeoff) {
+/// Trips by volume or payload, the larger, from the unrounded figures; the vehicle is the change's, else the job's. Nothing
+/// to carry: none, whatever the vehicle takes.
+fn push_trips(job: &Job, change: &Record, loose: i128, weight: i128, out: &mut Takeoff) {
     if loose == 0 && weight == 0 {
         return;
     }
-    let of_job = |field: &'static str, text: &str, out: &mut Takeoff| {
-        let found = job.record().and_then(|record| record.number(field));
-        let waits = format!("Trips with the rubble, {waits}");
+    let recorded = |field: &'static str, text: &str, out: &mut Takeoff| {
+        let of_job = || job.record().and_then(|record| record.number(field));
+        let found = change.number(field).or_else(of_job);
+        let waits = format!("Trips with the rubble, {}", change.name());
         must_have(found.filter(|n| *n > 0), job.id, field, text, &waits, out).map(i128::from)
     };
-    let payload = of_job("payload_lb", "the vehicle’s payload, lb", out);
-    let load = of_job("payload_cu_yd", "the vehicle’s load, cu yd", out);
+    let payload = recorded("payload_lb", "the vehicle’s payload, lb", out);
+    let load = recorded("payload_cu_yd", "the vehicle’s load, cu yd", out);
     let (Some(payload), Some(load)) = (payload, load) else {
         return;
     };

@@ -250,6 +250,29 @@ fn figures_are_rounded_at_the_end_and_exact_ones_stay() {
 }
 
 #[test]
+fn a_change_with_its_own_factor_and_vehicle_goes_by_those() {
+    let own: Entry = (
+        "take_out",
+        "out",
+        &[
+            ("wall", "@wall"),
+            ("rubble_factor", "2"),
+            ("payload_lb", "500"),
+            ("payload_cu_yd", "0.2"),
+        ],
+    );
+    let numbers = |entry| -> Vec<i64> {
+        let got = takeoff(&house(&[entry]), "out");
+        facts(&got).iter().map(|fact| fact.1).collect()
+    };
+    // 13,824 sq in × 7/8 on both sides: 24,192 cu in × 1.5 ÷ 46,656 = 0.78; × 2: 1.04 cu yd, 5.2 loads of 0.2
+    let (usual, own) = (numbers(OUT), numbers(own));
+    assert_eq!((usual[0], own[0]), (8, 11));
+    assert_eq!(usual[1], own[1]);
+    assert_eq!(own[2], 6);
+}
+
+#[test]
 fn a_layer_without_a_weight_holds_back_the_pounds_alone() {
     let tile: Entry = (
         "layer",
