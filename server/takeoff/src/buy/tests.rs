@@ -3,3 +3,4 @@
 mod entries;
 mod laws;
 mod site;
+mod waste;
