@@ -148,7 +148,7 @@ fn by_rate(a: &Pack<'_>, b: &Pack<'_>) -> Ordering {
 fn table(packs: &[Pack<'_>], lot: usize, wanted: usize) -> Option<Vec<i64>> {
     let mut least = vec![(i64::MAX, i64::MAX); wanted + 1];
     least[0] = (0, 0);
-    let mut takes: Vec<Vec<u32>> = Vec::new();
+    let mut by_pack: Vec<Vec<u32>> = Vec::new();
     for pack in packs {
         let size = usize::try_from(pack.size).ok()?;
         let (mut with, mut taken) = (vec![(0, 0); wanted + 1], vec![0_u32; wanted + 1]);
@@ -164,11 +164,11 @@ fn table(packs: &[Pack<'_>], lot: usize, wanted: usize) -> Option<Vec<i64>> {
             };
         }
         least = with;
-        takes.push(taken);
+        by_pack.push(taken);
     }
     let mut counts = vec![0; packs.len()];
     let mut left = wanted;
-    for (at, taken) in takes.iter().enumerate().rev() {
+    for (at, taken) in by_pack.iter().enumerate().rev() {
         let count = taken[left];
         counts[at] = i64::from(count);
         let size = usize::try_from(packs[at].size).ok()?;
@@ -215,10 +215,12 @@ mod tests {
                 item: Item::Fastener {
                     class: FastenerClass::new("16d common", ""),
                 },
+                hardware: String::new(),
                 supplier: String::new(),
                 sold_by: "box".to_owned(),
                 per_tenths: Some(*per),
                 price: cents.map(Money::from_cents),
+                a_foot: None,
                 item_number: None,
                 lead_days: None,
             })

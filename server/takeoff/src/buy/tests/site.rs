@@ -300,10 +300,12 @@ pub(super) fn book_of(sold: u16, cents: &[i64]) -> PriceBook {
         offers.push(Offer {
             row,
             item,
+            hardware: String::new(),
             supplier: "Yard".to_owned(),
             sold_by: sold_by.to_owned(),
             per_tenths: Some(per),
             price: (cents > 0).then_some(Money::from_cents(cents)),
+            a_foot: None,
             item_number: None,
             lead_days: None,
         });
