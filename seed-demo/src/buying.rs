@@ -219,6 +219,7 @@ fn as_listed(receipt: &str, line: &BuyLine) -> Row {
     let price = line
         .unit_price
         .map_or(String::new(), |price| decimal_text(price.as_cents(), 2));
+    let price_by = line.by_the_foot.map_or("", |_| "foot");
     row(&(
         "bought.add",
         &format!("{receipt} {key}"),
@@ -229,6 +230,7 @@ fn as_listed(receipt: &str, line: &BuyLine) -> Row {
             ("count", &line.to_buy.to_string()),
             ("per", &per),
             ("price", &price),
+            ("price_by", price_by),
         ],
     ))
 }

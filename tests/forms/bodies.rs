@@ -74,6 +74,10 @@ fn a_price_book_that_cannot_be_read_is_refused_as_a_whole_with_row_and_column() 
             b"supplier,section,length\nNorth Yard,stick,7 1/x\n",
             "at character 5",
         ),
+        (
+            b"supplier,section,nominal,length,per_pack,sold_by,price\nNorth Yard,stick,2x4,8 ft,10,bundle,42.50\n",
+            "Row 2, column 6 (sold_by): A stick is sold each or by the foot. Choose each, and write the price of one: $4.25",
+        ),
     ] {
         let answer = upload(&lead, &job, NOBODY, file);
         assert_eq!(answer.status, 422, "{said}");

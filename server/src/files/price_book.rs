@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use scantling_takeoff::record::check::check;
 use scantling_takeoff::record::{FieldType, Job, Kind, Record, op, registry};
 use uuid::Uuid;
 
@@ -99,19 +100,22 @@ pub(crate) fn read(file: &[u8], job: &Job, frame: &Frame) -> Result<Vec<Entry>, 
                 )),
             }
         }
-        if let Err(found) = op::read(adds, &typed, job.settings.units) {
-            for problem in found {
-                let column = heads
-                    .iter()
-                    .position(|head| head == problem.field)
-                    .map_or_else(String::new, |n| format!(", column {}", n + 1));
-                problems.push(format!(
-                    "Row {}{column} ({}): {}",
-                    at + 2,
-                    problem.field,
-                    problem.message
-                ));
-            }
+        let read = op::read(adds, &typed, job.settings.units);
+        let found = match read {
+            Ok(values) => check(Kind::Price, &values),
+            Err(found) => found,
+        };
+        for problem in found {
+            let column = heads
+                .iter()
+                .position(|head| head == problem.field)
+                .map_or_else(String::new, |n| format!(", column {}", n + 1));
+            problems.push(format!(
+                "Row {}{column} ({}): {}",
+                at + 2,
+                problem.field,
+                problem.message
+            ));
         }
         entries.extend(entry(job, frame, at, typed));
     }

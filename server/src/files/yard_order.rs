@@ -4,6 +4,7 @@ use actix_web::http::header;
 use actix_web::{HttpResponse, web};
 use scantling_takeoff::buy::{BuyLine, BuyList, buy_list};
 use scantling_takeoff::record::Job;
+use scantling_takeoff::units::{Length, decimal_text};
 use uuid::Uuid;
 
 use crate::error::HttpError;
@@ -79,12 +80,13 @@ fn cells(job: &Job, line: &BuyLine) -> [String; 10] {
         .order_by
         .and_then(|day| i32::try_from(day).ok())
         .and_then(|day| time::Date::from_julian_day(day).ok());
+    let (quantity, unit) = quantity(line);
     let changes: Vec<&str> = line.changes.iter().map(|id| job.name(*id)).collect();
     [
         harmless(section_words(line.item.section())),
         harmless(&line.words),
-        line.to_buy.to_string(),
-        harmless(&line.unit),
+        quantity,
+        harmless(&unit),
         money(line.unit_price),
         money(line.extension),
         harmless(line.supplier.as_deref().unwrap_or("")),
@@ -92,6 +94,20 @@ fn cells(job: &Job, line: &BuyLine) -> [String; 10] {
         day.map_or_else(String::new, |day| day.to_string()),
         harmless(&changes.join("; ")),
     ]
+}
+
+/// How many of the unit that is priced: sticks sold by the foot in feet, to 1/1,000, with how many sticks these are.
+fn quantity(line: &BuyLine) -> (String, String) {
+    let Some(length) = line.by_the_foot else {
+        return (line.to_buy.to_string(), line.unit.clone());
+    };
+    let foot = Length::feet(1).as_64ths();
+    // to the next thousandth, halves up
+    let thousandths = (2_000 * length.as_64ths() + foot).div_euclid(2 * foot);
+    (
+        decimal_text(thousandths, 3),
+        format!("{}, {}", line.unit, count_words(line)),
+    )
 }
 
 /// A text cell that no spreadsheet runs as a formula: where its first character after spaces would start one, an

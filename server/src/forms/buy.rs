@@ -56,8 +56,10 @@ pub(crate) async fn tick(
     {
         put("per", vec![decimal_text(per, 1)]);
     }
-    if let Some(price) = posted.typed("price") {
-        put("price", vec![price.to_owned()]);
+    for name in ["price", "price_by"] {
+        if let Some(typed) = posted.typed(name) {
+            put(name, vec![typed.to_owned()]);
+        }
     }
     entries.push(frame.entry("bought.add", posted.id("entity_id"), "", fields));
     match save(&state, entries, &who).await? {

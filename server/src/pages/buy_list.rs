@@ -155,12 +155,21 @@ pub(crate) fn count_words(line: &BuyLine) -> String {
         }
     };
     let word = match unit.split_once(' ') {
-        _ if line.item.section() == "stick" && unit == "each" => many("stick"),
+        _ if line.item.section() == "stick" => many("stick"),
         _ if unit == "each" || unit == "lb" => unit.to_owned(),
         Some((first, rest)) => format!("{} {rest}", many(first)),
         None => many(unit),
     };
     format!("{n} {word}")
+}
+
+/// The price of one: `$4.28`, `$0.55 a foot`.
+fn price_words(line: &BuyLine) -> Option<String> {
+    let price = line.unit_price?;
+    Some(match line.by_the_foot {
+        Some(_) => format!("{price} a foot"),
+        None => price.to_string(),
+    })
 }
 
 /// A line as a row.
@@ -170,7 +179,7 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
         let of = line.needed.max(1);
         u8::try_from((n.clamp(0, of) * 100) / of).unwrap_or(100)
     };
-    let hidden = vec![
+    let mut hidden = vec![
         ("op_id".to_owned(), clock::new_id().to_string()),
         ("entity_id".to_owned(), clock::new_id().to_string()),
         ("receipt_id".to_owned(), clock::new_id().to_string()),
@@ -189,7 +198,10 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
         ),
         ("anchor".to_owned(), id.to_owned()),
     ];
-    let at = line.unit_price.map_or_else(
+    if line.by_the_foot.is_some() {
+        hidden.push(("price_by".to_owned(), "foot".to_owned()));
+    }
+    let at = price_words(line).map_or_else(
         || how_many.clone(),
         |price| format!("{how_many} at {price}"),
     );
@@ -382,9 +394,7 @@ pub(crate) async fn print(
             lines.push(view::PrintLine {
                 count: count_words(line),
                 item: line.words.clone(),
-                price: line
-                    .unit_price
-                    .map_or_else(|| "no price".to_owned(), |price| price.to_string()),
+                price: price_words(line).unwrap_or_else(|| "no price".to_owned()),
                 extension: line
                     .extension
                     .map_or_else(String::new, |extension| extension.to_string()),

@@ -109,9 +109,14 @@ fn row(job: &Job, record: &Record) -> Row {
     .join(" ");
     let supplier = record.to("supplier").map_or("", |id| job.name(id));
     let sold = rows::choice(record, "sold_by");
+    let of = match record.text("pack_of") {
+        Some("foot") => " ft",
+        Some("lb") => " lb",
+        _ => "",
+    };
     let pack = record
         .number("per_pack")
-        .map_or_else(String::new, |n| format!(" of {n}"));
+        .map_or_else(String::new, |n| format!(" of {n}{of}"));
     Row {
         href: format!("/jobs/{}/price/{}", job.id, record.id),
         name: if name.is_empty() {

@@ -153,9 +153,14 @@ fn words(job: &Job, record: &Record) -> (String, String) {
         Kind::Storey => (record.text("datum").unwrap_or("").to_owned(), String::new()),
         Kind::Note => (record.text("text").unwrap_or("").to_owned(), String::new()),
         Kind::Bought => {
+            let by = if record.says("price_by", "foot") {
+                " a foot"
+            } else {
+                ""
+            };
             let price = record
                 .money("price")
-                .map_or_else(|| "no price".to_owned(), |price| format!("at {price}"));
+                .map_or_else(|| "no price".to_owned(), |price| format!("at {price}{by}"));
             let back = if job.ledger.is_taken_back(record.id) {
                 ", taken back"
             } else {

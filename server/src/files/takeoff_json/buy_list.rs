@@ -2,7 +2,7 @@
 
 use scantling_takeoff::buy::{BuyLine, BuyList};
 use scantling_takeoff::record::Job;
-use scantling_takeoff::units::Money;
+use scantling_takeoff::units::{Length, Money};
 use serde::Serialize;
 
 use super::{ClassParts, Document, Lacks, Named, Step, document, lacks, parts, size_of, steps};
@@ -39,9 +39,12 @@ struct Line<'a> {
     short: i64,
     /// Booked for these weeks so far.
     bought: i64,
-    /// In the unit sold.
+    /// In the unit sold; sticks in sticks, by the foot too.
     to_buy: i64,
+    /// What the price is for.
     unit: String,
+    /// Of sticks sold by the foot: how long what is to be bought is together.
+    by_the_foot_64: Option<i64>,
     /// Pieces in one sold, in tenths.
     per_tenths: i64,
     unit_price_cents: Option<i64>,
@@ -95,6 +98,7 @@ fn line_of<'a>(job: &'a Job, line: &BuyLine) -> Line<'a> {
         bought: line.bought,
         to_buy: line.to_buy,
         unit: line.unit.clone(),
+        by_the_foot_64: line.by_the_foot.map(Length::as_64ths),
         per_tenths: line.per_tenths,
         unit_price_cents: line.unit_price.map(Money::as_cents),
         extension_cents: line.extension.map(Money::as_cents),

@@ -1,5 +1,5 @@
-//! Nails, hardware and sundries: what each week needs with waste, what on hand serves it, and in which packs the rest is
-//! bought.
+//! Nails, hardware and sundries: what each week needs with waste, and what on hand serves it. The packs in which the rest
+//! is bought are found in `packs`.
 //!
 //! With W(x) = x and its waste, up to a whole one, a week needs what W says of it and all earlier weeks less what W says
 //! of the earlier ones: so waste is rounded once for each class. Done changes count in this; what they used is taken as
@@ -14,8 +14,7 @@ use super::basis::Basis;
 use super::item::Item;
 use super::ledger::Cause;
 use super::plan::Plan;
-use super::prices::Offer;
-use crate::units::{Money, Permille};
+use crate::units::Permille;
 
 /// What the weeks need of one counted item.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -172,114 +171,7 @@ pub(super) fn used_by(
     with.on_top_up(before + own) - with.on_top_up(before)
 }
 
-/// The cheapest packs that hold so many pieces, then the fewest: which offer, and how many of it. Rows without a price
-/// only where none has one; then the fewest packs. Empty where no row says how many are in one.
-pub(super) fn cover<'a>(offers: &[&'a Offer], pieces: i64) -> Vec<(&'a Offer, i64)> {
-    let priced: Vec<&Offer> = offers
-        .iter()
-        .copied()
-        .filter(|offer| offer.price.is_some() && offer.per_tenths.is_some())
-        .collect();
-    let usable = if priced.is_empty() {
-        offers
-            .iter()
-            .copied()
-            .filter(|offer| offer.per_tenths.is_some())
-            .collect()
-    } else {
-        priced
-    };
-    let cents = |offer: &Offer| offer.price.map_or(0, Money::as_cents);
-    let alone = usable
-        .iter()
-        .filter_map(|offer| {
-            let count = up(pieces * 10, offer.per_tenths?);
-            Some((vec![(*offer, count)], cents(offer) * count, count))
-        })
-        .min_by_key(|(_, cost, count)| (*cost, *count));
-    let whole: Vec<(&Offer, i64)> = usable
-        .iter()
-        .filter_map(|offer| {
-            let per = offer.per_tenths?;
-            (per.rem_euclid(10) == 0).then_some((*offer, per.div_euclid(10)))
-        })
-        .collect();
-    let mixed = mixed(&whole, pieces);
-    match (alone, mixed) {
-        (Some((packs, cost, count)), Some((other, dearer, more))) => {
-            if (dearer, more) < (cost, count) {
-                other
-            } else {
-                packs
-            }
-        }
-        (alone, mixed) => alone
-            .map(|(packs, ..)| packs)
-            .or(mixed.map(|(packs, ..)| packs))
-            .unwrap_or_default(),
-    }
-}
-
-type Cover<'a> = (Vec<(&'a Offer, i64)>, i64, i64);
-
-/// The cheapest mix of packs of whole counts, by the least cost of covering 0, 1, 2 … pieces (in steps of the packs'
-/// common divisor). None where there is nothing to mix, or the table would be longer than 20,000 steps.
-fn mixed<'a>(packs: &[(&'a Offer, i64)], pieces: i64) -> Option<Cover<'a>> {
-    let step = packs.iter().fold(0, |step, (_, size)| divisor(step, *size));
-    if packs.len() < 2 || step == 0 {
-        return None;
-    }
-    let steps = usize::try_from(up(pieces, step))
-        .ok()
-        .filter(|n| *n <= 20_000)?;
-    // For each count of steps: cost, packs, and the pack taken last.
-    let mut best: Vec<(i64, i64, usize)> = vec![(0, 0, 0)];
-    for at in 1..=steps {
-        let (cost, count, taken) = packs
-            .iter()
-            .enumerate()
-            .map(|(which, (offer, size))| {
-                let covers = usize::try_from(size.div_euclid(step)).unwrap_or(usize::MAX);
-                let (cost, count, _) = best[at.saturating_sub(covers)];
-                (
-                    cost + offer.price.map_or(0, Money::as_cents),
-                    count + 1,
-                    which,
-                )
-            })
-            .min()?;
-        best.push((cost, count, taken));
-    }
-    let (cost, count, _) = best[steps];
-    let (mut at, mut taken) = (steps, vec![0_i64; packs.len()]);
-    while at > 0 {
-        let which = best[at].2;
-        taken[which] += 1;
-        at = at.saturating_sub(usize::try_from(packs[which].1.div_euclid(step)).unwrap_or(at));
-    }
-    let mut chosen: Vec<(&Offer, i64)> = packs
-        .iter()
-        .zip(taken)
-        .filter(|(_, count)| *count > 0)
-        .map(|((offer, _), count)| (*offer, count))
-        .collect();
-    chosen.sort_by_key(|(offer, _)| std::cmp::Reverse(offer.per_tenths));
-    Some((chosen, cost, count))
-}
-
 /// Pieces in so many of an offer, down to a whole piece.
 pub(super) fn pieces_in(per_tenths: i64, count: i64) -> i64 {
     (per_tenths * count).div_euclid(10)
-}
-
-fn up(n: i64, by: i64) -> i64 {
-    -(-n).div_euclid(by)
-}
-
-fn divisor(a: i64, b: i64) -> i64 {
-    if b == 0 {
-        a
-    } else {
-        divisor(b, a.rem_euclid(b))
-    }
 }

@@ -165,7 +165,11 @@ pub(super) fn form_of(basis: &Basis<'_>, change: Uuid) -> DoneForm {
 
 /// The temporary pieces of a change, which come back as they stand when it is struck.
 pub fn struck_form(job: &Job, change: Uuid) -> Vec<(Item, i64)> {
-    let basis = Basis::of(job);
+    struck_of(&Basis::of(job), change)
+}
+
+/// The same from a basis.
+pub(super) fn struck_of(basis: &Basis<'_>, change: Uuid) -> Vec<(Item, i64)> {
     let Some(counted) = basis.change(change) else {
         return Vec::new();
     };

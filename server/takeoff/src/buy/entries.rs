@@ -23,8 +23,7 @@ pub(super) use book::{Booking, book};
 pub(super) use done::fitting;
 #[cfg(test)]
 pub(super) use done::{Came, Doing, Stick, Taken, done};
-use undo::strike;
-pub(super) use undo::undo;
+pub(super) use undo::{strike, undo};
 
 /// An entry's fields, each read once (see `record::op::read`).
 pub type Values = BTreeMap<&'static str, Vec<Value>>;

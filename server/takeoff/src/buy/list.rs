@@ -44,8 +44,10 @@ pub struct BuyLine {
     pub item: Item,
     /// In yard words.
     pub words: String,
-    /// How it is sold: `each`, `sheet`, `box of 250`, `lb`.
+    /// How it is sold and priced: `each`, `sheet`, `box of 250`, `lb`; `ft` for sticks sold by the foot.
     pub unit: String,
+    /// Of sticks sold by the foot: how long what is to be bought is together, which the price is for.
+    pub by_the_foot: Option<Length>,
     /// Pieces in each one sold, in tenths: what a booking of it says in `per`.
     pub per_tenths: i64,
     /// Sticks, sheets or pieces needed still, waste included.
@@ -54,15 +56,15 @@ pub struct BuyLine {
     pub from_on_hand: i64,
     /// Of these, to be bought, in sticks, sheets or pieces.
     pub short: i64,
-    /// To be bought, in the unit sold.
+    /// To be bought, in the unit sold; sticks in sticks, by the foot too.
     pub to_buy: i64,
     /// Booked for any of these weeks so far, in sticks, sheets or pieces: history.
     pub bought: i64,
     /// Used before it was booked: "2 missing: book the receipt or count".
     pub missing: i64,
-    /// Price of one sold.
+    /// Price of one unit.
     pub unit_price: Option<Money>,
-    /// To buy × price.
+    /// To buy × price; of sticks sold by the foot to buy × length × price, half a cent up.
     pub extension: Option<Money>,
     /// The supplier of this price; none where nobody sells it.
     pub supplier: Option<String>,
@@ -146,7 +148,7 @@ pub(super) fn list_of(basis: &Basis<'_>, weeks: &[u32]) -> BuyList {
 
 /// A line with its price; need, why and changes are the caller's.
 fn priced(basis: &Basis<'_>, item: &Item, offer: Option<&Offer>, to_buy: i64) -> BuyLine {
-    let unit_price = offer.and_then(|offer| offer.price);
+    let unit_price = offer.and_then(Offer::unit_price);
     let of = match item {
         Item::Panel { .. } => "sheet",
         Item::Sundry { unit, .. } => unit,
@@ -154,14 +156,13 @@ fn priced(basis: &Basis<'_>, item: &Item, offer: Option<&Offer>, to_buy: i64) ->
     };
     BuyLine {
         words: item.to_string(),
-        unit: offer.map_or_else(
-            || of.to_owned(),
-            |offer| match item {
-                // A stick sold by the foot is priced by the stick here.
-                Item::Stick { .. } => "each".to_owned(),
-                _ => offer.unit(),
-            },
-        ),
+        unit: offer.map_or_else(|| of.to_owned(), Offer::unit),
+        by_the_foot: match item {
+            Item::Stick { length, .. } if offer.is_some_and(Offer::is_by_the_foot) => {
+                Some(*length * to_buy)
+            }
+            _ => None,
+        },
         per_tenths: offer.and_then(|offer| offer.per_tenths).unwrap_or(10),
         needed: 0,
         from_on_hand: 0,
@@ -170,9 +171,9 @@ fn priced(basis: &Basis<'_>, item: &Item, offer: Option<&Offer>, to_buy: i64) ->
         bought: 0,
         missing: basis.ledger.missing(item),
         unit_price,
-        extension: unit_price
+        extension: offer
             .filter(|_| to_buy > 0)
-            .map(|price| price * to_buy),
+            .and_then(|offer| offer.extension(to_buy)),
         supplier: offer.map(|offer| offer.supplier.clone()),
         item_number: offer.and_then(|offer| offer.item_number.clone()),
         lead_days: offer.and_then(|offer| offer.lead_days),

@@ -5,7 +5,8 @@
 //! | `item` | what a person can point at |
 //! | `ledger` | rows on hand, movements, what an entry does to them |
 //! | `prices` | the price book |
-//! | `counted` | nails, hardware, sundries: waste, earmarks, packs |
+//! | `counted` | nails, hardware, sundries: waste, earmarks |
+//! | `packs` | the cheapest packs that hold a count |
 //! | `entries` | what an entry does to the ledger |
 //! | `list`, `cut_list`, `done_form`, `receipt` | what the pages show |
 //! | `basis`, `plan` | the standing plan: which piece comes from which stick, and what is bought |
@@ -18,6 +19,7 @@ mod entries;
 mod item;
 mod ledger;
 mod list;
+mod packs;
 mod plan;
 mod prices;
 mod receipt;

@@ -8,7 +8,7 @@ use std::cmp::Reverse;
 use uuid::Uuid;
 
 use super::item::Item;
-use crate::needs::{Class, FastenerClass, PanelClass, StickClass, Treatment};
+use crate::needs::{Class, FastenerClass, PanelClass, StickClass, Treatment, hardware_in_one};
 use crate::record::{Job, Kind, Record};
 use crate::tables::nail::parse_nail;
 use crate::tables::nails::{nail_row, nail_row_of_size};
@@ -22,14 +22,18 @@ pub struct Offer {
     pub row: Uuid,
     /// What it sells.
     pub item: Item,
+    /// The name of its row of the hardware table; empty for what isn't hardware.
+    pub hardware: String,
     /// The supplier's name; empty where none stands.
     pub supplier: String,
     /// The unit, a word of the price book: `each`, `box`, `lb`.
     pub sold_by: String,
     /// Pieces in each one sold, in tenths; none where a pack's or a pound's count isn't known.
     pub per_tenths: Option<i64>,
-    /// Its price.
+    /// Its price; of a stick that is sold by the foot the price of that stick, half a cent up.
     pub price: Option<Money>,
+    /// The price of a foot, of a stick that is sold so. What a line comes to is worked out from this.
+    pub a_foot: Option<Money>,
     /// The supplier's item number.
     pub item_number: Option<String>,
     /// Days from order to here.
@@ -37,15 +41,42 @@ pub struct Offer {
 }
 
 impl Offer {
-    /// The unit in words: `each`, `box of 250`, `lb`.
+    /// The unit in words: `each`, `box of 250`, `roll of 250 ft`, `lb`; `ft` for a stick that is sold by the foot.
     pub fn unit(&self) -> String {
-        match self.per_tenths {
-            Some(per) if per != 10 && self.sold_by != "lb" => {
-                let per = decimal_text(per, 1);
-                let per = per.strip_suffix(".0").unwrap_or(&per);
-                format!("{} of {per}", self.sold_by)
+        match (&self.item, self.per_tenths) {
+            (Item::Stick { .. }, _) if self.is_by_the_foot() => "ft".to_owned(),
+            (Item::Stick { .. }, _) => "each".to_owned(),
+            (item, Some(per)) if per != 10 && self.sold_by != "lb" => {
+                let of = match item {
+                    Item::Sundry { unit, .. } if unit == "foot" => " ft",
+                    Item::Sundry { unit, .. } if unit == "lb" => " lb",
+                    _ => "",
+                };
+                format!("{} of {}{of}", self.sold_by, decimal_text(per, 1))
             }
             _ => self.sold_by.clone(),
+        }
+    }
+
+    /// Whether it is a stick whose price is for a foot of it.
+    pub fn is_by_the_foot(&self) -> bool {
+        self.sold_by == "foot" && matches!(self.item, Item::Stick { .. })
+    }
+
+    /// The price of one unit, a foot of a stick that is sold so.
+    pub fn unit_price(&self) -> Option<Money> {
+        if self.is_by_the_foot() {
+            self.a_foot
+        } else {
+            self.price
+        }
+    }
+
+    /// What so many come to.
+    pub fn extension(&self, count: i64) -> Option<Money> {
+        match (&self.item, self.a_foot) {
+            (Item::Stick { length, .. }, Some(a_foot)) => Some(by_the_foot(a_foot, *length, count)),
+            _ => Some(self.price? * count),
         }
     }
 }
@@ -177,13 +208,19 @@ fn offer(job: &Job, row: &Record) -> Option<Offer> {
     let supplier = row.to("supplier").and_then(|id| job.get(id));
     let sold_by = row.text("sold_by").unwrap_or("each").to_owned();
     let pack = row.number("per_pack").map(|n| n * 10);
-    let each = Some(pack.filter(|_| sold_by != "each").unwrap_or(10));
-    let mut price = row.money("price");
+    let (mut price, mut a_foot) = (row.money("price"), None);
+    let mut hardware = String::new();
     let (item, per_tenths) = match row.text("section")? {
         "stick" => {
             let length = row.length("length")?;
-            if sold_by == "foot" {
-                price = price.map(|a_foot| by_the_foot(a_foot, length));
+            match sold_by.as_str() {
+                "each" => {}
+                "foot" => {
+                    a_foot = price;
+                    price = price.map(|a_foot| by_the_foot(a_foot, length, 1));
+                }
+                // The price of a bundle is not that of a stick.
+                _ => price = None,
             }
             let class = stick_class(row)?;
             (Item::Stick { class, length }, Some(10))
@@ -195,6 +232,9 @@ fn offer(job: &Job, row: &Record) -> Option<Offer> {
                 along: row.length("along")?,
                 across: row.length("across")?,
             };
+            if !["each", "sheet"].contains(&sold_by.as_str()) {
+                price = None;
+            }
             (Item::sheet(class), Some(10))
         }
         "fastener" => {
@@ -207,36 +247,50 @@ fn offer(job: &Job, row: &Record) -> Option<Offer> {
             };
             (Item::Fastener { class }, per)
         }
-        "hardware" => (
-            Item::Hardware {
-                row: row.to("hardware")?,
-            },
-            each,
-        ),
+        "hardware" => {
+            let of = row.to("hardware")?;
+            job.name(of).clone_into(&mut hardware);
+            (Item::Hardware { row: of }, hardware_in_one(row))
+        }
         "sundry" => {
-            // A pack of several is sold for what is counted one by one, else the unit is that of the need.
-            let by_one = pack.is_some() && sold_by != "each";
-            let unit = if by_one { "each" } else { sold_by.as_str() };
+            let (unit, per) = sundry_unit(row, &sold_by);
             let item = Item::Sundry {
                 name: row.text("name")?.to_owned(),
-                unit: unit.to_owned(),
+                unit,
             };
-            (item, each)
+            (item, per)
         }
         _ => return None,
     };
     Some(Offer {
         row: row.id,
         item,
+        hardware,
         supplier: supplier.map_or(String::new(), |s| s.name().to_owned()),
         sold_by,
         per_tenths: per_tenths.filter(|per| *per > 0),
         price,
+        a_foot,
         item_number: row.text("item_number").map(str::to_owned),
         lead_days: row
             .number("lead_days")
             .or_else(|| supplier.and_then(|s| s.number("lead_days"))),
     })
+}
+
+/// The unit that a sundry's row serves, and how many of it are in one sold, in tenths: a roll of 250 that counts in feet
+/// serves what is needed by the foot. A pack that doesn't say what it counts in is for what is counted one by one, and
+/// one without a count is the unit itself: a roll serves what is needed by the roll.
+fn sundry_unit(row: &Record, sold_by: &str) -> (String, Option<i64>) {
+    let pack = row.number("per_pack").map(|n| n * 10);
+    if sold_by == "each" {
+        return ("each".to_owned(), Some(10));
+    }
+    match (row.text("pack_of").filter(|of| *of != sold_by), pack) {
+        (Some(of), pack) => (of.to_owned(), pack),
+        (None, Some(pack)) => ("each".to_owned(), Some(pack)),
+        (None, None) => (sold_by.to_owned(), Some(10)),
+    }
 }
 
 fn stick_class(row: &Record) -> Option<StickClass> {
@@ -259,12 +313,12 @@ fn stick_class(row: &Record) -> Option<StickClass> {
     })
 }
 
-/// The price of a stick that is sold by the foot, half a cent up.
-fn by_the_foot(a_foot: Money, length: Length) -> Money {
+/// What so many sticks come to at a price for the foot: count × length × price, rounded once; its size half a cent up.
+pub(super) fn by_the_foot(a_foot: Money, length: Length, count: i64) -> Money {
     let foot = i128::from(Length::feet(1).as_64ths());
-    let cents = i128::from(a_foot.as_cents()) * i128::from(length.as_64ths());
-    let rounded = (2 * cents + foot).div_euclid(2 * foot);
-    Money::from_cents(i64::try_from(rounded).unwrap_or(i64::MAX))
+    let cents = i128::from(a_foot.as_cents()) * i128::from(length.as_64ths()) * i128::from(count);
+    let size = (2 * cents.abs() + foot).div_euclid(2 * foot);
+    Money::from_cents(i64::try_from(size * cents.signum()).unwrap_or(i64::MAX))
 }
 
 /// Nails in a pound by the table, in tenths, head and all; none for what is no nail of the table.
@@ -277,10 +331,11 @@ fn tenths_in_a_pound(class: &FastenerClass) -> Option<i64> {
     row.map(|row| row.tenths_per_lb)
 }
 
-/// What a class is called where no count in a pound or a pack is known: `needs: count in a pound of screw 3 in`.
+/// What is said where no count in a pound or a pack is known: `needs: count in a pound of screw 3 in`.
 pub(super) fn needs_count(offer: &Offer) -> String {
     let of = match offer.item.class() {
         Class::Fastener(class) => class.to_string(),
+        Class::Hardware { .. } => offer.hardware.clone(),
         _ => offer.item.to_string(),
     };
     let unit = if offer.sold_by == "lb" {

@@ -1,9 +1,11 @@
 //! A receipt's arithmetic: extensions, tax once on the sum, and the difference to what is printed.
 //!
-//! Source: common practice, no published source (takeoff.md, Buy list and money).
+//! Source: common practice, no published source.
 
 use uuid::Uuid;
 
+use super::item::Item;
+use super::prices::by_the_foot;
 use crate::record::{Job, Kind, Record};
 use crate::units::Money;
 
@@ -59,7 +61,14 @@ pub fn receipt_sums(job: &Job, receipt: &Record) -> ReceiptSums {
     }
 }
 
-/// Count × price of a receipt's line; none without a price.
+/// Count × price of a receipt's line, or count × length × price where the price is for a foot of the stick, half a cent
+/// up; none without a price.
 pub fn extension(line: &Record) -> Option<Money> {
-    Some(line.money("price")? * line.number("count")?)
+    let (price, count) = (line.money("price")?, line.number("count")?);
+    match line.text("item").map(Item::from_key) {
+        Some(Ok(Item::Stick { length, .. })) if line.says("price_by", "foot") => {
+            Some(by_the_foot(price, length, count))
+        }
+        _ => Some(price * count),
+    }
 }

@@ -3,3 +3,5 @@
 mod entries;
 mod laws;
 mod site;
+mod sold;
+mod waste;

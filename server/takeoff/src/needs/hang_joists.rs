@@ -16,6 +16,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use uuid::Uuid;
 
+pub(crate) use self::choose::hardware_in_one;
 use self::choose::{Hanger, Joint, PLANE, SHIM, best, offers};
 use self::count::{Fit, Hung, push_hangers, push_shims};
 use super::inputs::{miss, must_have, must_read};

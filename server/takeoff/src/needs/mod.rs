@@ -29,6 +29,7 @@ mod take_out;
 mod testing;
 
 pub use class::{Class, FastenerClass, PanelClass, StickClass, Treatment};
+pub(crate) use hang_joists::hardware_in_one;
 pub use sundry::usual;
 
 use uuid::Uuid;

@@ -8,6 +8,7 @@ use super::field::Value;
 use super::kind::Kind;
 use super::op::FieldProblem;
 use super::registry::fields_of;
+use crate::units::Money;
 
 /// Pairs of which the second lies beyond the first; the flag says whether both may be the same.
 const BEYOND: &[(&str, &str, bool)] = &[
@@ -58,7 +59,38 @@ pub fn check<K: AsRef<str> + Ord>(
             });
         }
     }
+    if kind == Kind::Price {
+        problems.extend(sold_one_by_one(first));
+    }
     problems
+}
+
+/// A stick or a panel is planned and booked one by one, so it is sold so; a stick by the foot too.
+fn sold_one_by_one<'a>(first: impl Fn(&str) -> Option<&'a Value>) -> Option<FieldProblem> {
+    let text = |name: &str| first(name).map_or("", |value| value.text.as_str());
+    let (what, other) = match text("section") {
+        "stick" => ("A stick", "foot"),
+        "panel" => ("A panel", "sheet"),
+        _ => return None,
+    };
+    if ["", "each", other].contains(&text("sold_by")) {
+        return None;
+    }
+    let number = |name: &str| first(name).and_then(|value| value.number);
+    let price = match (number("price"), number("per_pack")) {
+        (Some(cents), Some(pack)) if pack > 0 => {
+            // half a cent up
+            let one = (2 * cents + pack).div_euclid(2 * pack);
+            format!("{}, this price divided by {pack}", Money::from_cents(one))
+        }
+        _ => "this price divided by how many come together".to_owned(),
+    };
+    Some(FieldProblem {
+        field: "sold_by".to_owned(),
+        message: format!(
+            "{what} is sold each or by the {other}. Choose each, and write the price of one: {price}."
+        ),
+    })
 }
 
 #[cfg(test)]
@@ -97,6 +129,51 @@ mod tests {
             check(Kind::Pack, &lengths(&[("first", 3), ("last", 3)])),
             []
         );
+    }
+
+    fn sold(section: &str, by: &str, numbers: &[(&'static str, i64)]) -> Vec<FieldProblem> {
+        let mut fields = lengths(numbers);
+        for (name, word) in [("section", section), ("sold_by", by)] {
+            let value = Value {
+                text: word.to_owned(),
+                number: None,
+                to: None,
+            };
+            fields.insert(name, vec![value]);
+        }
+        check(Kind::Price, &fields)
+    }
+
+    #[test]
+    fn a_stick_by_the_bundle_is_refused_with_the_price_of_one() {
+        // 47.55 for ten: 4.755, half a cent up 4.76.
+        let problems = sold("stick", "bundle", &[("price", 4_755), ("per_pack", 10)]);
+        assert_eq!(problems.len(), 1);
+        assert_eq!(problems[0].field, "sold_by");
+        assert_eq!(
+            problems[0].message,
+            "A stick is sold each or by the foot. Choose each, and write the price of one: $4.76, this price divided by 10."
+        );
+        assert_eq!(
+            sold("panel", "bundle", &[])[0].message,
+            "A panel is sold each or by the sheet. Choose each, and write the price of one: this price divided by how many come together."
+        );
+    }
+
+    #[test]
+    fn sticks_go_by_the_foot_panels_by_the_sheet_and_the_rest_by_any_pack() {
+        for (section, by) in [
+            ("stick", "each"),
+            ("stick", "foot"),
+            ("stick", ""),
+            ("panel", "each"),
+            ("panel", "sheet"),
+            ("fastener", "box"),
+            ("sundry", "bundle"),
+        ] {
+            assert_eq!(sold(section, by, &[("price", 100)]), [], "{section} {by}");
+        }
+        assert_eq!(sold("panel", "foot", &[]).len(), 1);
     }
 
     #[test]

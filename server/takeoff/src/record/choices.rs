@@ -159,6 +159,10 @@ pub const SOLD_BY: Choices = &[
     ("bag", "Bag"),
     ("bundle", "Bundle"),
 ];
+/// What a pack of a sundry counts in, as its needs do.
+pub const PACK_OF: Choices = &[("each", "Each"), ("foot", "Feet"), ("lb", "Pounds")];
+/// What a unit price is the price of.
+pub const PRICE_BY: Choices = &[("each", "Each"), ("foot", "A foot of the stick")];
 /// Rows of the hardware table.
 pub const HARDWARE: Choices = &[
     ("hanger", "Joist hanger"),

@@ -367,9 +367,11 @@ const PRICE: &[Field] = &[
     suggest("fastener", "Fastener", &["16d common", "screw 3 in"]),
     suggest("coating", "Coating", c::COATINGS),
     count("per_pack", "In a pack", 1, 100_000),
+    choice("pack_of", "Its pack counts in, for sundries", c::PACK_OF)
+        .hint("Left empty: each. Feet for a roll of tape that is needed by the foot."),
     decimal("per_lb", "Count in a pound", 1, 100_000),
     to("hardware", "Row of the hardware table", HARDWARE),
-    choice("sold_by", "Sold by", c::SOLD_BY),
+    choice("sold_by", "Sold by", c::SOLD_BY).hint("Sticks: each or foot. Panels: each or sheet."),
     money("price", "Price").first(),
     text("item_number", "Supplier’s item number"),
     count("lead_days", "Lead time, days", 0, 365),
@@ -731,6 +733,7 @@ const BOUGHT: &[Field] = &[
     count("count", "How many", 1, 100_000).required(),
     decimal("per", "Pieces in each one", 1, 1_000_000).hint("Left empty: one."),
     money("price", "Unit price"),
+    choice("price_by", "The price is for", c::PRICE_BY).hint("Left empty: each."),
 ];
 
 const STOCK: &[Field] = &[

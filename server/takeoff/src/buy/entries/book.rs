@@ -34,6 +34,12 @@ pub(super) fn read(
     values: &Values,
 ) -> Result<Vec<Effect>, FieldProblem> {
     let item = item("item", text(values, "item").unwrap_or(""))?;
+    if text(values, "price_by") == Some("foot") && !matches!(item, Item::Stick { .. }) {
+        return Err(problem(
+            "price_by",
+            "Only a stick is priced by the foot. Leave this empty, and write the price of one.",
+        ));
+    }
     let count = number(values, "count").unwrap_or(0);
     let mut weeks: Vec<u32> = values
         .get("weeks")

@@ -1,7 +1,8 @@
 //! Lines of nails, hardware and sundries: one for each pack that is bought.
 
 use super::super::basis::Basis;
-use super::super::counted::{counts, cover, factor, pieces_in, shares};
+use super::super::counted::{counts, factor, pieces_in, shares};
+use super::super::packs::cover;
 use super::super::plan::Plan;
 use super::super::prices::needs_count;
 use super::{BuyLine, priced};

@@ -1,7 +1,8 @@
 //! The waste rule's two figures: N, what the weeks cut, and B, what it is cut from.
 //!
 //! Done changes count as if they weren't: their pieces in N, the rows that they took in B, and not what came back of
-//! those. Beams and posts leave both. Source: common practice, no published source (takeoff.md, Waste).
+//! those. What was struck counts in B where pieces of these weeks lie on it, and not otherwise: its own pieces and the
+//! sticks that they came from count already. Beams and posts leave both. Source: common practice, no published source.
 
 use std::collections::BTreeSet;
 
@@ -172,7 +173,18 @@ impl Solver<'_> {
             parent = from.cut_from;
         }
         let struck = row.cut_from.is_none() && self.is_done_from_here(row.given_by);
-        !struck && self.counts(row, &long_enough)
+        (!struck || self.is_in_use(row)) && self.counts(row, &long_enough)
+    }
+
+    /// Whether a piece of the weeks at hand lies on a row, or lay on it when a done change took it.
+    fn is_in_use(&self, row: &StockRow) -> bool {
+        let pieces = self
+            .rows
+            .get(&row.id)
+            .map_or(&row.pieces, |plan| &plan.pieces);
+        pieces
+            .iter()
+            .any(|key| self.set_of_piece(key) == Some(self.at))
     }
 
     /// Here, or taken by a change of these or later weeks or from what was held for these; not held for earlier weeks

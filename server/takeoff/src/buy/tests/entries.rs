@@ -17,7 +17,7 @@ const BLOCKS: u128 = 10;
 const MORE: u128 = 11;
 
 /// A thing as it was typed.
-fn thing(id: u128, kind: Kind, typed: &[(&str, &str)]) -> Record {
+pub(super) fn thing(id: u128, kind: Kind, typed: &[(&str, &str)]) -> Record {
     let add = registry::adds(kind).unwrap();
     let values = op::read(add, &fields(typed), Units::Us).unwrap();
     Record {
@@ -45,7 +45,7 @@ fn fields(typed: &[(&str, &str)]) -> BTreeMap<String, Vec<String>> {
     fields
 }
 
-fn uuid(id: u128) -> String {
+pub(super) fn uuid(id: u128) -> String {
     Uuid::from_u128(id).to_string()
 }
 

@@ -109,6 +109,7 @@ proptest! {
     #[test]
     fn done_as_its_form_shows_raises_no_line_and_undone_brings_all_back(
         site in site(), booked in 0_usize..=3, seed in any::<u64>(), order in Just((0..6).collect::<Vec<usize>>()).prop_shuffle(),
+        strikes in any::<u8>(),
     ) {
         let mut site = site;
         let mut sets = sets_of(&site, false);
@@ -135,6 +136,10 @@ proptest! {
             undone.adds_up();
             for (before, after) in before.iter().zip(undone.lists()) {
                 prop_assert_eq!(shown(before), shown(&after));
+            }
+            if strikes & (1 << at) != 0 {
+                site.strike(change);
+                site.adds_up();
             }
         }
     }

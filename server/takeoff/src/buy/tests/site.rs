@@ -7,8 +7,8 @@ use proptest::prelude::*;
 use uuid::Uuid;
 
 use super::super::basis::{Basis, Counted};
-use super::super::done_form::form_of;
-use super::super::entries::{Booking, Came, Doing, Stick, Taken, book, done, undo};
+use super::super::done_form::{form_of, struck_of};
+use super::super::entries::{Booking, Came, Doing, Stick, Taken, book, done, strike, undo};
 use super::super::item::Item;
 use super::super::ledger::{Cause, Effect, Ledger, Movement, PieceKey, StockRow};
 use super::super::list::{BuyList, list_of};
@@ -44,7 +44,7 @@ impl fmt::Debug for Site {
                     _ => class.map_or("panel".to_owned(), |item| item.to_string()),
                 };
                 let (cut, across) = (need.cut.unwrap_or_default(), need.across);
-                let flags = (need.serves, need.in_waste, need.turn);
+                let flags = (need.serves, need.in_waste, need.turn, need.temporary);
                 writeln!(f, "  {} {of} of {cut} {across:?} {flags:?}", need.count)?;
             }
         }
@@ -134,6 +134,16 @@ impl Site {
             self.say(item, -used);
         }
         self.set_done(change, true);
+    }
+
+    /// Strikes a done change: all of its temporary pieces come back.
+    pub(super) fn strike(&mut self, change: Uuid) {
+        let back = struck_of(&self.basis(), change);
+        let entry = self.next_entry();
+        self.ledger.apply(&strike(entry, change, &back));
+        for (item, count) in &back {
+            self.say(item, *count);
+        }
     }
 
     pub(super) fn undo(&mut self, change: Uuid) {
@@ -273,7 +283,7 @@ pub(super) fn need(at: usize, want: Want) -> Need {
         } else {
             Serves::SameClass
         },
-        temporary: false,
+        temporary: flags & 8 != 0,
         crown_up: false,
         in_waste: flags & 4 == 0,
         held: None,
@@ -290,10 +300,12 @@ pub(super) fn book_of(sold: u16, cents: &[i64]) -> PriceBook {
         offers.push(Offer {
             row,
             item,
+            hardware: String::new(),
             supplier: "Yard".to_owned(),
             sold_by: sold_by.to_owned(),
             per_tenths: Some(per),
             price: (cents > 0).then_some(Money::from_cents(cents)),
+            a_foot: None,
             item_number: None,
             lead_days: None,
         });
@@ -314,8 +326,51 @@ pub(super) fn book_of(sold: u16, cents: &[i64]) -> PriceBook {
     PriceBook::new(offers)
 }
 
+/// The change at this place among the job's, with these needs.
+pub(super) fn planned_change(at: usize, week: u32, wants: &[Want]) -> Counted {
+    Counted {
+        name: format!("Change {at}"),
+        takeoff: Takeoff {
+            change: Uuid::from_u128(1_000 + at as u128),
+            kind: Kind::Pack,
+            week,
+            needs: wants
+                .iter()
+                .enumerate()
+                .map(|(at, want)| need(at, *want))
+                .collect(),
+            missing: Vec::new(),
+            facts: Vec::new(),
+            findings: Vec::new(),
+            salvage: Vec::new(),
+        },
+        done: false,
+    }
+}
+
+/// A job with nothing on hand, the usual settings.
+pub(super) fn bare(changes: Vec<Counted>, prices: PriceBook) -> Site {
+    let job = Record {
+        id: Uuid::nil(),
+        kind: Kind::Job,
+        fields: BTreeMap::new(),
+        by: Uuid::nil(),
+        at: String::new(),
+        state: String::new(),
+        gone: None,
+    };
+    Site {
+        changes,
+        ledger: Ledger::default(),
+        settings: Settings::read(&job),
+        prices,
+        entries: 100_000,
+        tally: BTreeMap::new(),
+    }
+}
+
 pub(super) fn site() -> impl Strategy<Value = Site> {
-    let want = (0_u8..=10, 1_i64..=5, 6_i64..=150, 0_i64..=15, 0_u8..=7);
+    let want = (0_u8..=10, 1_i64..=5, 6_i64..=150, 0_i64..=15, 0_u8..=15);
     let change = (1_u32..=3, prop::collection::vec(want, 1..=4));
     let lies = (0_u8..=6, 1_i64..=3, 20_i64..=180, any::<bool>());
     (
@@ -329,45 +384,11 @@ pub(super) fn site() -> impl Strategy<Value = Site> {
             let mut changes: Vec<Counted> = changes
                 .into_iter()
                 .enumerate()
-                .map(|(at, (week, wants))| Counted {
-                    name: format!("Change {at}"),
-                    takeoff: Takeoff {
-                        change: Uuid::from_u128(1_000 + at as u128),
-                        kind: Kind::Pack,
-                        week,
-                        needs: wants
-                            .into_iter()
-                            .enumerate()
-                            .map(|(at, want)| need(at, want))
-                            .collect(),
-                        missing: Vec::new(),
-                        facts: Vec::new(),
-                        findings: Vec::new(),
-                        salvage: Vec::new(),
-                    },
-                    done: false,
-                })
+                .map(|(at, (week, wants))| planned_change(at, week, &wants))
                 .collect();
             changes.sort_by_key(|change| (change.takeoff.week, change.takeoff.change));
-            let job = Record {
-                id: Uuid::nil(),
-                kind: Kind::Job,
-                fields: BTreeMap::new(),
-                by: Uuid::nil(),
-                at: String::new(),
-                state: String::new(),
-                gone: None,
-            };
-            let mut settings = Settings::read(&job);
-            settings.trim = Length::inches(trim);
-            let mut site = Site {
-                changes,
-                ledger: Ledger::default(),
-                settings,
-                prices: book_of(sold, &cents),
-                entries: 100_000,
-                tally: BTreeMap::new(),
-            };
+            let mut site = bare(changes, book_of(sold, &cents));
+            site.settings.trim = Length::inches(trim);
             for found in lies {
                 lay(&mut site, found);
             }

@@ -118,18 +118,29 @@ fn rank(job: &Job, hanger: &Hanger) -> Rank {
     )
 }
 
-/// The least price of a piece, in 1/1,000,000,000 of a cent so that packs compare, down; unpriced ones sort last.
+/// The least price of a piece, in 1/1,000,000,000 of a cent so that packs compare, down; unpriced ones sort last, and so do
+/// boxes whose count isn't recorded.
 fn price(job: &Job, hardware: Uuid) -> (bool, i128) {
     let least = job
         .all(Kind::Price)
         .filter(|row| row.says("section", "hardware") && row.to("hardware") == Some(hardware))
         .filter_map(|row| {
             let cents = i128::from(row.money("price")?.as_cents());
-            let pack = i128::from(row.number("per_pack").unwrap_or(1).max(1));
-            Some((cents * 1_000_000_000).div_euclid(pack))
+            let tenths = i128::from(hardware_in_one(row).filter(|tenths| *tenths > 0)?);
+            Some((cents * 10_000_000_000).div_euclid(tenths))
         })
         .min();
     (least.is_none(), least.unwrap_or(0))
+}
+
+/// Pieces of hardware in one sold, in tenths; none where a box's or a pound's count isn't recorded.
+pub(crate) fn hardware_in_one(row: &Record) -> Option<i64> {
+    let pack = row.number("per_pack").map(|n| n * 10);
+    match row.text("sold_by").unwrap_or("each") {
+        "each" => Some(10),
+        "lb" => row.number("per_lb").or(pack),
+        _ => pack,
+    }
 }
 
 #[cfg(test)]
