@@ -4,6 +4,7 @@
 
 mod bad_input;
 mod bodies;
+mod by_the_foot;
 mod house;
 mod once;
 mod roles_in_apply;

@@ -141,7 +141,7 @@ pub(crate) fn total_words(list: &BuyList) -> String {
     }
 }
 
-/// How many, with the unit: `5 sticks`, `2 boxes of 250`, `3 lb`.
+/// How many, with the unit: `5 sticks`, `2 boxes of 250`, `3 lb`, `50 ft`.
 pub(crate) fn count_words(line: &BuyLine) -> String {
     let n = line.to_buy;
     let unit = line.unit.as_str();
@@ -157,6 +157,7 @@ pub(crate) fn count_words(line: &BuyLine) -> String {
     let word = match unit.split_once(' ') {
         _ if line.item.section() == "stick" => many("stick"),
         _ if unit == "each" || unit == "lb" => unit.to_owned(),
+        _ if unit == "foot" => "ft".to_owned(),
         Some((first, rest)) => format!("{} {rest}", many(first)),
         None => many(unit),
     };

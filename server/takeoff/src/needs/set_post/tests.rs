@@ -266,21 +266,21 @@ fn a_landing_that_no_packing_names_is_said_to_be_unchecked() {
         all.map(|finding| (finding.verdict, finding.text))
             .collect::<Vec<_>>()
     };
-    let unchecked = (
+    let unchecked = vec![(
         Verdict::Said,
         "Whether what Post 2 lands on carries it, and what packing centres it, isn’t checked here. Look, and plan the packing as a change that names Post 2."
             .to_owned(),
-    );
+    )];
     let packing =
         |post: &'static str| [("pack", "packing"), ("nominal", "2x10"), ("landing", post)];
     let (under, elsewhere) = (packing("@post"), packing("@other"));
     let under: Entry = ("pack", "pack", &under);
     let elsewhere: Entry = ("pack", "pack", &elsewhere);
-    assert_eq!(said(&[], "planned"), [unchecked.clone()]);
+    assert_eq!(said(&[], "planned"), unchecked);
     assert_eq!(said(&[under], "planned"), []);
     assert_eq!(said(&[under], "done"), []);
-    assert_eq!(said(&[under], "dropped"), [unchecked.clone()]);
-    assert_eq!(said(&[elsewhere], "planned"), [unchecked]);
+    assert_eq!(said(&[under], "dropped"), unchecked);
+    assert_eq!(said(&[elsewhere], "planned"), unchecked);
 }
 
 #[test]

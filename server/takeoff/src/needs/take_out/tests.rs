@@ -344,7 +344,7 @@ fn a_side_without_layers_holds_the_rubble_back_until_it_is_recorded_as_bare() {
 
 #[test]
 fn a_wall_that_is_bare_on_both_sides_leaves_no_rubble_and_asks_for_no_vehicle() {
-    let fields = [&WALL.2[..], &[("bare", "a"), ("bare", "b")]].concat();
+    let fields = [WALL.2, &[("bare", "a"), ("bare", "b")]].concat();
     let mut all = vec![("wall", "wall", &fields[..]), OUT];
     all.extend_from_slice(&READINGS);
     let got = takeoff(&job(&all), "out");
