@@ -58,9 +58,9 @@ fn corners() -> impl Strategy<Value = Vec<Corner>> {
         right.extend(left.into_iter().rev());
         right.dedup();
         if is_turned {
-            right
-                .iter_mut()
-                .for_each(|corner| *corner = (corner.1, corner.0));
+            for corner in &mut right {
+                *corner = (corner.1, corner.0);
+            }
         }
         right
     })
