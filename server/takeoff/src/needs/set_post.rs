@@ -162,12 +162,7 @@ fn taken_up(
 
 /// The cap or base itself, and its own fasteners into what carries and what is carried.
 fn push_hardware(job: &Job, slot: &str, title: &str, row: &Record, out: &mut Takeoff) {
-    let mut need = by_count(
-        slot,
-        &format!("{title}, {}", row.name()),
-        Class::Hardware { row: row.id },
-        1,
-    );
+    let mut need = by_count(slot, title, Class::Hardware { row: row.id }, 1);
     need.sums.push(result(title, "1", "one at that end"));
     out.needs.push(need);
     for (fastener, count, part, into) in [
