@@ -170,7 +170,7 @@ CREATE TABLE movement (
   row_id TEXT REFERENCES stock_row (id),
   item_count INTEGER NOT NULL CHECK (item_count BETWEEN -1000000000 AND 1000000000),
   cause TEXT NOT NULL CHECK (
-    cause IN ('bought', 'salvaged', 'used', 'given_back', 'counted', 'reversed')
+    cause IN ('bought', 'returned', 'salvaged', 'used', 'given_back', 'counted', 'reversed')
   ),
   body TEXT NOT NULL,
   PRIMARY KEY (seq, position)
@@ -184,3 +184,43 @@ BEGIN SELECT RAISE(ABORT, 'a movement never changes'); END;
 
 CREATE TRIGGER movement_never_goes BEFORE DELETE ON movement
 BEGIN SELECT RAISE(ABORT, 'a movement never goes'); END;
+
+-- What else entries did to the ledger, each written once.
+CREATE TABLE ledger_fact (
+  seq INTEGER NOT NULL REFERENCES op (seq) CHECK (seq BETWEEN 1 AND 9007199254740991),
+  position INTEGER NOT NULL CHECK (position BETWEEN 0 AND 100000),
+  job_id TEXT NOT NULL REFERENCES entity (id),
+  fact TEXT NOT NULL CHECK (fact IN ('order', 'keep', 'share')),
+  body TEXT NOT NULL,
+  PRIMARY KEY (seq, position)
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX ledger_fact_of_job ON ledger_fact (job_id);
+
+CREATE TRIGGER ledger_fact_never_changes BEFORE UPDATE ON ledger_fact
+BEGIN SELECT RAISE(ABORT, 'a fact of the ledger never changes'); END;
+
+CREATE TRIGGER ledger_fact_never_goes BEFORE DELETE ON ledger_fact
+BEGIN SELECT RAISE(ABORT, 'a fact of the ledger never goes'); END;
+
+-- Pictures: what is known of those whose bytes have arrived. The bytes are files of the data folder, each under its hash.
+
+CREATE TABLE blob (
+  id TEXT NOT NULL PRIMARY KEY CHECK (length(id) = 36),
+  job_id TEXT NOT NULL REFERENCES entity (id),
+  photo_id TEXT NOT NULL REFERENCES entity (id),
+  sha256 TEXT NOT NULL CHECK (length(sha256) = 64 AND sha256 NOT GLOB '*[^0-9a-f]*'),
+  type TEXT NOT NULL CHECK (type IN ('image/jpeg', 'image/png')),
+  size_bytes INTEGER NOT NULL CHECK (size_bytes BETWEEN 1 AND 25000000),
+  width_px INTEGER NOT NULL CHECK (width_px BETWEEN 1 AND 12000),
+  height_px INTEGER NOT NULL CHECK (height_px BETWEEN 1 AND 12000)
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX blob_of_job ON blob (job_id);
+CREATE INDEX blob_of_photo ON blob (photo_id);
+
+CREATE TRIGGER blob_never_changes BEFORE UPDATE ON blob
+BEGIN SELECT RAISE(ABORT, 'a picture never changes'); END;
+
+CREATE TRIGGER blob_never_goes BEFORE DELETE ON blob
+BEGIN SELECT RAISE(ABORT, 'a picture never goes'); END;

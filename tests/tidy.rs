@@ -31,13 +31,14 @@ const OURS: [(&str, &[&str]); 5] = [
 ];
 
 /// What one crate of ours alone may depend on.
-const ONLY: [(&str, &str); 6] = [
+const ONLY: [(&str, &str); 7] = [
     ("rusqlite", "scantling-db"),
     ("maud", "scantling-web"),
     ("actix-web", "scantling-server"),
     ("csv", "scantling-server"),
     ("rustls", "scantling-server"),
     ("tokio", "scantling-server"),
+    ("zip", "scantling-server"),
 ];
 
 /// Everything that the core may depend on; the last is for its tests.

@@ -40,6 +40,17 @@ pub enum Error {
         /// The program's.
         known: i64,
     },
+    /// The file was written by an older program, and is opened for reading alone.
+    #[error(
+        "written by an older version: its number is {found}, this program's is {known}; start a server on it once, which \
+         brings it up to date"
+    )]
+    Older {
+        /// The file's number.
+        found: i64,
+        /// The program's.
+        known: i64,
+    },
     /// The file is not ours.
     #[error("the database file is not Scantling's: its mark is {found}; nothing was changed")]
     Foreign {

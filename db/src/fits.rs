@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use rusqlite::Transaction;
 use scantling_takeoff::buy::{Effect, Values};
-use scantling_takeoff::record::{Field, FieldProblem, FieldType, Kind, Op, OpKind, What};
+use scantling_takeoff::record::{Does, Field, FieldProblem, FieldType, Kind, Op, OpKind, What};
 use uuid::Uuid;
 
 use crate::change::Change;
@@ -127,6 +127,22 @@ pub(crate) fn week_is_taken(
     }))
 }
 
+/// A photo comes with one picture of a type that is kept; nothing else comes with any.
+pub(crate) fn pictured(op: &Op, kind: &OpKind) -> Option<FieldProblem> {
+    let is_photo = kind.kind == Kind::Photo && kind.does == Does::Add;
+    let message = match (is_photo, op.blobs.as_slice()) {
+        (false, []) => return None,
+        (false, _) => "Only a photo comes with a picture. Send the picture as one.",
+        (true, [one]) if matches!(one.r#type.as_str(), "image/jpeg" | "image/png") => return None,
+        (true, [_]) => "A picture is kept as JPEG or PNG. Send it as one of these.",
+        (true, _) => "A photo comes with one picture. Choose it, then save.",
+    };
+    Some(FieldProblem {
+        field: String::new(),
+        message: message.to_owned(),
+    })
+}
+
 /// Effects that a job file brings: of this entry, and on no other job's rows.
 pub(crate) fn brought(
     tx: &Transaction<'_>,
@@ -137,6 +153,9 @@ pub(crate) fn brought(
         let (fits, row) = match effect {
             Effect::Put(row) => (true, Some(row.id)),
             Effect::Move(movement) => (movement.entry == op.op_id, movement.row),
+            Effect::Order(ordered) => (ordered.entry == op.op_id, ordered.row),
+            Effect::Keep(list) => (list.entry == op.op_id, None),
+            Effect::Share(share) => (share.line == op.entity_id, None),
         };
         let elsewhere = match row {
             Some(row) => ledger::is_of_another_job(tx, row, op.job_id)?,

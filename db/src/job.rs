@@ -31,6 +31,17 @@ pub struct FieldState {
     pub typed: Vec<String>,
 }
 
+/// An entry, in short: what it did, who wrote it, when.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LastAct {
+    /// The kind of entry.
+    pub kind: String,
+    /// Who wrote it.
+    pub by: Uuid,
+    /// When, UTC, RFC 3339.
+    pub at: String,
+}
+
 /// What an entry wanted of a field that somebody else had changed, and what stands now.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OpenConflict {
@@ -233,6 +244,68 @@ pub fn conflicts(tx: &Transaction<'_>, job_id: Uuid) -> Result<Vec<OpenConflict>
         });
     }
     Ok(open)
+}
+
+/// What was last done to each change of a job (the kind of entry), by whom, and when it was written.
+///
+/// # Errors
+/// Those of SQLite.
+pub fn last_acts(tx: &Transaction<'_>, job_id: Uuid) -> Result<BTreeMap<Uuid, LastAct>, Error> {
+    let doing = "read what was last done to changes";
+    let mut statement = tx
+        .prepare_cached(
+            "SELECT entity_id, kind, author_id, min(device_time, received_at)
+             FROM op
+             WHERE job_id = ?1 AND outcome = 'applied' AND kind LIKE 'change.%'
+             ORDER BY seq",
+        )
+        .map_err(failed(doing))?;
+    let mut rows = statement
+        .query([job_id.to_string()])
+        .map_err(failed(doing))?;
+    let mut acts = BTreeMap::new();
+    while let Some(row) = rows.next().map_err(failed(doing))? {
+        let get = |column: usize| row.get::<_, String>(column).map_err(failed(doing));
+        let act = LastAct {
+            kind: get(1)?,
+            by: uuid(&get(2)?)?,
+            at: get(3)?,
+        };
+        acts.insert(uuid(&get(0)?)?, act);
+    }
+    Ok(acts)
+}
+
+/// When these entries were written, and by whom; what is not an entry is left out.
+///
+/// # Errors
+/// Those of SQLite.
+pub fn written_at(
+    tx: &Transaction<'_>,
+    entries: &[Uuid],
+) -> Result<BTreeMap<Uuid, LastAct>, Error> {
+    let doing = "read when entries were written";
+    let mut statement = tx
+        .prepare_cached(
+            "SELECT kind, author_id, min(device_time, received_at) FROM op WHERE op_id = ?1",
+        )
+        .map_err(failed(doing))?;
+    let mut found = BTreeMap::new();
+    for entry in entries {
+        let mut rows = statement
+            .query([entry.to_string()])
+            .map_err(failed(doing))?;
+        if let Some(row) = rows.next().map_err(failed(doing))? {
+            let get = |column: usize| row.get::<_, String>(column).map_err(failed(doing));
+            let act = LastAct {
+                kind: get(0)?,
+                by: uuid(&get(1)?)?,
+                at: get(2)?,
+            };
+            found.insert(*entry, act);
+        }
+    }
+    Ok(found)
 }
 
 /// A stored kind.

@@ -3,12 +3,12 @@
 //! The file's form is in the core ([`scantling_takeoff::record::job_file`]). Entries go in by the one way in, so a file by
 //! hand is checked like a form; all of it, or nothing.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::Transaction;
 use scantling_takeoff::record::job_file::{FORMAT, Person, VERSION};
 use scantling_takeoff::record::op::{Typed, typed_json};
-use scantling_takeoff::record::{Does, Entry, JobFile, Op, OpKind, Role};
+use scantling_takeoff::record::{Does, Entry, JobFile, Op, OpKind, Picture, Role};
 use serde::Deserialize;
 use thiserror::Error as Cause;
 use uuid::Uuid;
@@ -17,7 +17,7 @@ use crate::entry::arrive;
 use crate::error::{failed, parse, uuid};
 use crate::outcome::Applied;
 use crate::people::{add_device, add_person, people};
-use crate::{Error, Who, moment, revs_of};
+use crate::{Error, Who, blob, moment, revs_of};
 
 /// When the first entry arrived, where a file says nothing.
 const LONG_AGO: &str = "2000-01-01T00:00:00.000Z";
@@ -79,6 +79,9 @@ pub enum ImportError {
         /// Where, why, and what would do.
         message: String,
     },
+    /// A picture is not one that an entry names, or can't be as it is described.
+    #[error("picture {0}: {1}")]
+    Picture(Uuid, &'static str),
     /// The ledger doesn't come out.
     #[error("the ledger does not come out: {0}")]
     Ledger(String),
@@ -142,12 +145,15 @@ pub fn export(tx: &Transaction<'_>, job_id: Uuid) -> Result<Option<JobFile>, Err
             name: person.name,
         })
         .collect();
+    let mut pictures: Vec<Picture> = blob::pictures(tx, job_id)?.into_values().collect();
+    pictures.sort_by_key(|picture| picture.blob_id);
     Ok(Some(JobFile {
         format: FORMAT.to_owned(),
         version: VERSION,
         job_id,
         people,
         entries,
+        pictures,
     }))
 }
 
@@ -199,6 +205,12 @@ pub fn import(tx: &Transaction<'_>, file: &JobFile, mode: Mode) -> Result<Import
     {
         return Err(ImportError::NoJob.into());
     }
+    let mut pictures = described(&file)?;
+    for id in pictures.keys() {
+        if blob::find(tx, *id)?.is_some() {
+            return Err(ImportError::Picture(*id, "another picture has its id").into());
+        }
+    }
     let mut n_conflicts = 0;
     let mut known = people(tx)?;
     let mut devices = BTreeSet::new();
@@ -238,7 +250,11 @@ pub fn import(tx: &Transaction<'_>, file: &JobFile, mode: Mode) -> Result<Import
             device: op.device,
         };
         match arrive(tx, &op, &who, &received_at, entry.effects.as_deref())? {
-            Applied::New { .. } => {}
+            Applied::New { .. } => {
+                for picture in op.blobs.iter().filter_map(|b| pictures.remove(&b.blob_id)) {
+                    blob::add_picture(tx, &op, picture)?;
+                }
+            }
             Applied::Conflict { .. } => n_conflicts += 1,
             Applied::Replayed { .. } => {
                 return Err(refused(
@@ -257,6 +273,9 @@ pub fn import(tx: &Transaction<'_>, file: &JobFile, mode: Mode) -> Result<Import
             }
         }
     }
+    if let Some(id) = pictures.keys().next() {
+        return Err(ImportError::Picture(*id, "no photo names it").into());
+    }
     crate::ledger::read(tx, file.job_id)?
         .verify()
         .map_err(|problems| ImportError::Ledger(problems.join(" ")))?;
@@ -265,6 +284,26 @@ pub fn import(tx: &Transaction<'_>, file: &JobFile, mode: Mode) -> Result<Import
         n_entries: file.entries.len(),
         n_conflicts,
     })
+}
+
+/// The pictures that a file describes, by id.
+fn described(file: &JobFile) -> Result<BTreeMap<Uuid, &Picture>, ImportError> {
+    let mut pictures = BTreeMap::new();
+    for picture in &file.pictures {
+        if !picture.is_sound() {
+            return Err(ImportError::Picture(
+                picture.blob_id,
+                "no picture that is kept can have this type, hash or size",
+            ));
+        }
+        if pictures.insert(picture.blob_id, picture).is_some() {
+            return Err(ImportError::Picture(
+                picture.blob_id,
+                "it is described twice",
+            ));
+        }
+    }
+    Ok(pictures)
 }
 
 /// Fills in what a file by hand left out, as the core's `record::job_file` says, and brings every moment into one form.

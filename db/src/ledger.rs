@@ -27,6 +27,14 @@ pub(crate) fn read(tx: &Transaction<'_>, job_id: Uuid) -> Result<Ledger, Error> 
     for body in movements {
         ledger.apply(&[Effect::Move(parse("movement", &body)?)]);
     }
+    let facts = bodies(
+        tx,
+        "SELECT body FROM ledger_fact WHERE job_id = ?1 ORDER BY seq, position",
+        job_id,
+    )?;
+    for body in facts {
+        ledger.apply(&[parse::<Effect>("fact of the ledger", &body)?]);
+    }
     Ok(ledger)
 }
 
@@ -75,6 +83,21 @@ pub(crate) fn store(
             ))
         })
         .map_err(failed("store a movement"))?;
+    }
+    for (position, effect) in (0_i64..).zip(effects) {
+        let fact = match effect {
+            Effect::Put(_) | Effect::Move(_) => continue,
+            Effect::Order(_) => "order",
+            Effect::Keep(_) => "keep",
+            Effect::Share(_) => "share",
+        };
+        tx.prepare_cached(
+            "INSERT INTO ledger_fact (seq, position, job_id, fact, body) VALUES (?1, ?2, ?3, ?4, ?5)",
+        )
+        .and_then(|mut statement| {
+            statement.execute((seq, position, job_id.to_string(), fact, json(effect)))
+        })
+        .map_err(failed("store a fact of the ledger"))?;
     }
     Ok(())
 }

@@ -4,10 +4,12 @@
 //! opened; pages are made of what [`read_job`] gives. No rules of the trade are here: those are in the core.
 //! Rules from: one writer thread with group commit and synced commits; each entry once, whole, never half.
 
+mod blob;
 mod change;
 mod entry;
 mod error;
 mod fits;
+mod history;
 mod job;
 mod job_file;
 mod ledger;
@@ -17,6 +19,7 @@ mod moment;
 mod outcome;
 mod pairing;
 mod people;
+mod pictures;
 mod plan;
 #[cfg(test)]
 mod schema_rules;
@@ -30,9 +33,14 @@ mod writer;
 /// A transaction, so that callers need not depend on the driver.
 pub use rusqlite::Transaction as Tx;
 
+pub use blob::{add_picture, pictures};
 pub use entry::{Who, apply, apply_all, stored_result};
 pub use error::Error;
-pub use job::{FieldState, JobLine, OpenConflict, conflicts, job_rev, jobs, read_job, revs_of};
+pub use history::entered;
+pub use job::{
+    FieldState, JobLine, LastAct, OpenConflict, conflicts, job_rev, jobs, last_acts, read_job,
+    revs_of, written_at,
+};
 pub use job_file::{ImportError, Imported, Mode, export, from_json, import, to_json};
 pub use outcome::{Applied, Code, Conflict};
 pub use pairing::{
@@ -43,4 +51,6 @@ pub use people::{
     Device, PersonLine, SignedIn, add_device, add_person, devices, id, people, rename_device,
     revoke, revoke_others, seen, server_id, set_role, sha256_hex, signed_in,
 };
+pub use pictures::{Found, Pictures};
+pub use standing::who_wrote;
 pub use store::Db;

@@ -6,7 +6,11 @@ use crate::Error;
 use crate::error::failed;
 
 /// Every migration, in order; the first is number 1. Only ever added to.
-const MIGRATIONS: [&str; 1] = [include_str!("../migrations/0001_record.sql")];
+const MIGRATIONS: [&str; 3] = [
+    include_str!("../migrations/0001_record.sql"),
+    include_str!("../migrations/0002_buying.sql"),
+    include_str!("../migrations/0003_pictures.sql"),
+];
 /// Marks the file as ours: "Scan" as a number.
 const APPLICATION_ID: i64 = 0x5363_616e;
 
@@ -42,6 +46,16 @@ pub(crate) fn run(connection: &mut Connection) -> Result<(), Error> {
             });
         }
         tx.commit().map_err(failed("commit a migration"))?;
+    }
+    Ok(())
+}
+
+/// Whether a reader, which can't migrate, may open the file: it must be up to date.
+pub(crate) fn check_whole(connection: &Connection) -> Result<(), Error> {
+    let known = i64::try_from(MIGRATIONS.len()).unwrap_or(i64::MAX);
+    let found = check(connection)?;
+    if found < known {
+        return Err(Error::Older { found, known });
     }
     Ok(())
 }
@@ -87,8 +101,27 @@ mod tests {
         connection.pragma_update(None, "user_version", 99).unwrap();
         assert_eq!(
             run(&mut connection).unwrap_err().to_string(),
-            "written by a newer version: its number is 99, this program knows up to 1; nothing was changed"
+            "written by a newer version: its number is 99, this program knows up to 3; nothing was changed"
         );
+    }
+
+    #[test]
+    fn a_database_of_the_first_version_becomes_one_of_this_and_a_reader_waits_for_that() {
+        let mut connection = Connection::open_in_memory().unwrap();
+        connection.execute_batch(MIGRATIONS[0]).unwrap();
+        connection.pragma_update(None, "user_version", 1).unwrap();
+        connection
+            .pragma_update(None, "application_id", APPLICATION_ID)
+            .unwrap();
+        assert!(matches!(
+            check_whole(&connection),
+            Err(Error::Older { found: 1, .. })
+        ));
+        run(&mut connection).unwrap();
+        check_whole(&connection).unwrap();
+        let mut fresh = Connection::open_in_memory().unwrap();
+        run(&mut fresh).unwrap();
+        assert_eq!(schema(&connection), schema(&fresh));
     }
 
     #[test]

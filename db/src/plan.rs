@@ -15,7 +15,7 @@ use uuid::Uuid;
 
 use crate::change::Change;
 use crate::error::{failed, uuid};
-use crate::fits::{brought, measurable, references, week_is_taken};
+use crate::fits::{brought, measurable, pictured, references, week_is_taken};
 use crate::outcome::{Code, Conflict};
 use crate::standing::{Standing, Standings, Thing, is_disputed, last_act, standings, thing};
 use crate::{Error, Who, ledger};
@@ -83,7 +83,7 @@ pub(crate) fn plan(
         }
         return Ok(change);
     }
-    let mut problems = Vec::new();
+    let mut problems = Vec::from_iter(pictured(op, kind));
     match (kind.does, &thing) {
         (Does::Add, _) => {
             change.adds = Some(kind.kind);
@@ -95,7 +95,10 @@ pub(crate) fn plan(
         }
         (Does::Edit, _) => edit(tx, op, &mut change, &standing, &values)?,
         (Does::Remove, _) => change.removes = Some(reason(&values)),
-        (Does::Act, Some(thing)) => act(tx, op, kind, thing, &values, &mut change)?,
+        (Does::Act, Some(thing)) => {
+            written(kind, &values, &standing, &mut change)?;
+            act(tx, op, kind, thing, &values, &mut change)?;
+        }
         (Does::Act, None) => {}
     }
     if matches!(kind.does, Does::Add | Does::Edit) {
@@ -272,6 +275,67 @@ fn conflict(op: &Op, name: &str, stands: Option<&Standing>, wanted: &[Value]) ->
     }
 }
 
+/// What an entry about an order or a week writes on it: an order is sent once, and stays as it was sent.
+fn written(
+    kind: &OpKind,
+    values: &Values,
+    standing: &Standings,
+    change: &mut Change,
+) -> Result<(), Stop> {
+    let stands = |name: &str| {
+        standing
+            .get(name)
+            .and_then(|standing| standing.values.first())
+            .map(|value| value.text.as_str())
+    };
+    let refuse = |field: &str, message: &str| {
+        Err(Stop::Refused(
+            Code::Invalid,
+            vec![FieldProblem {
+                field: field.to_owned(),
+                message: message.to_owned(),
+            }],
+        ))
+    };
+    let is_out = matches!(stands("status"), Some("sent" | "confirmed"));
+    match kind.name {
+        "order.send" if stands("status") == Some("cancelled") => {
+            return refuse("", "It was called off. Make another order.");
+        }
+        "order.send" if stands("status").is_some() => {
+            return refuse(
+                "",
+                "It was sent already, and stays as it was. Make the next revision.",
+            );
+        }
+        // A draft can be dropped; what is left of a received one, as a receipt taken back leaves it, can go to the list.
+        "order.cancel" if stands("status").is_none() => {}
+        "order.short" if stands("status") == Some("received") => {}
+        "order.status" | "order.short" | "order.cancel" if !is_out => {
+            return refuse(
+                "",
+                "It is not out: send it first, or look at what became of it.",
+            );
+        }
+        "week.close" if stands("closed") == Some("yes") => {
+            return refuse("", "The week is closed already.");
+        }
+        "week.reopen" if stands("closed") != Some("yes") => {
+            return refuse("", "The week is not closed.");
+        }
+        _ => {}
+    }
+    let all = kind.name == "order.send";
+    for (name, wanted) in values {
+        if all || matches!(*name, "status" | "closed" | "keeper") {
+            let rev = standing.get(*name).map_or(0, |standing| standing.rev) + 1;
+            change.revs.insert((*name).to_owned(), rev);
+            change.fields.push((name, wanted.clone(), rev));
+        }
+    }
+    Ok(())
+}
+
 /// A change's state: what may follow what. Everything else that is done to a thing is the ledger's.
 fn act(
     tx: &Transaction<'_>,
@@ -355,7 +419,9 @@ fn act(
 
 /// Whether an entry of this kind can do something to the ledger.
 fn moves(kind: &OpKind) -> bool {
-    matches!(kind.kind, Kind::Bought | Kind::Stock) || (kind.any_change && kind.does == Does::Act)
+    matches!(kind.kind, Kind::Bought | Kind::Stock)
+        || (matches!(kind.kind, Kind::Order | Kind::Week) && kind.does == Does::Act)
+        || (kind.any_change && kind.does == Does::Act)
 }
 
 fn as_it_would_stand(change: &Change, standing: &Standings) -> BTreeMap<String, Vec<Value>> {

@@ -68,6 +68,7 @@ fn every_integer_column_names_its_unit() {
          JOIN pragma_table_info(t.name) AS c
          WHERE t.schema = 'main' AND t.name NOT LIKE 'sqlite_%' AND c.type = 'INTEGER'
            AND c.name NOT LIKE '%\\_count' ESCAPE '\\' AND c.name NOT LIKE '%\\_min' ESCAPE '\\'
+           AND c.name NOT LIKE '%\\_bytes' ESCAPE '\\' AND c.name NOT LIKE '%\\_px' ESCAPE '\\'
            AND c.name NOT LIKE '%rev' AND c.name NOT LIKE '%seq' AND c.name NOT IN ('position', 'number')",
     );
     assert_eq!(bare, Vec::<String>::new());
@@ -94,5 +95,16 @@ fn every_table_of_the_record_refuses_to_forget() {
          WHERE type = 'trigger' AND sql LIKE '%BEFORE DELETE%'
          ORDER BY tbl_name",
     );
-    assert_eq!(guarded, ["entity", "field", "movement", "op", "stock_row"]);
+    assert_eq!(
+        guarded,
+        [
+            "blob",
+            "entity",
+            "field",
+            "ledger_fact",
+            "movement",
+            "op",
+            "stock_row"
+        ]
+    );
 }

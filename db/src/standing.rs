@@ -103,6 +103,20 @@ pub(crate) fn standings(tx: &Transaction<'_>, entity_id: Uuid) -> Result<Standin
     Ok(standings)
 }
 
+/// Who wrote what stands in a field, and when that arrived.
+///
+/// # Errors
+/// Those of SQLite.
+pub fn who_wrote(
+    tx: &Transaction<'_>,
+    entity_id: Uuid,
+    field: &str,
+) -> Result<Option<(Uuid, String)>, Error> {
+    Ok(standings(tx, entity_id)?
+        .remove(field)
+        .map(|standing| (standing.by, standing.received_at)))
+}
+
 /// Whether something else was wanted of a field at this revision.
 pub(crate) fn is_disputed(
     tx: &Transaction<'_>,

@@ -8,6 +8,7 @@ use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use rusqlite::{Connection, OpenFlags, Transaction};
 
 use crate::error::failed;
+use crate::pictures::Pictures;
 use crate::writer::{Write, Writer, write_group};
 use crate::{Error, lock, migrate, people, settings};
 
@@ -28,9 +29,13 @@ enum Inner {
     Folder {
         writer: Writer,
         readers: Readers,
+        pictures: Pictures,
         _lock: File,
     },
-    Reader(Readers),
+    Reader {
+        readers: Readers,
+        pictures: Pictures,
+    },
     Memory(Mutex<Connection>),
 }
 
@@ -52,6 +57,7 @@ impl Db {
             inner: Inner::Folder {
                 writer: Writer::start(connection)?,
                 readers: Readers::new(path),
+                pictures: Pictures::of(folder),
                 _lock: lock,
             },
         })
@@ -60,7 +66,7 @@ impl Db {
     /// Opens the data folder for reading alone, beside a running server: no lock, no writer.
     ///
     /// # Errors
-    /// A folder without a database, and one that is newer or foreign.
+    /// A folder without a database, and one that is newer, older or foreign.
     pub fn open_reader(folder: &Path) -> Result<Self, Error> {
         settings::check_version()?;
         let path = folder.join(FILE);
@@ -71,11 +77,14 @@ impl Db {
         let readers = Readers::new(path);
         let reader = readers.borrow()?;
         if let Some(connection) = &reader.connection {
-            migrate::check(connection)?;
+            migrate::check_whole(connection)?;
         }
         drop(reader);
         Ok(Self {
-            inner: Inner::Reader(readers),
+            inner: Inner::Reader {
+                readers,
+                pictures: Pictures::of(folder),
+            },
         })
     }
 
@@ -95,6 +104,14 @@ impl Db {
         })
     }
 
+    /// The pictures of the data folder; none for a store in memory.
+    pub fn pictures(&self) -> Option<&Pictures> {
+        match &self.inner {
+            Inner::Folder { pictures, .. } | Inner::Reader { pictures, .. } => Some(pictures),
+            Inner::Memory(_) => None,
+        }
+    }
+
     /// Reads, on a connection that can't write. Read out what is wanted and return: no rendering inside.
     ///
     /// # Errors
@@ -108,7 +125,7 @@ impl Db {
             work(&tx)
         };
         match &self.inner {
-            Inner::Folder { readers, .. } | Inner::Reader(readers) => {
+            Inner::Folder { readers, .. } | Inner::Reader { readers, .. } => {
                 let mut reader = readers.borrow()?;
                 match &mut reader.connection {
                     Some(connection) => on(connection),
@@ -132,7 +149,7 @@ impl Db {
         let write = Box::new(Write::new(work, answer));
         match &self.inner {
             Inner::Folder { writer, .. } => writer.queue(write),
-            Inner::Reader(_) => Err(Error::ReadsOnly),
+            Inner::Reader { .. } => Err(Error::ReadsOnly),
             Inner::Memory(connection) => {
                 write_group(&mut held(connection), vec![write]);
                 Ok(())

@@ -257,9 +257,9 @@ fn done(change: &str, form: &DoneForm, note: &str) -> Row {
         say("stick", stick.key.clone());
         say("offcut", stick.offcut.clone());
     }
-    for (item, count) in &form.counts {
-        say("item", item.to_key());
-        say("used", count.to_string());
+    for used in &form.counts {
+        say("item", used.to_key());
+        say("used", used.count.to_string());
     }
     if !note.is_empty() {
         say("note", note.to_owned());

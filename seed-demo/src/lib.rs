@@ -63,7 +63,7 @@ fn log(lead: Uuid, device: Uuid, this_monday: Date) -> Log {
     let mut log = Log::new(lead, device, monday);
     log.write(&house::survey(monday));
     log.write(&readings::survey());
-    log.write(&yard::book());
+    log.write(&yard::book(monday));
     log.write(&changes::plan());
     log.write(&readings::for_changes());
     log.write(&buying::on_hand());

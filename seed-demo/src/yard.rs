@@ -1,9 +1,12 @@
 //! Two suppliers and the price book; the hardware table stands in `hardware`.
 //!
-//! All of it is invented: names, prices and numbers, and each supplier says so.
+//! All of it is invented: names, prices and numbers, and each supplier says so. Each yard takes its
+//! orders in its own way.
+
+use time::Date;
 
 use crate::hardware;
-use crate::row::{Part, Plain, Row, cells, row, rows, table};
+use crate::row::{Part, Plain, Row, cells, day, row, rows, table};
 
 const INVENTED: &str = "Invented, with all its prices.";
 const SPECIES: &str = "Douglas Fir-Larch";
@@ -16,6 +19,16 @@ const SUPPLIERS: &[Plain] = &[
             ("name", "Ferry Road Yard"),
             ("phone", "555-0142"),
             ("lead_days", "2"),
+            ("order_columns", "item_number"),
+            ("order_headings", "SKU"),
+            ("order_columns", "quantity"),
+            ("order_headings", "Qty"),
+            ("order_columns", "unit"),
+            ("order_headings", "UM"),
+            ("order_columns", "item"),
+            ("order_headings", "Description"),
+            ("order_columns", "unit_price"),
+            ("order_headings", "Price each"),
             ("note", INVENTED),
         ],
     ),
@@ -26,6 +39,16 @@ const SUPPLIERS: &[Plain] = &[
             ("name", "Cobble & Daughters"),
             ("phone", "555-0187"),
             ("lead_days", "0"),
+            ("order_columns", "item"),
+            ("order_headings", "Article; size"),
+            ("order_columns", "quantity"),
+            ("order_headings", "How many"),
+            ("order_columns", "unit"),
+            ("order_headings", "Sold by"),
+            ("order_columns", "extension"),
+            ("order_headings", "In all"),
+            ("order_separator", "semicolon"),
+            ("order_bom", "yes"),
             ("note", INVENTED),
         ],
     ),
@@ -134,8 +157,11 @@ fn lumber(supplier: &str, sticks: &str, numbered: bool) -> Vec<Row> {
     all
 }
 
+/// The evening on which it was typed in, from the Monday of week 2.
+const EVENING: i64 = -12;
+
 /// Suppliers, hardware and the price book, typed in on one evening.
-pub(crate) fn book() -> Part {
+pub(crate) fn book(monday: Date) -> Part {
     let mut all = rows(SUPPLIERS);
     all.extend(hardware::rows());
     all.extend(lumber("@supplier.ferry", LUMBER_FERRY, true));
@@ -148,8 +174,14 @@ pub(crate) fn book() -> Part {
     ] {
         all.extend(table("price.add", &[("section", section)], prices));
     }
+    let priced = |row: &&mut Row| row.fields.iter().any(|(name, _)| name == "price");
+    for row in all.iter_mut().filter(priced) {
+        row.fields
+            .push(("price_day".to_owned(), day(monday, EVENING)));
+        row.fields.push(("source".to_owned(), "by hand".to_owned()));
+    }
     Part {
-        day: -12,
+        day: EVENING,
         hour: 14,
         rows: all,
     }

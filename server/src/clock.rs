@@ -37,6 +37,14 @@ pub(crate) fn day_words(day: Date) -> String {
     .unwrap_or_default()
 }
 
+/// A stamp to the minute in words, as in `Oct 14, 07:13 UTC`; empty where it is none.
+pub(crate) fn stamp_minute(stamp: &str) -> String {
+    match (stamp_day(stamp), stamp.get(11..16)) {
+        (day, Some(minute)) if !day.is_empty() => format!("{day}, {minute} UTC"),
+        (day, _) => day,
+    }
+}
+
 /// The day of a stamp in words, as in `Oct 14`; empty where it is none.
 pub(crate) fn stamp_day(stamp: &str) -> String {
     Date::parse(

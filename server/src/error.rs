@@ -13,6 +13,7 @@ use thiserror::Error;
 
 use crate::clock;
 use crate::gate::HEADERS;
+use crate::pages::change::capital;
 
 /// What can go wrong with a request.
 #[derive(Debug, Error)]
@@ -33,6 +34,12 @@ pub(crate) enum HttpError {
     BadInput(String),
     #[error("the body is over {0}")]
     TooLarge(&'static str),
+    #[error("a zip can't be written: {0}")]
+    NoZip(String),
+    #[error("a picture is not here")]
+    NoPicture,
+    #[error("a picture is damaged")]
+    DamagedPicture,
     #[error("this took too long")]
     TooSlow,
     #[error("a database error")]
@@ -69,6 +76,18 @@ impl HttpError {
             Self::TooLarge(limit) => say(
                 "Too big",
                 &format!("Not saved: this is over the limit of {limit}. Send less at once."),
+            ),
+            Self::NoZip(why) => say(
+                "No zip",
+                &format!("{}. The job file has all but the pictures.", capital(why)),
+            ),
+            Self::NoPicture => say(
+                "The picture is not here",
+                "The photo is in the record, but its picture is not in this data folder yet.",
+            ),
+            Self::DamagedPicture => say(
+                "This picture is damaged",
+                "What the disk holds is not what was kept, so it is not shown. A copy of the data folder, or the job in a zip, may hold it whole.",
             ),
             Self::TooSlow => say(
                 "Not saved",
@@ -124,7 +143,7 @@ impl ResponseError for HttpError {
             Self::Encoded => StatusCode::UNSUPPORTED_MEDIA_TYPE,
             Self::SignIn => StatusCode::UNAUTHORIZED,
             Self::NotAllowed(_) | Self::OtherSite => StatusCode::FORBIDDEN,
-            Self::NotFound => StatusCode::NOT_FOUND,
+            Self::NotFound | Self::NoPicture | Self::NoZip(_) => StatusCode::NOT_FOUND,
             Self::BadInput(_) => StatusCode::BAD_REQUEST,
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
             Self::TooSlow => StatusCode::REQUEST_TIMEOUT,
@@ -132,7 +151,9 @@ impl ResponseError for HttpError {
             Self::Db(scantling_db::Error::Busy | scantling_db::Error::NotSaving(_)) => {
                 StatusCode::SERVICE_UNAVAILABLE
             }
-            Self::Db(_) | Self::Broken(_) => StatusCode::INTERNAL_SERVER_ERROR,
+            Self::Db(_) | Self::Broken(_) | Self::DamagedPicture => {
+                StatusCode::INTERNAL_SERVER_ERROR
+            }
         }
     }
 

@@ -73,11 +73,8 @@ pub(crate) async fn gate(
 
 /// How long a request with its body may take: files longer than forms.
 fn time_limit(pattern: &str) -> Duration {
-    Duration::from_secs(if pattern == "/jobs/{job}/prices" {
-        120
-    } else {
-        20
-    })
+    let takes_files = matches!(pattern, "/jobs/{job}/prices" | "/jobs/{job}/photo");
+    Duration::from_secs(if takes_files { 120 } else { 20 })
 }
 
 async fn check(request: &ServiceRequest) -> Result<(), HttpError> {

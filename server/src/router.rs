@@ -55,14 +55,34 @@ routes! {
     "/jobs/{job}/buy-list.csv"       { get Crew files::yard_order::csv; }
     "/jobs/{job}/buy-list.txt"       { get Crew files::yard_order::text; }
     "/jobs/{job}/buy-list/print"     { get Crew pages::buy_list::print; }
+    "/jobs/{job}/line/{item}"        { get Crew pages::line::show; }
+    "/jobs/{job}/line/{item}/swap"   { post Crew forms::line::swap; }
+    "/jobs/{job}/line/{item}/back"   { post Crew forms::line::back; }
+    "/jobs/{job}/receipt/{id}/line"  { post Crew forms::line::extra; }
+    "/jobs/{job}/order"              { get Crew pages::orders::show; post Crew forms::order::add; }
+    "/jobs/{job}/order/{id}"         { get Crew pages::order::show; }
+    "/jobs/{job}/order/{id}/send"    { post Crew forms::order::send; }
+    "/jobs/{job}/order/{id}/came"    { post Crew forms::came::save_came; }
+    "/jobs/{job}/order/{id}/revise"  { post Crew forms::order::revise; }
+    "/jobs/{job}/order/{id}/csv"     { get Crew files::order::csv; }
+    "/jobs/{job}/order/{id}/text"    { get Crew files::order::text; }
+    "/jobs/{job}/order/{id}/print"   { get Crew files::order::print; }
     "/jobs/{job}/on-hand"            { get Guest pages::on_hand::show; }
     "/jobs/{job}/prices"             { get Crew pages::prices::show; post Lead forms::prices::import; }
+    "/jobs/{job}/money"              { get Crew pages::money::show; }
     "/jobs/{job}/settings"           { get Lead pages::settings::show; }
     "/jobs/{job}/job-file"           { get Lead files::job_file::send; }
+    "/jobs/{job}/job.zip"            { get Lead files::job_file::send_zip; }
+    "/jobs/{job}/photo"              { get Guest pages::photos::list; post Crew forms::photo::add; }
+    "/jobs/{job}/photo/{id}/file"    { get Guest files::photo::send; }
+    "/jobs/{job}/week/{id}/close"    { get Lead pages::close::show; post Lead forms::close::save_week; }
+    "/jobs/{job}/week/{id}/kept"     { get Crew pages::kept::show; }
     "/jobs/{job}/{kind}"             { get Guest pages::things::list; post Crew forms::add::thing; }
     "/jobs/{job}/{kind}/{id}"        { get Guest pages::things::one; post Crew forms::edit::thing; }
     "/jobs/{job}/{kind}/{id}/edit"   { get Crew pages::things::edit; }
+    "/jobs/{job}/supplier/{id}/columns" { get Lead pages::supplier::columns; post Lead forms::supplier::columns; }
     "/jobs/{job}/{kind}/{id}/readings" { get Guest pages::things::readings; }
+    "/jobs/{job}/{kind}/{id}/history" { get Guest pages::history::show; }
     "/jobs/{job}/{kind}/{id}/done"   { get Crew pages::done::show; post Crew forms::done::save_done; }
     "/jobs/{job}/{kind}/{id}/struck" { get Crew pages::done::show_struck; post Crew forms::done::save_struck; }
     "/jobs/{job}/{kind}/{id}/act/{act}" { post Crew forms::act::thing; }

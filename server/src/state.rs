@@ -3,13 +3,17 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, SystemTime};
 
 use actix_web::web;
-use scantling_db::{Db, Error, Tx};
+use scantling_db::{Db, Error, Pictures, Tx};
 use scantling_takeoff::record::Job;
 use uuid::Uuid;
 
 use crate::error::HttpError;
+
+/// A half picture of this age is on its way no more.
+const LEFT_BEHIND: Duration = Duration::from_secs(3600);
 
 /// Shared by all handlers.
 #[derive(Clone)]
@@ -24,8 +28,15 @@ type Cache = BTreeMap<Uuid, (i64, Arc<Job>)>;
 
 impl State {
     pub(crate) fn open(folder: &Path) -> Result<Self, Error> {
+        let db = crate::folder::open(folder)?;
+        if let Some(pictures) = db.pictures() {
+            let n_swept = pictures.sweep(SystemTime::now() - LEFT_BEHIND)?;
+            if n_swept > 0 {
+                tracing::warn!(n_swept, "swept half pictures that an earlier run left");
+            }
+        }
         Ok(Self {
-            db: Arc::new(crate::folder::open(folder)?),
+            db: Arc::new(db),
             origin: String::new(),
             jobs: Arc::default(),
         })
@@ -69,6 +80,20 @@ impl State {
             .unwrap_or_else(PoisonError::into_inner)
             .insert(id, (rev, Arc::clone(&job)));
         Ok(job)
+    }
+
+    /// Works on the pictures of the data folder, off the threads that answer.
+    pub(crate) async fn pictures<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Pictures) -> Result<T, Error> + Send + 'static,
+    ) -> Result<T, HttpError> {
+        let db = Arc::clone(&self.db);
+        Ok(web::block(move || match db.pictures() {
+            Some(pictures) => work(pictures),
+            None => Err(Error::ReadsOnly),
+        })
+        .await
+        .map_err(|_| HttpError::Broken("a thread at the pictures ended"))??)
     }
 
     pub(crate) async fn read<T: Send + 'static>(

@@ -3,7 +3,7 @@
 // `node budgets.mjs ORIGIN CODE on|off`: with scripts, or without. The walk fails where a task takes more.
 
 import assert from "node:assert/strict";
-import { Walk, main, phone, quiet, usable } from "./lib.mjs";
+import { PICTURE, Walk, main, phone, quiet, usable } from "./lib.mjs";
 import { signIn } from "./sign_in.mjs";
 
 const script = process.argv[4] !== "off";
@@ -76,6 +76,13 @@ await main(async ({ browser, origin, code }) => {
   await walk.fill(page.locator("#hand + .rows textarea"), "Plaster is thicker at the stove.");
   await walk.follow(page.getByRole("button", { name: "Save note" }));
   await done("a note on the change at hand", 3, 1);
+
+  // A photo of it: the button opens the camera, and Save comes up with the picture.
+  await thisWeek();
+  await walk.photograph(page.locator("#hand + .rows label", { hasText: "Photo" }), PICTURE);
+  await walk.follow(page.getByRole("button", { name: "Save photo" }));
+  assert.equal(new URL(page.url()).pathname, job);
+  await done("a photo of the change at hand", 2, 0);
 
   // A new room of four walls.
   await thisWeek();
@@ -151,6 +158,17 @@ await main(async ({ browser, origin, code }) => {
   assert.equal(await page.locator(".tick[aria-pressed=false]").count(), lines - 1);
   await done("a line bought just as listed", 1, 0);
 
+  // A swap: one stick of another length for a line of several.
+  await thisWeek();
+  await walk.follow(bar("Buy list"));
+  await walk.follow(page.locator(".rows li", { hasText: /2×4 .* ft/ }).locator("a.more").first());
+  const swap = page.locator("form#swap");
+  await walk.fill(swap.getByLabel("Or only another length"), "20'");
+  await walk.fill(swap.getByLabel("How many"), "1");
+  await walk.follow(swap.getByRole("button", { name: "Save swap" }));
+  assert.match(await page.locator("main").innerText(), /20 ft instead/);
+  await done("a swap", 4, 2);
+
   // A receipt of ten such lines.
   await thisWeek();
   await walk.follow(bar("Buy list"));
@@ -159,6 +177,27 @@ await main(async ({ browser, origin, code }) => {
   await walk.follow(page.getByRole("button", { name: "Save receipt" }));
   assert.match(page.url(), /receipt\//);
   await done("a receipt of ten such lines", 13, 1);
+
+  // A return: one of what was bought.
+  await thisWeek();
+  await walk.follow(bar("Buy list"));
+  await walk.follow(page.locator(".rows li", { has: page.locator(".tick[aria-pressed=true]") }).locator("a.more").first());
+  const back = page.locator("form#back");
+  await walk.fill(back.getByLabel("How many went back"), "1");
+  await walk.follow(back.getByRole("button", { name: "Save return" }));
+  assert.match(await page.locator("main").innerText(), /Returned/);
+  await done("a return", 5, 1);
+
+  // An order sent, and one short when it came: counted for the record.
+  await thisWeek();
+  await walk.follow(bar("Buy list"));
+  await walk.follow(link("Order"));
+  await walk.follow(page.locator("form[data-kind='order.add'] button").last());
+  await walk.follow(page.getByRole("button", { name: "Send order" }));
+  const came = page.locator("form#came fieldset").first().locator("input[type=text]").first();
+  await walk.fill(came, String(Number(await came.inputValue()) - 1));
+  await walk.follow(page.getByRole("button", { name: "Save what came" }));
+  await done("an order sent and received short", 14, 2);
 
   // This week's CSV for the yard.
   await thisWeek();

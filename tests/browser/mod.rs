@@ -5,8 +5,9 @@
 //! `--without chromium` can leave it out. The walks themselves are the `.mjs` files here, on top of `lib.mjs`; each is
 //! run as `node tests/browser/<script> ORIGIN CODE [on|off]`: with scripts, or without. With `SCANTLING_SHOTS` set, they leave their pictures there.
 
+use std::collections::BTreeSet;
 use std::path::Path;
-use std::process::Command;
+use std::process::{Command, Output};
 
 use scantling_server::router::ROUTES;
 
@@ -14,21 +15,27 @@ use crate::support::TestServer;
 
 /// Runs one of this folder's scripts, and returns what it printed; fails the test with its words where it fails.
 pub(crate) fn walk(script: &str, arguments: &[&str]) -> String {
+    let out = node(script).args(arguments).output().unwrap();
+    let said = said(&out);
+    assert!(out.status.success(), "{script}: {}\n{said}", out.status);
+    said
+}
+
+fn node(script: &str) -> Command {
     let node = std::env::var("SCANTLING_NODE")
         .expect("run the tests by `sh tests/run`, which finds a Node and a Chromium");
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/browser");
-    let out = Command::new(&node)
-        .arg(folder.join(script))
-        .args(arguments)
-        .output()
-        .unwrap_or_else(|why| panic!("{node}: {why}"));
-    let said = format!(
+    let mut command = Command::new(node);
+    command.arg(folder.join(script));
+    command
+}
+
+fn said(out: &Output) -> String {
+    format!(
         "{}{}",
         String::from_utf8_lossy(&out.stdout),
         String::from_utf8_lossy(&out.stderr)
-    );
-    assert!(out.status.success(), "{script}: {}\n{said}", out.status);
-    said
+    )
 }
 
 #[test]
@@ -111,6 +118,43 @@ fn every_page_holds_on_a_small_phone_and_on_a_desk() {
         });
         assert!(found, "no page leads to {}", route.path);
     }
+}
+
+#[test]
+fn the_tour_takes_a_small_picture_of_each_page_that_readme_shows() {
+    let server = TestServer::start_demo("tour");
+    let folder = std::env::var_os("SCANTLING_TOUR")
+        .map_or_else(|| server.folder.join("tour"), std::path::PathBuf::from);
+    let out = node("tour.mjs")
+        .args([&server.origin, &server.code()])
+        .env("SCANTLING_TOUR", &folder)
+        .output()
+        .unwrap();
+    let said = said(&out);
+    assert!(out.status.success(), "tour.mjs: {}\n{said}", out.status);
+    let taken: BTreeSet<String> = said
+        .lines()
+        .filter_map(|line| line.strip_prefix("picture "))
+        .map(str::to_owned)
+        .collect();
+    for name in &taken {
+        let picture = std::fs::read(folder.join(format!("{name}.png"))).unwrap();
+        let width = picture.get(16..20).unwrap();
+        assert_eq!(picture.get(1..4), Some(&b"PNG"[..]), "{name}");
+        assert_eq!(width, 320_u32.to_be_bytes(), "{name}");
+        assert!(picture.len() <= 60_000, "{name}: {} bytes", picture.len());
+    }
+    let readme = Path::new(env!("CARGO_MANIFEST_DIR")).join("../README.md");
+    let readme = std::fs::read_to_string(readme).unwrap();
+    let shown: BTreeSet<String> = readme
+        .split("](seed-demo/tour/")
+        .skip(1)
+        .filter_map(|rest| Some(rest.split_once(".png)")?.0.to_owned()))
+        .collect();
+    assert_eq!(
+        taken, shown,
+        "pictures taken, and pictures that README shows"
+    );
 }
 
 /// A walk's own lines, for whoever reads the test's output.

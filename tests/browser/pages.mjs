@@ -3,14 +3,14 @@
 //
 // `node pages.mjs ORIGIN CODE` prints the pattern of each page that it saw; the test compares them with the router's.
 
-import { Walk, axe, bigEnough, main, noSideways, phone, quiet, shot } from "./lib.mjs";
+import { PICTURE, Walk, axe, bigEnough, main, noSideways, phone, quiet, shot } from "./lib.mjs";
 import { signIn } from "./sign_in.mjs";
 
 const WIDTHS = [
   { width: 320, height: 568 },
   { width: 1280, height: 800 },
 ];
-const FILES = /\/(buy-list\.(csv|txt)|job-file)$|^\/a\//;
+const FILES = /\/(buy-list\.(csv|txt)|job-file|job\.zip|photo\/ID\/file)$|^\/a\//;
 const ID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
 
 /** An address without its ids and what is asked: two of the same pattern are the same page of another thing. */
@@ -20,6 +20,18 @@ function pattern(href) {
     .split("/")
     .map((part) => (ID.test(part) ? "ID" : part))
     .join("/");
+}
+
+/** Drafts an order of the first week that a yard has lines of. */
+async function draftAnOrder(page, job) {
+  for (let week = 1; week <= 9; week += 1) {
+    await page.goto(`${job}/order?week=${week}`);
+    const form = page.locator("form[data-kind='order.add']");
+    if ((await form.locator("[name=supplier]").inputValue()) === "") continue;
+    await new Walk(page).follow(form.locator("button").last());
+    if ((await page.locator("form#send").count()) > 0) return;
+  }
+  throw new Error("no week has lines of a yard");
 }
 
 function name(of) {
@@ -53,6 +65,13 @@ await main(
       }
       await page.setViewportSize(WIDTHS[0]);
     };
+
+    // a photo, so that there is one to be looked at
+    await page.goto(origin);
+    const walk = new Walk(page);
+    await walk.follow(page.locator("main .rows a").first());
+    await walk.photograph(page.locator("#hand + .rows label", { hasText: "Photo" }), PICTURE);
+    await walk.follow(page.getByRole("button", { name: "Save photo" }));
 
     const seen = new Set();
     const files = new Set();
@@ -90,12 +109,28 @@ await main(
     seen.add(pattern(page.url()));
     await look("/jobs/ID/shore/ID/struck", "shore-struck");
 
+    // a yard order: drafted, sent, its papers
+    const job = first.match(/^.*\/jobs\/[^/?#]+/)[0];
+    await draftAnOrder(page, job);
+    await look("/jobs/ID/order/ID that is a draft", "order-draft");
+    await new Walk(page).follow(page.getByRole("button", { name: "Send order" }));
+    seen.add(pattern(page.url()));
+    await look("/jobs/ID/order/ID that was sent", "order-sent");
+    const papers = await page.locator("#papers + .acts a").evaluateAll((all) => all.map((a) => a.href));
+    for (const paper of papers) {
+      const answer = await page.request.get(paper);
+      if (answer.status() !== 200) found.push(`${pattern(paper)}: ${answer.status()}`);
+      seen.add(pattern(paper));
+    }
+    await page.goto(papers.find((paper) => paper.endsWith("/print")));
+    await look("/jobs/ID/order/ID/print", "order-print");
+    await page.goto(`${job}/order`);
+    await look("/jobs/ID/order with an order", "orders");
+
     // pages that only a mistake leads to
     await page.goto("/jobs/nowhere");
     await look("an address that leads nowhere", "error-not-found");
-    const job = first.match(/^.*\/jobs\/[^/?#]+/)[0];
     await page.goto(`${job}/run`);
-    const walk = new Walk(page);
     await page.locator("form[data-kind='run.add'] [name=spacing]").fill("sixteen");
     await page.locator("form[data-kind='run.add']").evaluate((form) => (form.noValidate = true));
     await walk.follow(page.locator("form[data-kind='run.add'] button").last());

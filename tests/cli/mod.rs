@@ -8,6 +8,8 @@ mod schema;
 mod serve;
 /// Needs, cut list and buy list of a job file.
 mod takeoff;
+/// A job in a zip, out and in, and hostile archives.
+mod zip;
 
 use std::io::Write as _;
 use std::path::{Path, PathBuf};

@@ -244,7 +244,7 @@ pub(super) fn planned(client: &Client) -> House {
 }
 
 /// The ids of things of a kind that a page leads to, each once, in order.
-fn things(page: &str, kind: &str) -> Vec<String> {
+pub(super) fn things(page: &str, kind: &str) -> Vec<String> {
     let mut found: Vec<String> = Vec::new();
     for rest in page.split(&format!("/{kind}/")).skip(1) {
         let id = rest.get(..36).unwrap_or("");

@@ -5,20 +5,31 @@
 mod bad_input;
 mod bodies;
 mod by_the_foot;
+mod close;
 mod house;
+mod money;
 mod once;
+mod orders;
+mod photos;
+mod price_books;
 mod roles_in_apply;
 mod round;
+mod swaps;
+mod yard_csv;
+
+use std::io::Cursor;
+
+use image::{ImageFormat, RgbImage};
 
 use crate::support::{Answer, Client, form, read_form};
 
 /// Starts a job through the form on the page of jobs; gives its address.
-fn start_job(client: &Client, name: &str) -> String {
+pub(crate) fn start_job(client: &Client, name: &str) -> String {
     client.save("/", "add", &[("name", name)])
 }
 
 /// Adds a thing through the form on the page that lists its kind; gives its id.
-fn add(client: &Client, job: &str, kind: &str, fields: &[(&str, &str)]) -> String {
+pub(crate) fn add(client: &Client, job: &str, kind: &str, fields: &[(&str, &str)]) -> String {
     let (answer, id) = try_to_add(client, job, kind, fields);
     assert_eq!(
         answer.status,
@@ -36,19 +47,114 @@ fn try_to_add(client: &Client, job: &str, kind: &str, fields: &[(&str, &str)]) -
     (client.post_over(&action, held, fields), id)
 }
 
-/// A file in the multipart body of the form that takes a price book.
+/// A price book sent as a file and, where nothing is wrong with it, saved as it was shown: the last answer.
 fn upload(client: &Client, job: &str, op_id: &str, file: &[u8]) -> Answer {
-    let mut body = format!(
-        "--edge\r\nContent-Disposition: form-data; name=\"op_id\"\r\n\r\n{op_id}\r\n--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"prices.csv\"\r\nContent-Type: text/csv\r\n\r\n"
-    )
-    .into_bytes();
+    let looked = look(client, job, &[("op_id", op_id)], file);
+    if looked.status == 200 {
+        save_prices(client, &looked.body, &[])
+    } else {
+        looked
+    }
+}
+
+/// A price book sent as a file, to be looked at.
+fn look(client: &Client, job: &str, fields: &[(&str, &str)], file: &[u8]) -> Answer {
+    let fields: Vec<(String, String)> = fields
+        .iter()
+        .map(|(name, text)| ((*name).to_owned(), (*text).to_owned()))
+        .collect();
+    post_parts(client, &format!("{job}/prices"), &fields, Some(file))
+}
+
+/// Sends the page that shows what a price book would change, with `fields` in the place of what it held.
+fn save_prices(client: &Client, page: &str, fields: &[(&str, &str)]) -> Answer {
+    let (action, mut held) = form(page, "match");
+    held.push(("do".to_owned(), "save".to_owned()));
+    held.retain(|(name, _)| !fields.iter().any(|(n, _)| n == name));
+    held.extend(
+        fields
+            .iter()
+            .map(|(name, text)| ((*name).to_owned(), (*text).to_owned())),
+    );
+    post_parts(client, &action, &held, None)
+}
+
+/// A multipart body as a browser writes it: its line ends in fields are two bytes.
+fn post_parts(
+    client: &Client,
+    path: &str,
+    fields: &[(String, String)],
+    file: Option<&[u8]>,
+) -> Answer {
+    let mut body = Vec::new();
+    for (name, text) in fields {
+        let text = text.replace("\r\n", "\n").replace('\n', "\r\n");
+        body.extend_from_slice(
+            format!("--edge\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{text}\r\n")
+                .as_bytes(),
+        );
+    }
+    if let Some(file) = file {
+        body.extend_from_slice(b"--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"prices.csv\"\r\nContent-Type: text/csv\r\n\r\n");
+        body.extend_from_slice(file);
+        body.extend_from_slice(b"\r\n");
+    }
+    body.extend_from_slice(b"--edge--\r\n");
+    client.send(path, "multipart/form-data; boundary=edge", &body)
+}
+
+/// A JPEG with an EXIF block that says where it was taken.
+pub(crate) fn jpeg() -> Vec<u8> {
+    let mut plain = Cursor::new(Vec::new());
+    RgbImage::from_fn(40, 30, |x, y| {
+        image::Rgb([x, y, 9].map(|n| u8::try_from(n).unwrap()))
+    })
+    .write_to(&mut plain, ImageFormat::Jpeg)
+    .unwrap();
+    let plain = plain.into_inner();
+    let exif = b"Exif\0\0II*\0\x08\0\0\0\0\0 GPS 44 29 12 N";
+    let long = u16::try_from(exif.len() + 2).unwrap().to_be_bytes();
+    [&plain[..2], &[0xff, 0xe1], &long, exif, &plain[2..]].concat()
+}
+
+/// A multipart body: what a form holds, then a file.
+fn body(held: &[(String, String)], media_type: &str, file: &[u8]) -> Vec<u8> {
+    let mut body = Vec::new();
+    for (name, text) in held.iter().filter(|(name, _)| name != "file") {
+        body.extend_from_slice(
+            format!("--edge\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{text}\r\n")
+                .as_bytes(),
+        );
+    }
+    body.extend_from_slice(
+        format!(
+            "--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"../../x.php\"\r\nContent-Type: {media_type}\r\n\r\n"
+        )
+        .as_bytes(),
+    );
     body.extend_from_slice(file);
     body.extend_from_slice(b"\r\n--edge--\r\n");
-    client.send(
-        &format!("{job}/prices"),
-        "multipart/form-data; boundary=edge",
-        &body,
-    )
+    body
+}
+
+/// Sends a photo through a form of a page, as a browser does, with `typed` in place of what the form holds; gives the
+/// answer and the id of the photo.
+pub(crate) fn photograph(
+    client: &Client,
+    (page, id): (&str, &str),
+    typed: &[(&str, &str)],
+    (media_type, file): (&str, &[u8]),
+) -> (Answer, String) {
+    let (action, mut held) = form(&client.page(page), id);
+    held.retain(|(name, _)| !typed.iter().any(|(n, _)| n == name));
+    held.extend(
+        typed
+            .iter()
+            .map(|(n, t)| ((*n).to_owned(), (*t).to_owned())),
+    );
+    let sent = body(&held, media_type, file);
+    let answer = client.send(&action, "multipart/form-data; boundary=edge", &sent);
+    (answer, value(&held, "entity_id"))
 }
 
 /// The first value that a form holds under a name; the test fails where there is none.

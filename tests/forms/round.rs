@@ -8,10 +8,10 @@ use super::house::{planned, reading};
 use super::{count_of, errors, form_around, value};
 use crate::support::{Client, TestServer, form, read_form};
 
-type Filled = (String, Vec<(String, String)>);
+pub(super) type Filled = (String, Vec<(String, String)>);
 
 /// Every form of a page.
-fn forms(page: &str) -> Vec<Filled> {
+pub(super) fn forms(page: &str) -> Vec<Filled> {
     page.split("<form")
         .skip(1)
         .map(|rest| read_form(&format!("<form{}", rest.split("</form>").next().unwrap())))
@@ -54,7 +54,7 @@ fn needs(page: &str) -> Vec<String> {
 }
 
 /// What a buy list ticks: count and price of each line, as its forms hold them.
-fn lines(page: &str) -> Vec<(String, String)> {
+pub(super) fn lines(page: &str) -> Vec<(String, String)> {
     let mut all: Vec<(String, String)> = forms(page)
         .iter()
         .filter(|(action, _)| action.ends_with("/buy-list/tick"))
@@ -65,7 +65,7 @@ fn lines(page: &str) -> Vec<(String, String)> {
 }
 
 /// Presses every tick of a week, one after another.
-fn tick_all(client: &Client, job: &str, week: u32) -> usize {
+pub(super) fn tick_all(client: &Client, job: &str, week: u32) -> usize {
     let page = format!("{job}/buy-list?week={week}");
     for ticked in 0..50 {
         let next = forms(&client.page(&page))
@@ -81,7 +81,7 @@ fn tick_all(client: &Client, job: &str, week: u32) -> usize {
 }
 
 /// What the page of on-hand things says: item → how many.
-fn on_hand(client: &Client, job: &str) -> BTreeMap<String, String> {
+pub(super) fn on_hand(client: &Client, job: &str) -> BTreeMap<String, String> {
     forms(&client.page(&format!("{job}/on-hand")))
         .iter()
         .filter(|(action, _)| action.ends_with("/act/count"))
@@ -89,7 +89,7 @@ fn on_hand(client: &Client, job: &str) -> BTreeMap<String, String> {
         .collect()
 }
 
-fn on_hand_of(all: &BTreeMap<String, String>, words: &[&str]) -> String {
+pub(super) fn on_hand_of(all: &BTreeMap<String, String>, words: &[&str]) -> String {
     let found: Vec<_> = all
         .iter()
         .filter(|(item, _)| words.iter().all(|word| item.contains(word)))
@@ -98,7 +98,7 @@ fn on_hand_of(all: &BTreeMap<String, String>, words: &[&str]) -> String {
     found.first().map_or("0".to_owned(), |(_, n)| (*n).clone())
 }
 
-fn csv_rows(text: &str) -> Vec<Vec<String>> {
+pub(super) fn csv_rows(text: &str) -> Vec<Vec<String>> {
     csv::Reader::from_reader(text.as_bytes())
         .records()
         .map(|row| row.unwrap().iter().map(str::to_owned).collect())

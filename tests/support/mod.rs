@@ -4,6 +4,7 @@ use std::path::PathBuf;
 use std::sync::atomic::{AtomicU32, Ordering};
 
 use scantling_server::{Config, Running, start};
+use scantling_takeoff::record::Role;
 
 /// A running server in a folder that goes when this goes.
 pub(crate) struct TestServer {
@@ -66,6 +67,33 @@ impl TestServer {
         client
     }
 
+    /// Whoever signed in becomes a guest: the server is stopped, and started again on the same folder.
+    pub(crate) fn with_guests(&mut self, client: &Client) -> Client {
+        if let Some(running) = self.running.take() {
+            running.stop().unwrap();
+        }
+        let db = scantling_db::Db::open(&self.folder).unwrap();
+        db.write(|tx| {
+            for id in scantling_db::people(tx)?.into_keys() {
+                scantling_db::set_role(tx, id, Role::Guest)?;
+            }
+            Ok(())
+        })
+        .unwrap();
+        drop(db);
+        let running = start(&Config {
+            folder: self.folder.clone(),
+            port: 0,
+        })
+        .unwrap();
+        self.origin.clone_from(&running.origin);
+        self.running = Some(running);
+        Client {
+            cookie: client.cookie.clone(),
+            ..self.stranger()
+        }
+    }
+
     pub(crate) fn stranger(&self) -> Client {
         let agent = ureq::Agent::config_builder()
             .http_status_as_error(false)
@@ -124,6 +152,18 @@ impl Client {
                 .call()
                 .unwrap(),
         )
+    }
+
+    /// An answer with its body as bytes.
+    pub(crate) fn file(&self, path: &str) -> (Answer, Vec<u8>) {
+        let mut answer = self
+            .agent
+            .get(format!("{}{path}", self.origin))
+            .header("cookie", self.cookie.as_deref().unwrap_or(""))
+            .call()
+            .unwrap();
+        let bytes = answer.body_mut().read_to_vec().unwrap();
+        (read(answer), bytes)
     }
 
     /// A page that must be there.

@@ -4,6 +4,7 @@
 //! pencil, chalk for what is new and for the one main button, crayon for what is wrong.
 
 pub mod assets;
+pub mod drawing;
 pub mod layout;
 pub mod pages;
 pub mod parts;

@@ -224,6 +224,7 @@ fn with_hangers() -> JobFile {
         entry: stock.op_id,
         about: id("on hand"),
         reverses: None,
+        instead_of: None,
     };
     let effects = Some(vec![Effect::Move(moved)]);
     file.entries

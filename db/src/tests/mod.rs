@@ -2,7 +2,9 @@
 
 mod apply;
 mod files;
+mod orders;
 mod pairing;
+mod photos;
 mod store;
 
 use std::path::PathBuf;

@@ -1,17 +1,23 @@
-//! `scantling export`: a job of a data folder as a job file.
+//! `scantling export`: a job of a data folder as a job file, or with its pictures as a zip.
 
-use std::path::PathBuf;
+use std::fs::File;
+use std::io::{self, BufWriter};
+use std::path::{Path, PathBuf};
 
 use scantling_db::Db;
+use scantling_takeoff::record::JobFile;
 use uuid::Uuid;
 
 use super::{Failed, write_out};
+use crate::files::job_zip::{self, Unwritten};
 
 /// What its help ends with.
 pub(super) const EXAMPLES: &str = "\
 Examples:
   scantling export --data elm-street --out elm-street.json
-  scantling export --data jobs --job \"Elm Street 12\" | scantling takeoff - --weeks 2";
+  scantling export --data elm-street --out elm-street.zip
+  scantling export --data jobs --job \"Elm Street 12\" | scantling takeoff - --weeks 2
+A file whose name ends in .zip gets the pictures too.";
 
 /// Its arguments.
 #[derive(Debug, clap::Args)]
@@ -22,7 +28,7 @@ pub(super) struct Arguments {
     /// Which job, by id or by name; not needed where there is one alone.
     #[arg(long)]
     job: Option<String>,
-    /// Where to write it; standard output where nothing is said.
+    /// Where to write it; standard output where nothing is said. A name that ends in .zip: with its pictures.
     #[arg(long, short)]
     out: Option<PathBuf>,
 }
@@ -79,6 +85,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failed> {
     let file = db
         .read(move |tx| scantling_db::export(tx, id))?
         .ok_or_else(|| Failed::Usage("the job is gone".to_owned()))?;
+    if let Some(path) = arguments.out.as_deref().filter(|path| is_zip(path)) {
+        return write_zip(path, &file, &db);
+    }
     let text = scantling_db::to_json(&file);
     match &arguments.out {
         None => write_out(text.as_bytes()),
@@ -87,6 +96,40 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failed> {
             why: error.to_string(),
         }),
     }
+}
+
+fn is_zip(path: &Path) -> bool {
+    path.extension()
+        .is_some_and(|end| end.eq_ignore_ascii_case("zip"))
+}
+
+/// Writes a zip beside its place, then gives it its name: a file of that name is whole.
+fn write_zip(path: &Path, file: &JobFile, db: &Db) -> Result<(), Failed> {
+    let failed = |why: String| Failed::File {
+        path: path.to_owned(),
+        why,
+    };
+    let pictures = db
+        .pictures()
+        .ok_or_else(|| failed("there is no folder of pictures".to_owned()))?;
+    let part = path.with_extension("zip.part");
+    let written = job_zip::check(file, pictures).and_then(|()| {
+        let mut out = BufWriter::new(File::create(&part)?);
+        job_zip::write(&mut out, file, pictures)?;
+        out.into_inner()
+            .map_err(io::IntoInnerError::into_error)?
+            .sync_all()?;
+        Ok(std::fs::rename(&part, path)?)
+    });
+    if written.is_err() {
+        let _it_may_never_have_been_made = std::fs::remove_file(&part);
+    }
+    written.map_err(|why| match why {
+        Unwritten::Db(error) => Failed::Db(error),
+        Unwritten::Missing(_) | Unwritten::Damaged(_) => Failed::Damaged(why.to_string()),
+        Unwritten::Io(error) => failed(error.to_string()),
+        Unwritten::TooMuch(..) => failed(why.to_string()),
+    })
 }
 
 fn names(jobs: &[scantling_db::JobLine]) -> String {

@@ -39,10 +39,10 @@ enum Command {
     /// Compute needs, cut list or buy list of a job file, with no server and no data folder.
     #[command(after_help = takeoff::EXAMPLES)]
     Takeoff(takeoff::Arguments),
-    /// Write a job of a data folder as a job file; a server may be running beside it.
+    /// Write a job of a data folder as a job file, or with its pictures as a zip; a server may be running beside it.
     #[command(after_help = export::EXAMPLES)]
     Export(export::Arguments),
-    /// Take a job file into a data folder, whole or not at all. No server may be using the folder.
+    /// Take a job file or a job's zip into a data folder, whole or not at all. No server may be using the folder.
     #[command(after_help = import::EXAMPLES)]
     Import(import::Arguments),
     /// Print the JSON Schema of the job file: every kind of entry, its fields, and what may be written into them.
@@ -64,6 +64,9 @@ pub(crate) enum Failed {
     /// A job file that can't be taken.
     #[error("{0}")]
     JobFile(String),
+    /// Data that is not what was kept.
+    #[error("{0}")]
+    Damaged(String),
     /// A job that is there already.
     #[error("{0}")]
     ThereAlready(String),
@@ -85,6 +88,7 @@ impl Failed {
     fn code(&self) -> u8 {
         match self {
             Self::File { .. } => 3,
+            Self::Damaged(_) => 5,
             Self::JobFile(_) => 9,
             Self::ThereAlready(_) => 10,
             Self::Usage(_) => 2,

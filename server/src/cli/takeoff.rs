@@ -5,11 +5,12 @@
 use std::path::PathBuf;
 
 use scantling_db::Db;
-use scantling_takeoff::buy::buy_list;
+use scantling_takeoff::buy::{BuyList, buy_list};
 use scantling_takeoff::needs::needs;
-use scantling_takeoff::record::Job;
+use scantling_takeoff::record::{Job, Kind, Record};
 
 use super::{Failed, read_file, write_out};
+use crate::files::ways::Ways;
 use crate::files::{takeoff_csv, takeoff_json, takeoff_text, yard_order};
 
 /// What its help ends with.
@@ -17,6 +18,7 @@ pub(super) const EXAMPLES: &str = "\
 Examples:
   scantling takeoff elm-street.json --weeks 2
   scantling takeoff elm-street.json --weeks 2,3 --show buy-list --format csv > yard.csv
+  scantling takeoff elm-street.json --weeks 2 --show buy-list --format csv --supplier \"North Yard\" > order.csv
   scantling export --data elm-street | scantling takeoff - --show cut-list --format json
 
 Several weeks of a buy list are bought together: one list. Needs and cut lists go week by week. In JSON, lengths are whole
@@ -37,6 +39,9 @@ pub(super) struct Arguments {
     /// In which form.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
+    /// Of a buy list as CSV: this supplier's lines alone, in its own columns.
+    #[arg(long, value_name = "NAME")]
+    supplier: Option<String>,
 }
 
 #[derive(Clone, Copy, Debug, clap::ValueEnum)]
@@ -90,14 +95,30 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failed> {
         }
         (Show::CutList, Format::Json) => json(&takeoff_json::cut_list_document(&job, &weeks)),
         (Show::BuyList, Format::Text) => buy_list_text(&job, &weeks).into_bytes(),
-        (Show::BuyList, Format::Csv) => {
-            yard_order::csv_of(&job, &list()).map_err(|error| no_csv(&error))?
-        }
+        (Show::BuyList, Format::Csv) => yard_csv(&job, list(), arguments.supplier.as_deref())?,
         (Show::BuyList, Format::Json) => {
             json(&takeoff_json::buy_list_document(&job, &weeks, &list()))
         }
     };
     write_out(&out)
+}
+
+/// A buy list as CSV: ours, or a supplier's own.
+fn yard_csv(job: &Job, mut list: BuyList, supplier: Option<&str>) -> Result<Vec<u8>, Failed> {
+    let Some(name) = supplier else {
+        return yard_order::csv_of(job, &list).map_err(|error| no_csv(&error));
+    };
+    let suppliers: Vec<&Record> = job.all(Kind::Supplier).collect();
+    let Some(of) = suppliers.iter().find(|one| one.name() == name) else {
+        let known: Vec<&str> = suppliers.iter().map(|one| one.name()).collect();
+        return Err(Failed::Usage(format!(
+            "there is no supplier {name}. The job has: {}",
+            known.join(", ")
+        )));
+    };
+    list.lines
+        .retain(|line| line.supplier.as_deref() == Some(name));
+    yard_order::csv_as(job, &list, &Ways::of(of)).map_err(|error| no_csv(&error))
 }
 
 /// A buy list as text.

@@ -7,7 +7,7 @@
 mod field;
 
 use scantling_takeoff::record::Field;
-use scantling_takeoff::record::job_file::{FORMAT, VERSION};
+use scantling_takeoff::record::job_file::{FORMAT, PICTURE_BYTES, PICTURE_SIDE, VERSION};
 use scantling_takeoff::record::op::{Does, OpKind};
 use scantling_takeoff::record::registry::OP_KINDS;
 use serde_json::{Map, Value, json};
@@ -36,6 +36,7 @@ pub(crate) fn schema() -> Value {
         }),
     );
     defs.insert("entry".to_owned(), entry());
+    defs.insert("picture".to_owned(), picture());
     defs.extend(field::forms());
     for kind in OP_KINDS {
         defs.insert(kind.name.to_owned(), fields_of(kind));
@@ -69,8 +70,31 @@ pub(crate) fn schema() -> Value {
                 "prefixItems": [{"properties": {"kind": {"const": "job.add"}}}],
                 "allOf": [{"items": {"$ref": "#/$defs/entry"}}],
             },
+            "pictures": {
+                "description": "The pictures that entries name and whose bytes have arrived. In a job's zip they stand \
+                                beside this document, each as photos/<sha256>.jpg or .png.",
+                "type": "array",
+                "items": {"$ref": "#/$defs/picture"},
+            },
         },
         "$defs": defs,
+    })
+}
+
+fn picture() -> Value {
+    let pixels = json!({"type": "integer", "minimum": 1, "maximum": PICTURE_SIDE});
+    json!({
+        "type": "object",
+        "additionalProperties": false,
+        "required": ["blob_id", "sha256", "type", "size", "width", "height"],
+        "properties": {
+            "blob_id": {"description": "Its id, as an entry names it.", "$ref": "#/$defs/id"},
+            "sha256": {"description": "The SHA-256 of its bytes.", "type": "string", "pattern": "^[0-9a-f]{64}$"},
+            "type": {"description": "Media type.", "enum": ["image/jpeg", "image/png"]},
+            "size": {"description": "Bytes.", "type": "integer", "minimum": 1, "maximum": PICTURE_BYTES},
+            "width": pixels,
+            "height": pixels,
+        },
     })
 }
 
@@ -139,7 +163,8 @@ fn entry() -> Value {
             },
             "replaces": id("The refused entry that it stands for."),
             "effects": {
-                "description": "What it did to the ledger: a row on hand as it is now, or a movement. Left out: worked \
+                "description": "What it did to the ledger: a row on hand as it is now, a movement, what is on order, a \
+                                list kept, the changes that a line is for. Left out: worked \
                                 out when the file is read in.",
                 "type": "array",
                 "items": {
@@ -147,7 +172,13 @@ fn entry() -> Value {
                     "additionalProperties": false,
                     "minProperties": 1,
                     "maxProperties": 1,
-                    "properties": {"put": {"type": "object"}, "move": {"type": "object"}},
+                    "properties": {
+                        "put": {"type": "object"},
+                        "move": {"type": "object"},
+                        "order": {"type": "object"},
+                        "keep": {"type": "object"},
+                        "share": {"type": "object"},
+                    },
                 },
             },
         },

@@ -3,46 +3,98 @@
 use actix_web::http::header;
 use actix_web::{HttpResponse, web};
 use scantling_takeoff::buy::{BuyLine, BuyList, buy_list};
-use scantling_takeoff::record::Job;
-use scantling_takeoff::units::{Length, decimal_text};
+use scantling_takeoff::record::{Job, Kind, Record};
+use scantling_takeoff::units::{Length, Money, decimal_text};
 use uuid::Uuid;
 
+use super::ways::Ways;
 use crate::error::HttpError;
 use crate::pages::buy_list::{count_words, plain_money, query, section_words, total_words};
 use crate::pages::{materials, shell};
 use crate::state::State;
 
-/// The columns.
-pub(crate) const COLUMNS: [&str; 10] = [
-    "section",
-    "item",
-    "quantity",
-    "unit",
-    "unit_price",
-    "extension",
-    "supplier",
-    "item_number",
-    "order_by",
-    "changes",
-];
-
-/// The CSV.
+/// The CSV: in a supplier's own way where the list is of one supplier, or where one is asked for; else in ours.
 pub(crate) async fn csv(
     state: web::Data<State>,
     job: web::Path<Uuid>,
     asked: web::Query<Vec<(String, String)>>,
 ) -> Result<HttpResponse, HttpError> {
     let (job, weeks) = materials::job_and_weeks(&state, *job, &asked).await?;
-    let list = buy_list(&job, &weeks);
-    let name = format!("buy-list-week-{}.csv", query(&weeks).replace(',', "-"));
+    let mut list = buy_list(&job, &weeks);
+    let supplier = match asked.iter().find(|(name, _)| name == "supplier") {
+        Some((_, id)) => Some(named(&job, id).ok_or(HttpError::NotFound)?),
+        None => only_supplier(&job, &list),
+    };
+    let ways = supplier.map_or_else(Ways::ours, Ways::of);
+    if let Some(supplier) = supplier {
+        list.lines
+            .retain(|line| line.supplier.as_deref() == Some(supplier.name()));
+    }
+    let of = supplier.map_or_else(
+        || "buy-list".to_owned(),
+        |supplier| file_words(supplier.name()),
+    );
+    let name = format!(
+        "{of}-week-{}.{}",
+        query(&weeks).replace(',', "-"),
+        ways.extension()
+    );
     Ok(HttpResponse::Ok()
-        .content_type("text/csv; charset=utf-8")
+        .content_type(ways.media_type())
         .insert_header((
             header::CONTENT_DISPOSITION,
             format!("attachment; filename=\"{name}\""),
         ))
         .insert_header((header::CACHE_CONTROL, "no-store"))
-        .body(csv_of(&job, &list)?))
+        .body(csv_as(&job, &list, &ways)?))
+}
+
+fn named<'a>(job: &'a Job, id: &str) -> Option<&'a Record> {
+    job.get(Uuid::parse_str(id).ok()?)
+        .filter(|record| record.kind == Kind::Supplier)
+}
+
+/// The suppliers of what is still to buy, by name.
+pub(crate) fn suppliers<'a>(job: &'a Job, list: &BuyList) -> Vec<&'a Record> {
+    job.all(Kind::Supplier)
+        .filter(|supplier| {
+            list.lines
+                .iter()
+                .any(|line| line.to_buy > 0 && line.supplier.as_deref() == Some(supplier.name()))
+        })
+        .collect()
+}
+
+/// The supplier of every line that is still to buy, where it is one.
+fn only_supplier<'a>(job: &'a Job, list: &BuyList) -> Option<&'a Record> {
+    let everywhere = list
+        .lines
+        .iter()
+        .all(|line| line.to_buy == 0 || line.supplier.is_some());
+    match suppliers(job, list).as_slice() {
+        [one] if everywhere => Some(*one),
+        _ => None,
+    }
+}
+
+/// A name as part of a file's name: small letters, digits and hyphens.
+fn file_words(name: &str) -> String {
+    let plain: String = name
+        .chars()
+        .map(|c| {
+            if c.is_ascii_alphanumeric() {
+                c.to_ascii_lowercase()
+            } else {
+                ' '
+            }
+        })
+        .collect();
+    let words: Vec<&str> = plain.split_whitespace().collect();
+    if words.is_empty() {
+        "order".to_owned()
+    } else {
+        words.join("-")
+    }
 }
 
 /// The text to paste into a message.
@@ -57,43 +109,84 @@ pub(crate) async fn text(
         .body(text_of(&job, &buy_list(&job, &weeks))))
 }
 
-/// The list as CSV.
+/// The list as this supplier takes it.
+pub(crate) fn csv_for(
+    job: &Job,
+    supplier: Option<Uuid>,
+    list: &BuyList,
+) -> Result<Vec<u8>, HttpError> {
+    match supplier.and_then(|id| job.get(id)) {
+        Some(supplier) => csv_as(job, list, &Ways::of(supplier)),
+        None => csv_of(job, list),
+    }
+}
+
+/// The list as CSV, in our own way.
 pub(crate) fn csv_of(job: &Job, list: &BuyList) -> Result<Vec<u8>, HttpError> {
+    csv_as(job, list, &Ways::ours())
+}
+
+/// The lines still to buy as CSV, in a supplier's way.
+pub(crate) fn csv_as(job: &Job, list: &BuyList, ways: &Ways) -> Result<Vec<u8>, HttpError> {
     let failed = |_| HttpError::Broken("the CSV could not be written");
+    let start = if ways.bom { "\u{feff}" } else { "" };
     let mut writer = ::csv::WriterBuilder::new()
         .terminator(::csv::Terminator::CRLF)
-        .from_writer(Vec::new());
-    writer.write_record(COLUMNS).map_err(failed)?;
-    for line in list.lines.iter().filter(|line| line.to_buy > 0) {
-        writer.write_record(cells(job, line)).map_err(failed)?;
+        .delimiter(ways.separator)
+        .from_writer(start.as_bytes().to_vec());
+    for record in rows(job, list, ways, usize::MAX) {
+        writer.write_record(&record).map_err(failed)?;
     }
     writer
         .into_inner()
         .map_err(|_| HttpError::Broken("the CSV could not be written"))
 }
 
-fn cells(job: &Job, line: &BuyLine) -> [String; 10] {
-    let money = |amount: Option<scantling_takeoff::units::Money>| {
-        amount.map_or_else(String::new, |a| plain_money(a.as_cents()))
+/// The headings and at most so many lines, cell by cell.
+pub(crate) fn rows(job: &Job, list: &BuyList, ways: &Ways, most: usize) -> Vec<Vec<String>> {
+    let headings = ways
+        .columns
+        .iter()
+        .map(|(_, heading)| harmless(heading))
+        .collect();
+    let lines = list
+        .lines
+        .iter()
+        .filter(|line| line.to_buy > 0)
+        .take(most)
+        .map(|line| {
+            ways.columns
+                .iter()
+                .map(|(column, _)| cell(job, line, column, ways))
+                .collect()
+        });
+    std::iter::once(headings).chain(lines).collect()
+}
+
+fn cell(job: &Job, line: &BuyLine, column: &str, ways: &Ways) -> String {
+    let money = |amount: Option<Money>| {
+        amount.map_or_else(String::new, |a| ways.number(&plain_money(a.as_cents())))
     };
-    let day = line
-        .order_by
-        .and_then(|day| i32::try_from(day).ok())
-        .and_then(|day| time::Date::from_julian_day(day).ok());
-    let (quantity, unit) = quantity(line);
-    let changes: Vec<&str> = line.changes.iter().map(|id| job.name(*id)).collect();
-    [
-        harmless(section_words(line.item.section())),
-        harmless(&line.words),
-        quantity,
-        harmless(&unit),
-        money(line.unit_price),
-        money(line.extension),
-        harmless(line.supplier.as_deref().unwrap_or("")),
-        harmless(line.item_number.as_deref().unwrap_or("")),
-        day.map_or_else(String::new, |day| day.to_string()),
-        harmless(&changes.join("; ")),
-    ]
+    match column {
+        "section" => harmless(section_words(line.item.section())),
+        "item" => harmless(&line.words),
+        "quantity" => ways.number(&quantity(line).0),
+        "unit" => harmless(&quantity(line).1),
+        "unit_price" => money(line.unit_price),
+        "extension" => money(line.extension),
+        "supplier" => harmless(line.supplier.as_deref().unwrap_or("")),
+        "item_number" => harmless(line.item_number.as_deref().unwrap_or("")),
+        "order_by" => line
+            .order_by
+            .and_then(|day| i32::try_from(day).ok())
+            .and_then(|day| time::Date::from_julian_day(day).ok())
+            .map_or_else(String::new, |day| day.to_string()),
+        "changes" => {
+            let names: Vec<&str> = line.changes.iter().map(|id| job.name(*id)).collect();
+            harmless(&names.join("; "))
+        }
+        _ => String::new(),
+    }
 }
 
 /// How many of the unit that is priced: sticks sold by the foot in feet, to 1/1,000, with how many sticks these are.
@@ -176,7 +269,14 @@ fn push(out: &mut String, line: std::fmt::Arguments<'_>) {
 
 #[cfg(test)]
 mod tests {
-    use super::harmless;
+    use super::{file_words, harmless};
+
+    #[test]
+    fn a_yards_name_becomes_a_plain_file_name() {
+        assert_eq!(file_words("Cobble & Daughters"), "cobble-daughters");
+        assert_eq!(file_words("Säge/../x\""), "s-ge-x");
+        assert_eq!(file_words("木材"), "order");
+    }
 
     #[test]
     fn a_cell_that_a_spreadsheet_would_run_gets_an_apostrophe() {

@@ -28,20 +28,8 @@ pub(crate) async fn tick(
     let posted = Posted(body.into_inner());
     let frame = Frame::of(&posted, job.id, &who);
     let weeks = weeks_of(&posted);
-    let supplier = posted
-        .typed("supplier")
-        .and_then(|name| job.all(Kind::Supplier).find(|one| one.name() == name))
-        .map(|one| one.id);
-    let open = buy_list::open_receipts(&job)
-        .into_iter()
-        .find(|receipt| receipt.by == who.person && receipt.to("supplier") == supplier)
-        .map(|r| r.id);
     let mut entries = Vec::new();
-    let receipt = open.unwrap_or_else(|| {
-        let id = posted.id("receipt_id");
-        entries.push(new_receipt(&frame, id, supplier, &weeks, &job));
-        id
-    });
+    let receipt = receipt_for(&job, &who, &posted, &weeks, &frame, &mut entries);
     let mut fields = BTreeMap::new();
     let mut put = |name: &str, values: Vec<String>| {
         fields.insert(name.to_owned(), values);
@@ -86,7 +74,31 @@ pub(crate) async fn tick(
     }
 }
 
-fn weeks_of(posted: &Posted) -> Vec<u32> {
+/// The open receipt of this person for the supplier that the form names; else a new one, as an entry more.
+pub(crate) fn receipt_for(
+    job: &Job,
+    who: &Who,
+    posted: &Posted,
+    weeks: &[u32],
+    frame: &Frame,
+    entries: &mut Vec<Entry>,
+) -> Uuid {
+    let supplier = posted
+        .typed("supplier")
+        .and_then(|name| job.all(Kind::Supplier).find(|one| one.name() == name))
+        .map(|one| one.id);
+    let open = buy_list::open_receipts(job)
+        .into_iter()
+        .find(|receipt| receipt.by == who.person && receipt.to("supplier") == supplier)
+        .map(|receipt| receipt.id);
+    open.unwrap_or_else(|| {
+        let id = posted.id("receipt_id");
+        entries.push(new_receipt(frame, id, supplier, weeks, job));
+        id
+    })
+}
+
+pub(crate) fn weeks_of(posted: &Posted) -> Vec<u32> {
     let asked = [(
         "week".to_owned(),
         posted.typed("weeks").unwrap_or("").to_owned(),

@@ -6,6 +6,7 @@ use scantling_takeoff::record::{FieldProblem, Kind, registry};
 use uuid::Uuid;
 
 use super::compose::{self, Frame, Posted};
+use super::price_dates::dated;
 use super::save::{Saved, next_of, save};
 use crate::error::{HttpError, refused, see};
 use crate::pages::things;
@@ -27,7 +28,7 @@ pub(crate) async fn thing(
         .ever(id)
         .filter(|record| record.kind == kind)
         .ok_or(HttpError::NotFound)?;
-    let posted = Posted(body.into_inner());
+    let posted = dated(kind, Posted(body.into_inner()));
     let otherwise = if kind == Kind::Job {
         format!("/jobs/{job_id}")
     } else {

@@ -2,7 +2,7 @@
 //!
 //! A refused form says all that is wrong with it at once, also where it means several entries.
 
-use scantling_db::{Applied, Code};
+use scantling_db::{Applied, Code, Tx};
 use scantling_takeoff::record::{Does, FieldProblem, Op, OpKind, op};
 use scantling_takeoff::units::Units;
 
@@ -29,10 +29,26 @@ pub(crate) async fn save(
     entries: Vec<Entry>,
     who: &scantling_db::Who,
 ) -> Result<Saved, HttpError> {
+    save_with(state, entries, who, |_, _| Ok(())).await
+}
+
+/// Applies them in one transaction, and in the same one what goes with them, if all of them are in.
+pub(crate) async fn save_with(
+    state: &State,
+    entries: Vec<Entry>,
+    who: &scantling_db::Who,
+    with: impl FnOnce(&Tx<'_>, &[Op]) -> Result<(), scantling_db::Error> + Send + 'static,
+) -> Result<Saved, HttpError> {
     let ops: Vec<Op> = entries.iter().map(|entry| entry.op.clone()).collect();
     let (who, now) = (*who, clock::now());
     let outcomes = state
-        .write(move |tx| scantling_db::apply_all(tx, &ops, &who, &now))
+        .write(move |tx| {
+            let outcomes = scantling_db::apply_all(tx, &ops, &who, &now)?;
+            if outcomes.iter().all(Applied::is_in) {
+                with(tx, &ops)?;
+            }
+            Ok(outcomes)
+        })
         .await?;
     let mut refused = Vec::new();
     let mut conflicts = Vec::new();
@@ -71,17 +87,10 @@ pub(crate) async fn save(
     }
     if !refused.is_empty() {
         // The rest of the form was not tried: what can't be read of it is said now.
-        let units = units(state, &entries).await;
-        for entry in entries.iter().skip(arrived) {
-            let kind = OpKind::named(&entry.op.kind);
-            if let Some(kind) = kind.filter(|kind| kind.does == Does::Add)
-                && let Err(problems) = op::read(kind, &entry.op.fields, units)
-            {
-                for problem in named(entry, problems) {
-                    if !refused.contains(&problem) {
-                        refused.push(problem);
-                    }
-                }
+        let rest = entries.get(arrived..).unwrap_or_default();
+        for problem in unreadable(rest, units(state, &entries).await) {
+            if !refused.contains(&problem) {
+                refused.push(problem);
             }
         }
     }
@@ -92,6 +101,25 @@ pub(crate) async fn save(
     } else {
         Saved::Done
     })
+}
+
+/// What can't be read of a form's entries, by the form's own names, each once. Edits are not looked at: what they leave as
+/// it stands is not read again.
+pub(crate) fn unreadable(entries: &[Entry], units: Units) -> Vec<FieldProblem> {
+    let mut all = Vec::new();
+    for entry in entries {
+        let kind = OpKind::named(&entry.op.kind);
+        if let Some(kind) = kind.filter(|kind| kind.does != Does::Edit)
+            && let Err(problems) = op::read(kind, &entry.op.fields, units)
+        {
+            for problem in named(entry, problems) {
+                if !all.contains(&problem) {
+                    all.push(problem);
+                }
+            }
+        }
+    }
+    all
 }
 
 /// Problems of an entry by the form's own names.

@@ -10,6 +10,7 @@ use scantling_web::parts::form::{FieldView, Form, Input};
 use uuid::Uuid;
 
 use super::compose::{Posted, free_wall_names};
+use super::price_dates::BY_HAND;
 use crate::clock;
 
 /// A form to be drawn.
@@ -67,7 +68,7 @@ pub(crate) fn adding(
     draft: Draft<'_>,
 ) -> Form<'static> {
     let mut fields = Vec::new();
-    for field in kind.fields {
+    for field in kind.fields.iter().filter(|field| !field.apart) {
         let mut view = field_view(field, &draft, draft.filled.all(field.name));
         if PICKED.contains(&field.name)
             && let Input::One(options) = view.input
@@ -167,7 +168,11 @@ pub(crate) fn editing(
         ("next".to_owned(), draft.next.clone()),
     ];
     let mut fields = Vec::new();
-    for field in kind.fields.iter().filter(|field| field.changeable) {
+    for field in kind
+        .fields
+        .iter()
+        .filter(|field| field.changeable && !field.apart)
+    {
         let is: Vec<String> = of
             .texts(field.name)
             .into_iter()
@@ -466,7 +471,12 @@ pub(crate) fn prefilled(kind: Kind, job: &Job, week: u32, asked: &[(String, Stri
         ),
         Kind::Storey => put("level", job.count(Kind::Storey).to_string(), &mut filled),
         Kind::Reading => put("by", "tape".to_owned(), &mut filled),
-        Kind::Stock | Kind::Price => put("section", "stick".to_owned(), &mut filled),
+        Kind::Stock => put("section", "stick".to_owned(), &mut filled),
+        Kind::Price => {
+            put("section", "stick".to_owned(), &mut filled);
+            put("price_day", clock::today().to_string(), &mut filled);
+            put("source", BY_HAND.to_owned(), &mut filled);
+        }
         _ => {}
     }
     Posted(filled)

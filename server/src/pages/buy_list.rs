@@ -10,9 +10,10 @@ use scantling_web::parts::buy_row::{Bar, Bought, BuyRow};
 use time::Date;
 use uuid::Uuid;
 
-use super::{change, materials, shell};
+use super::{change, line, materials, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
+use crate::files::yard_order::suppliers;
 use crate::state::State;
 
 /// The page.
@@ -91,10 +92,26 @@ pub(crate) fn page(job: &Job, weeks: &[u32], wrong: Option<(&FieldProblem, &str)
             format!("{base}.txt?week={query}"),
             format!("{base}/print?week={query}"),
         ],
+        order: format!("/jobs/{}/order?week={query}", job.id),
+        yards: yards(job, &list, &base, &query),
         said: said.join(" "),
+        kept: super::week::kept_link(job, weeks),
         shell,
     };
     view::page(&view)
+}
+
+/// The CSV of each supplier, where the list is of several.
+fn yards(job: &Job, list: &BuyList, base: &str, query: &str) -> Vec<(String, String)> {
+    let all = suppliers(job, list);
+    let href = |id: Uuid| format!("{base}.csv?week={query}&supplier={id}");
+    match all.as_slice() {
+        [] | [_] => Vec::new(),
+        several => several
+            .iter()
+            .map(|one| (href(one.id), one.name().to_owned()))
+            .collect(),
+    }
 }
 
 /// What buying both weeks in one trip saves.
@@ -165,7 +182,7 @@ pub(crate) fn count_words(line: &BuyLine) -> String {
 }
 
 /// The price of one: `$4.28`, `$0.55 a foot`.
-fn price_words(line: &BuyLine) -> Option<String> {
+pub(crate) fn price_words(line: &BuyLine) -> Option<String> {
     let price = line.unit_price?;
     Some(match line.by_the_foot {
         Some(_) => format!("{price} a foot"),
@@ -227,11 +244,19 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
     if !line.note.is_empty() {
         said.push(change::capital(&line.note));
     }
-    let counts = match (line.from_on_hand, line.bought) {
-        (0, 0) if line.to_buy > 0 => String::new(),
-        (0, bought) => format!("Need {} · bought {bought}", line.needed),
-        (hand, 0) => format!("Need {} · on hand {hand}", line.needed),
-        (hand, bought) => format!("Need {} · on hand {hand} · bought {bought}", line.needed),
+    let parts: Vec<String> = [
+        ("on hand", line.from_on_hand),
+        ("ordered", line.from_ordered),
+        ("bought", line.bought),
+    ]
+    .into_iter()
+    .filter(|(_, n)| *n != 0)
+    .map(|(word, n)| format!(" · {word} {n}"))
+    .collect();
+    let counts = if parts.is_empty() && line.to_buy > 0 {
+        String::new()
+    } else {
+        format!("Need {}{}", line.needed, parts.concat())
     };
     BuyRow {
         id: id.to_owned(),
@@ -263,6 +288,7 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
                 )
             })
             .collect(),
+        more: line::href(job, weeks, &line.item),
         tick: if settled {
             untick(job, line, weeks, id)
         } else {

@@ -9,6 +9,7 @@ use scantling_web::parts::ask_reading::AskReading;
 use scantling_web::parts::caution::With;
 use scantling_web::parts::form::Form;
 use scantling_web::parts::need_row::NeedRow;
+use scantling_web::parts::photo::Photos;
 
 use super::{rows, shell, things};
 use crate::clock;
@@ -16,7 +17,13 @@ use crate::forms::compose::Posted;
 use crate::forms::view::{self, Draft};
 
 /// Its page.
-pub(crate) fn page(job: &Job, record: &Record, names: &things::People, asked: &Posted) -> Page {
+pub(crate) fn page(
+    job: &Job,
+    record: &Record,
+    names: &things::People,
+    asked: &Posted,
+    photos: Option<Photos>,
+) -> Page {
     let here = format!("/jobs/{}/{}/{}", job.id, record.kind, record.id);
     let takeoff = needs::of_change(job, record);
     let open = !matches!(record.state.as_str(), "done" | "dropped");
@@ -74,6 +81,7 @@ pub(crate) fn page(job: &Job, record: &Record, names: &things::People, asked: &P
         }),
         readings: things::readings_of(job, record, names, &here),
         known: rows::known(job, record),
+        history: format!("{here}/history"),
         edit: registry::edits(record.kind).map(|_| format!("{here}/edit")),
         moves: moves(job, record, &here),
         done: open.then(|| format!("{here}/done")),
@@ -81,6 +89,7 @@ pub(crate) fn page(job: &Job, record: &Record, names: &things::People, asked: &P
             .then(|| format!("{here}/struck")),
         notes: things::notes(job, record.id, names),
         note: view::noting(job, record.id, things::note_draft(job, &here, "note")),
+        photos,
         shell,
     };
     change::page(&view)

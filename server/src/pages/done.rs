@@ -131,7 +131,12 @@ fn note_sent(sent: Option<&Posted>) -> String {
 }
 
 /// What was sent for the row of this value, if the form comes back.
-fn sent_for(sent: Option<&Posted>, keys: &str, values: &str, key: &str) -> Option<String> {
+pub(crate) fn sent_for(
+    sent: Option<&Posted>,
+    keys: &str,
+    values: &str,
+    key: &str,
+) -> Option<String> {
     let sent = sent?;
     let at = sent.all(keys).iter().position(|one| one == key)?;
     sent.all(values).get(at).cloned()
@@ -164,11 +169,16 @@ fn sticks(job: &Job, form: &DoneForm, sent: Option<&Posted>) -> Vec<view::Stick>
 fn counts(job: &Job, form: &DoneForm, sent: Option<&Posted>) -> Vec<view::Count> {
     form.counts
         .iter()
-        .map(|(item, used)| {
-            let value = item.to_key();
+        .map(|used| {
+            let value = used.to_key();
+            let words = used.item.words(job);
             view::Count {
-                words: item.words(job),
-                used: sent_for(sent, "item", "used", &value).unwrap_or_else(|| used.to_string()),
+                words: match &used.instead_of {
+                    Some(asked) => format!("{words}, instead of {}", asked.words(job)),
+                    None => words,
+                },
+                used: sent_for(sent, "item", "used", &value)
+                    .unwrap_or_else(|| used.count.to_string()),
                 value,
             }
         })

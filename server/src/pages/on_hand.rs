@@ -9,7 +9,7 @@ use scantling_web::layout::Main;
 use scantling_web::pages::on_hand as view;
 use uuid::Uuid;
 
-use super::{buy_list, shell};
+use super::{buy_list, line, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::forms::compose::Posted;
@@ -26,6 +26,7 @@ pub(crate) async fn show(
         .ok_or(HttpError::Broken("the registry lost a kind of entry"))?;
     let adds = registry::adds(Kind::Stock)
         .ok_or(HttpError::Broken("the registry lost a kind of entry"))?;
+    let week = shell::week_now(&job, clock::today());
     let mut rows: BTreeMap<(Item, bool), Vec<&StockRow>> = BTreeMap::new();
     for row in job.ledger.here() {
         rows.entry((row.item.clone(), row.salvage))
@@ -49,6 +50,7 @@ pub(crate) async fn show(
             buy_list::section_words(item.section()),
             view::Line {
                 item: item.words(&job),
+                href: line::href(&job, &[week], item),
                 said: said(&job, *salvage, of),
                 wrong: if not_sound {
                     "Not called sound and nail-free yet: it serves nothing.".to_owned()
@@ -71,6 +73,7 @@ pub(crate) async fn show(
             buy_list::section_words(item.section()),
             view::Line {
                 item: item.words(&job),
+                href: line::href(&job, &[week], item),
                 said: String::new(),
                 wrong: if n < 0 {
                     format!("{} missing: book the receipt or count", -n)

@@ -8,10 +8,10 @@ use scantling_web::pages::prices as view;
 use scantling_web::parts::rows::Row;
 use uuid::Uuid;
 
+use super::price_import::pick_supplier;
 use super::{rows, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
-use crate::files::price_book;
 use crate::forms::view::{self as forms, Draft};
 use crate::state::State;
 
@@ -19,13 +19,22 @@ use crate::state::State;
 pub(crate) async fn show(
     state: web::Data<State>,
     job: web::Path<Uuid>,
+    asked: web::Query<Vec<(String, String)>>,
 ) -> Result<HttpResponse, HttpError> {
     let job = state.job(*job).await?;
-    Ok(html(page(&job, Vec::new())))
+    let supplier = asked
+        .iter()
+        .find(|(name, _)| name == "supplier")
+        .and_then(|(_, id)| Uuid::parse_str(id).ok());
+    Ok(html(page(&job, Vec::new(), (supplier, String::new()))))
 }
 
-/// It, with what was wrong with a CSV.
-pub(crate) fn page(job: &Job, problems: Vec<String>) -> Page {
+/// It, with what was wrong with a CSV, whose it is said to be, and its rows to be put right.
+pub(crate) fn page(
+    job: &Job,
+    problems: Vec<String>,
+    (supplier, pasted): (Option<Uuid>, String),
+) -> Page {
     let mut sections: Vec<(String, Vec<Row>)> = Vec::new();
     for (section, shown) in scantling_takeoff::record::choices::SECTION {
         let mut all: Vec<&Record> = job
@@ -54,12 +63,17 @@ pub(crate) fn page(job: &Job, problems: Vec<String>) -> Page {
     if !problems.is_empty() {
         shell.note = Some(shell::refused_note());
     }
+    let only = match job.all(Kind::Supplier).collect::<Vec<_>>().as_slice() {
+        [one] => Some(one.id),
+        _ => None,
+    };
     let form = registry::adds(Kind::Price).map(|adds| forms::adding(adds, Some(job.id), draft));
     let view = view::View {
         sections,
         form,
         upload: format!("/jobs/{}/prices", job.id),
-        columns: price_book::columns(),
+        supplier: (job.count(Kind::Supplier) > 0).then(|| pick_supplier(job, supplier.or(only))),
+        pasted,
         problems,
         hidden: vec![("op_id".to_owned(), clock::new_id().to_string())],
         shell,
@@ -67,7 +81,8 @@ pub(crate) fn page(job: &Job, problems: Vec<String>) -> Page {
     view::page(&view)
 }
 
-fn row(job: &Job, record: &Record) -> Row {
+/// A row of it: what is sold, whose, by what unit, and of when and where from its price is.
+pub(crate) fn row(job: &Job, record: &Record) -> Row {
     let words = |name: &str| record.text(name).unwrap_or("").to_owned();
     let hardware = record
         .to("hardware")
@@ -128,6 +143,7 @@ fn row(job: &Job, record: &Record) -> Row {
             supplier.to_owned(),
             format!("{sold}{pack}"),
             words("item_number"),
+            of_when(record),
         ]
         .into_iter()
         .filter(|w| !w.is_empty())
@@ -139,4 +155,16 @@ fn row(job: &Job, record: &Record) -> Row {
         id: record.id.to_string(),
         ..Row::default()
     }
+}
+
+/// `Oct 14, by hand`: the date of a price and where it is from.
+fn of_when(record: &Record) -> String {
+    let day = record
+        .text("price_day")
+        .map_or_else(String::new, clock::stamp_day);
+    [day.as_str(), record.text("source").unwrap_or("")]
+        .into_iter()
+        .filter(|word| !word.is_empty())
+        .collect::<Vec<_>>()
+        .join(", ")
 }

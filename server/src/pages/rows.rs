@@ -37,6 +37,9 @@ pub(crate) fn title(job: &Job, record: &Record) -> String {
             .text("item")
             .and_then(|key| Item::from_key(key).ok())
             .map_or_else(|| record.name().to_owned(), |item| item.words(job)),
+        Kind::Photo => record
+            .text("caption")
+            .map_or_else(|| super::photos::of_what(job, record), str::to_owned),
         Kind::Layer => super::change::capital(record.text("material").unwrap_or("Layer")),
         _ => record.name().to_owned(),
     }
@@ -168,8 +171,13 @@ fn words(job: &Job, record: &Record) -> (String, String) {
             };
             let extension =
                 extension(record).map_or_else(String::new, |extension| extension.to_string());
+            let way = if record.says("way", "returned") {
+                "returned "
+            } else {
+                ""
+            };
             (
-                format!("{} {price}{back}", record.text("count").unwrap_or("0")),
+                format!("{way}{} {price}{back}", record.text("count").unwrap_or("0")),
                 extension,
             )
         }
@@ -180,6 +188,10 @@ fn words(job: &Job, record: &Record) -> (String, String) {
             (record.text("day").unwrap_or("").to_owned(), total)
         }
         Kind::Reading => (String::new(), String::new()),
+        Kind::Photo => {
+            let of = named("of").unwrap_or_default();
+            (of, crate::clock::stamp_day(&record.at))
+        }
         Kind::Stock => (record.text("lies").unwrap_or("").to_owned(), String::new()),
         _ => (record.text("note").unwrap_or("").to_owned(), String::new()),
     }
@@ -209,7 +221,10 @@ pub(crate) fn choice(record: &Record, field: &str) -> String {
 pub(crate) fn known(job: &Job, record: &Record) -> Vec<(String, String)> {
     use scantling_takeoff::record::{FieldType, registry};
     let mut all = Vec::new();
-    for field in registry::fields_of(record.kind) {
+    for field in registry::fields_of(record.kind)
+        .iter()
+        .filter(|field| !field.apart)
+    {
         let values: Vec<String> = record
             .fields
             .get(field.name)

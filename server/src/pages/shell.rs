@@ -10,7 +10,7 @@ use scantling_web::parts::form::Form;
 use time::Date;
 
 /// The work week that the page speaks of: the one whose days hold today, else the next that comes, else the last. Where
-/// no week has days: the first with something not done, else 1.
+/// no week has days: the first with something not done, else 1. A closed week is passed over while another is open.
 pub(crate) fn week_now(job: &Job, today: Date) -> u32 {
     let day = i64::from(today.to_julian_day());
     let mut weeks: Vec<(u32, Option<i64>, Option<i64>)> = job
@@ -24,6 +24,10 @@ pub(crate) fn week_now(job: &Job, today: Date) -> u32 {
         })
         .collect();
     weeks.sort_unstable();
+    let is_open = |number: u32| !job.is_closed(number);
+    if weeks.iter().any(|(number, ..)| is_open(*number)) {
+        weeks.retain(|(number, ..)| is_open(*number));
+    }
     let dated = || weeks.iter().filter(|(_, start, _)| start.is_some());
     let holds = dated().find(|(_, start, end)| {
         start.is_some_and(|s| s <= day) && end.or(*start).is_some_and(|e| day <= e)
@@ -39,7 +43,9 @@ pub(crate) fn week_now(job: &Job, today: Date) -> u32 {
         .iter()
         .filter(|change| !matches!(change.state.as_str(), "done" | "dropped"))
         .map(|c| c.week())
+        .filter(|week| is_open(*week))
         .min()
+        .or(weeks.first().map(|(number, ..)| *number))
         .unwrap_or(1)
 }
 
@@ -85,7 +91,7 @@ fn after(job: &Job, here: &str, week: u32) -> Option<(String, String)> {
         }
         "/buy-list" => (format!("/cut-list?week={week}"), "Cut list"),
         "/cut-list" | "/on-hand" | "/note" => (String::new(), "This week’s work"),
-        "/receipt" => ("/on-hand".to_owned(), "On hand"),
+        "/receipt" | "/order" | "/money" => ("/on-hand".to_owned(), "On hand"),
         _ => return None,
     };
     Some((format!("/jobs/{}{path}", job.id), words.to_owned()))
@@ -154,8 +160,10 @@ fn index(job: &Job, here: &str, week: u32) -> Vec<IndexGroup> {
                 link("/materials", "Materials", "with the sums".to_owned()),
                 link("/buy-list", "Buy list", "by week".to_owned()),
                 link("/cut-list", "Cut list", "marks and lengths".to_owned()),
+                link("/order", "Yard orders", n(Kind::Order).to_string()),
                 link("/on-hand", "On hand", "what is here".to_owned()),
                 link("/receipt", "Receipts", n(Kind::Receipt).to_string()),
+                link("/money", "Money", "planned and spent".to_owned()),
             ],
         },
         IndexGroup {
@@ -173,9 +181,11 @@ fn index(job: &Job, here: &str, week: u32) -> Vec<IndexGroup> {
                 ),
                 link("/supplier", "Suppliers", n(Kind::Supplier).to_string()),
                 link("/note", "Notes", n(Kind::Note).to_string()),
+                link("/photo", "Photos", n(Kind::Photo).to_string()),
                 link("/week", "Weeks", n(Kind::Week).to_string()),
                 link("/settings", "Settings", "job and rules".to_owned()),
                 link("/job-file", "Job file", "all of it, to keep".to_owned()),
+                link("/job.zip", "Job in a zip", "with its photos".to_owned()),
             ],
         },
     ]

@@ -5,17 +5,18 @@ use std::collections::BTreeMap;
 
 use scantling_db::{PersonLine, Who};
 use scantling_takeoff::record::{
-    Agreement, FieldProblem, Job, Kind, Record, Role, Spot, What, registry,
+    Agreement, FieldProblem, Job, Kind, OpKind, Record, Role, Spot, What, registry,
 };
 use scantling_takeoff::units::Length;
 use scantling_web::Page;
 use scantling_web::layout::Main;
 use scantling_web::pages::{list, thing};
 use scantling_web::parts::caution::With;
+use scantling_web::parts::form::Form;
 use scantling_web::parts::reading_row::ReadingRow;
 use uuid::Uuid;
 
-use super::{change, rows, shell};
+use super::{change, line, photos, rows, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::forms::compose::Posted;
@@ -32,11 +33,21 @@ fn kind_of(name: &str) -> Result<Kind, HttpError> {
         .ok_or(HttpError::NotFound)
 }
 
-/// Whether such a thing may be shown: what bears prices is for the crew, not for guests.
-fn may_see(kind: Kind, who: &Who) -> Result<(), HttpError> {
+/// Whether a thing may be shown: what bears prices is for the crew, not for guests; and so is a photo of such a thing.
+pub(crate) fn may_see(job: &Job, record: &Record, who: &Who) -> Result<(), HttpError> {
+    may_see_kind(record.kind, who)?;
+    let of = match record.kind {
+        Kind::Photo => record.to("of").and_then(|id| job.ever(id)),
+        _ => None,
+    };
+    of.map_or(Ok(()), |of| may_see_kind(of.kind, who))
+}
+
+/// Whether things of a kind may be shown.
+fn may_see_kind(kind: Kind, who: &Who) -> Result<(), HttpError> {
     let priced = matches!(
         kind,
-        Kind::Price | Kind::Receipt | Kind::Bought | Kind::Stock
+        Kind::Price | Kind::Receipt | Kind::Bought | Kind::Stock | Kind::Order
     );
     if priced && who.role < Role::Crew {
         return Err(HttpError::NotAllowed(Role::Crew));
@@ -55,7 +66,7 @@ pub(crate) async fn list(
     let kind = kind_of(&kind)?;
     let adds = registry::adds(kind).ok_or(HttpError::NotFound)?;
     let job = state.job(job_id).await?;
-    may_see(kind, &who)?;
+    may_see_kind(kind, &who)?;
     let today = clock::today();
     let asked = asked.into_inner();
     let week = shell::week_now(&job, today);
@@ -136,13 +147,25 @@ pub(crate) async fn one(
         .get(id)
         .filter(|record| record.kind == kind)
         .ok_or(HttpError::NotFound)?;
-    may_see(kind, &who)?;
-    let names = state.read(scantling_db::people).await?;
+    may_see(&job, record, &who)?;
+    let (names, pictures) = state
+        .read(move |tx| {
+            Ok((
+                scantling_db::people(tx)?,
+                scantling_db::pictures(tx, job_id)?,
+            ))
+        })
+        .await?;
     let asked = Posted(asked.into_inner());
+    let photos = photos::of(&job, record, &who, (&pictures, &names));
     if kind.is_change() {
-        return Ok(html(change::page(&job, record, &names, &asked)));
+        return Ok(html(change::page(&job, record, &names, &asked, photos)));
     }
-    let mut shell = shell::shell(&job, record.name(), "/house", clock::today());
+    let title = match kind {
+        Kind::Photo => rows::title(&job, record),
+        _ => record.name().to_owned(),
+    };
+    let mut shell = shell::shell(&job, &title, "/house", clock::today());
     shell.note = saved(&job, &asked);
     let here = format!("/jobs/{job_id}/{kind}/{id}");
     let measurable = What::for_kind(kind).next().is_some();
@@ -157,14 +180,45 @@ pub(crate) async fn one(
             .then(|| view::measuring(&job, record, measure_draft(&job, record, &asked, &here))),
         readings: readings_of(&job, record, &names, &here),
         facts: rows::known(&job, record),
-        parts: parts(&job, record),
+        parts: if kind == Kind::Week {
+            super::week::parts(&job, record, who.role)
+        } else {
+            parts(&job, record)
+        },
+        csv: super::supplier::yard_csv(&job, record, &who),
         notes: notes(&job, id, &names),
-        note: Some(view::noting(&job, id, note_draft(&job, &here, "note"))),
+        note: registry::ANYTHING
+            .contains(&kind)
+            .then(|| view::noting(&job, id, note_draft(&job, &here, "note"))),
+        picture: (kind == Kind::Photo).then(|| photos::one(&job, record, &pictures, &names)),
+        photos,
+        remove: removing(&job, record, &who),
+        history: format!("{here}/history"),
         edit: registry::edits(kind).map(|_| format!("{here}/edit")),
         all_readings: measurable.then(|| format!("{here}/readings")),
         shell,
     };
     Ok(html(thing::page(&view)))
+}
+
+/// The form that takes a photo out of the record, for who may.
+fn removing(job: &Job, record: &Record, who: &Who) -> Option<Form<'static>> {
+    let removes = OpKind::named("photo.remove")
+        .filter(|kind| record.kind == kind.kind && who.role >= kind.least)?;
+    let next = record.to("of").and_then(|id| job.get(id)).map_or_else(
+        || format!("/jobs/{}/photo", job.id),
+        |of| format!("/jobs/{}/{}/{}#photos", job.id, of.kind, of.id),
+    );
+    let draft = Draft {
+        job: Some(job),
+        filled: Posted::default(),
+        problems: Vec::new(),
+        id: "remove".to_owned(),
+        next,
+        save: "Take it out".to_owned(),
+        main: Main::No,
+    };
+    Some(view::acting(removes, "remove", record, draft, job.id))
 }
 
 /// The banner that reads a saved length back.
@@ -343,6 +397,13 @@ fn up(job: &Job, record: &Record) -> (String, String) {
         | Kind::Layer
         | Kind::Opening => (format!("{base}/house"), "House".to_owned()),
         Kind::Price => (format!("{base}/prices"), "Price book".to_owned()),
+        Kind::Photo => {
+            let of = record.to("of").and_then(|id| job.get(id));
+            of.map_or((format!("{base}/photo"), "Photos".to_owned()), |of| {
+                let href = format!("{base}/{}/{}", of.kind, of.id);
+                (href, rows::title(job, of))
+            })
+        }
         Kind::Stock => (format!("{base}/on-hand"), "On hand".to_owned()),
         kind => (format!("{base}/{kind}"), kind.plural().to_owned()),
     }
@@ -367,6 +428,7 @@ fn sub(job: &Job, record: &Record) -> String {
             format!("{}. Zero end: {zero}. {bearing}", rooms.join(" | "))
         }
         Kind::Run | Kind::Member => rows::choice(record, "piece"),
+        Kind::Week => super::week::sub(record),
         _ => String::new(),
     }
 }
@@ -447,7 +509,7 @@ fn parts(job: &Job, record: &Record) -> Vec<thing::Part<'static>> {
             ),
         ],
         Kind::Receipt => vec![thing::Part {
-            form: None,
+            form: Some(line::extra_form(job, record)),
             ..part(
                 "Lines",
                 Kind::Bought,
@@ -549,7 +611,7 @@ pub(crate) async fn readings(
         .filter(|r| r.kind == Kind::Reading && r.to("of") == Some(id))
         .collect();
     all.sort_by(|a, b| (&b.at, b.id).cmp(&(&a.at, a.id)));
-    let withdraws = scantling_takeoff::record::OpKind::named("reading.withdraw")
+    let withdraws = OpKind::named("reading.withdraw")
         .ok_or(HttpError::Broken("the registry lost a kind of entry"))?;
     let rows = all
         .into_iter()

@@ -10,7 +10,7 @@ use scantling_web::parts::verdict::Grave;
 use time::Date;
 use uuid::Uuid;
 
-use super::{buy_list, change, materials, rows, shell, things};
+use super::{buy_list, change, materials, photos, rows, shell, things, week as weeks};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::forms::compose::Posted;
@@ -46,10 +46,12 @@ pub(crate) async fn show(
         .filter(|change| change.week() == week)
         .collect();
     let at_hand = at_hand(&changes);
-    let next = next(&job, &wanted, &inputs, &buying, at_hand, week);
+    let at_step = weeks::stage(&job, week, today);
+    let next = week_over(&job, week, at_step)
+        .unwrap_or_else(|| next(&job, &wanted, &inputs, &buying, at_hand, (week, at_step)));
     let shown = usize::from(matches!(next, Next::Reading { .. }));
     let mut shell = shell::shell(&job, "This week", "", today);
-    shell.note = things::saved(&job, &asked);
+    shell.note = things::saved(&job, &asked).or_else(|| weeks::closed_note(&job, &asked));
     shell.bar = shell::bar(
         vec![
             (format!("{here}/house"), "House"),
@@ -95,22 +97,75 @@ pub(crate) async fn show(
             .map(|record| rows::change(&job, record))
             .collect(),
         plan: format!("{here}/plan"),
+        close: closing(&job, week, today),
         next,
         shell,
     };
     Ok(html(this_week::page(&view)))
 }
 
+/// The closing of this week where it is over or ends today, and of every earlier one that is over.
+fn closing(job: &Job, week: u32, today: Date) -> Vec<(String, String)> {
+    shell::week_numbers(job)
+        .into_iter()
+        .filter(|number| match weeks::stage(job, *number, today) {
+            weeks::Stage::Over => *number <= week,
+            weeks::Stage::LastDay => *number == week,
+            weeks::Stage::Closed | weeks::Stage::Open => false,
+        })
+        .filter_map(|number| {
+            let href = weeks::close_href(job, number)?;
+            Some((href, format!("Close week {number}")))
+        })
+        .collect()
+}
+
+/// What is next in a week that is over: its closing; in one that is closed: the week that comes after it.
+fn week_over(job: &Job, week: u32, stage: weeks::Stage) -> Option<Next> {
+    let go = |heading: String, text: &str, href: String, words: String| Next::Go {
+        heading,
+        text: text.to_owned(),
+        way: (href, words),
+    };
+    match stage {
+        weeks::Stage::Closed => {
+            let mut numbers = shell::week_numbers(job).into_iter();
+            let after = numbers.find(|n| *n > week && !job.is_closed(*n));
+            let (href, words) = match (after, job.week(week)) {
+                (Some(after), _) => (
+                    format!("/jobs/{}?week={after}", job.id),
+                    format!("Go to week {after}"),
+                ),
+                (None, Some(record)) => (
+                    format!("/jobs/{}/week/{}", job.id, record.id),
+                    format!("Look at week {week}"),
+                ),
+                (None, None) => return None,
+            };
+            let text = "Its changes can still be edited and marked done.";
+            Some(go(format!("Week {week} is closed"), text, href, words))
+        }
+        weeks::Stage::Over => Some(go(
+            format!("Close week {week}"),
+            "Count what is left, move on what is not done, look at what was spent.",
+            weeks::close_href(job, week)?,
+            "Close the week".to_owned(),
+        )),
+        weeks::Stage::LastDay | weeks::Stage::Open => None,
+    }
+}
+
 fn when(job: &Job, week: u32, today: Date) -> String {
-    let number = i64::from(week);
-    let start = job
-        .all(Kind::Week)
-        .find(|w| w.number("number") == Some(number))
-        .and_then(|w| w.number("start"));
+    let start = job.week(week).and_then(|w| w.number("start"));
     let of = start
         .and_then(|day| i32::try_from(day).ok())
         .and_then(|day| Date::from_julian_day(day).ok());
-    match of {
+    let closed = if job.is_closed(week) {
+        " · closed"
+    } else {
+        ""
+    };
+    let said = match of {
         Some(day) if (day..day + time::Duration::days(7)).contains(&today) => {
             clock::day_words(today)
         }
@@ -122,7 +177,8 @@ fn when(job: &Job, week: u32, today: Date) -> String {
                 .map_or("", |(_, day)| day)
         ),
         None => format!("{} · week {week}", clock::day_words(today)),
-    }
+    };
+    format!("{said}{closed}")
 }
 
 /// A reading that is wanted, and why.
@@ -321,6 +377,7 @@ fn at_hand<'a>(changes: &[&'a Record]) -> Option<&'a Record> {
 fn hand(job: &Job, record: &Record, here: &str) -> Hand<'static> {
     Hand {
         row: rows::change(job, record),
+        photo: photos::button(job, record.id, "hand-photo", &format!("{here}#hand")),
         note: view::noting(job, record.id, things::note_draft(job, here, "hand-note")),
         done: format!("/jobs/{}/{}/{}/done", job.id, record.kind, record.id),
         start: change::start(job, record, &format!("{here}#hand")),
@@ -344,7 +401,7 @@ fn next(
     inputs: &[(String, String)],
     buying: &buy_list::FirstLines,
     at_hand: Option<&Record>,
-    week: u32,
+    (week, stage): (u32, weeks::Stage),
 ) -> Next {
     let base = format!("/jobs/{}", job.id);
     let go = |heading: &str, text: &str, href: String, words: &str| Next::Go {
@@ -405,6 +462,12 @@ fn next(
             format!("{base}/buy-list?week={week}"),
             "Go to the buy list",
         );
+    }
+    if stage == weeks::Stage::LastDay
+        && let Some(href) = weeks::close_href(job, week)
+    {
+        let text = "Today is its last day.";
+        return go(&format!("Close week {week}"), text, href, "Close the week");
     }
     match at_hand {
         Some(change) => go(

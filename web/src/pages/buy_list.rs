@@ -30,8 +30,14 @@ pub struct View<'a> {
     pub receipt_problem: Option<(String, String)>,
     /// CSV, text, print.
     pub yard: [String; 3],
+    /// The page of yard orders, with the weeks.
+    pub order: String,
+    /// The CSV of each supplier, where there are several: where it is, whose.
+    pub yards: Vec<(String, String)>,
     /// What is to be said under them.
     pub said: String,
+    /// Where the list as it was kept is, and its words; none where no list is kept.
+    pub kept: Option<(String, String)>,
 }
 
 /// Draws it.
@@ -53,11 +59,14 @@ pub fn page(view: &View<'_>) -> Page {
                 }
                 h2 id="yard" { "To the yard" }
                 div class="acts" {
+                    a class="btn" href=(view.order) { "Order" }
                     a class="btn" href=(view.yard[0]) { "CSV for the yard" }
+                    @for (href, name) in &view.yards { a class="btn" href=(href) { "CSV for " (name) } }
                     a class="btn" href=(view.yard[1]) { "Text to paste" }
                     a class="btn" href=(view.yard[2]) { "Print" }
                 }
                 p class="small" { (view.said) }
+                @if let Some((href, words)) = &view.kept { div class="acts" { a class="btn" href=(href) { (words) } } }
             }
         }
     };

@@ -10,6 +10,7 @@ use crate::parts::calc::calc;
 use crate::parts::caution::{With, caution};
 use crate::parts::form::{Form, form};
 use crate::parts::need_row::{NeedRow, need_row};
+use crate::parts::photo::{Photos, photos};
 use crate::parts::reading_row::{ReadingRow, reading_row};
 use crate::parts::sign::{state_stick, state_word};
 use crate::parts::verdict::{Grave, Verdict, verdict};
@@ -45,6 +46,8 @@ pub struct View<'a> {
     pub readings: Vec<ReadingRow<'a>>,
     /// Fields that are filled: label, value.
     pub known: Vec<(String, String)>,
+    /// Where its history is.
+    pub history: String,
     /// Where it is changed.
     pub edit: Option<String>,
     /// Forms that move its state, and where it is marked done.
@@ -57,6 +60,8 @@ pub struct View<'a> {
     pub notes: Vec<NoteRow>,
     /// Adds a note.
     pub note: Form<'a>,
+    /// Its photos.
+    pub photos: Option<Photos>,
 }
 
 /// Draws it.
@@ -144,12 +149,16 @@ fn record(view: &View<'_>) -> Markup {
         }
         h2 { "As planned" }
         table { tbody { @for (label, value) in &view.known { tr { td { (label) } td class="r wrap" { (value) } } } } }
-        @if let Some(edit) = &view.edit { div class="acts" { a class="btn" href=(edit) { "Change it" } } }
+        div class="acts" {
+            @if let Some(edit) = &view.edit { a class="btn" href=(edit) { "Change it" } }
+            a class="btn" href=(view.history) { "History" }
+        }
         h2 id="notes" { "Notes" span class="n" { (view.notes.len()) } }
         @if !view.notes.is_empty() {
             ul class="rows" { @for note in &view.notes { li { p { (note.text) } p class="small" { (note.by) } } } }
         }
         details { summary class="btn" { "Note" } (form(&view.note)) }
+        @if let Some(all) = &view.photos { (photos(all)) }
     }
 }
 

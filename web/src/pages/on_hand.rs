@@ -21,6 +21,8 @@ pub struct View<'a> {
 pub struct Line<'a> {
     /// What.
     pub item: String,
+    /// Its page.
+    pub href: String,
     /// Where from, where it lies, what it is kept for.
     pub said: String,
     /// Something wrong: below zero, not called sound.
@@ -63,6 +65,9 @@ fn one(line: &Line<'_>) -> Markup {
             }
             span class="val" { (line.count) }
         }
-        details { summary class="btn" { "Count" } (form(&line.recount)) }
+        div class="acts" {
+            @if !line.href.is_empty() { a class="btn" href=(line.href) aria-label={ "Where from …: " (line.item) } { "Where from …" } }
+            details { summary class="btn" { "Count" } (form(&line.recount)) }
+        }
     }
 }

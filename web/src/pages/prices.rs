@@ -1,9 +1,9 @@
-//! The price book: its rows, a row by hand, and rows from a CSV with our own column names.
+//! The price book: its rows, a row by hand, and the way in for a supplier's CSV.
 
 use maud::html;
 
 use crate::layout::{Page, Shell, page as shell};
-use crate::parts::form::{Form, form};
+use crate::parts::form::{FieldView, Form, form, one_field};
 use crate::parts::rows::{Row, rows};
 
 /// What the page shows.
@@ -17,8 +17,10 @@ pub struct View<'a> {
     pub form: Option<Form<'a>>,
     /// Where a CSV is sent.
     pub upload: String,
-    /// The columns that a CSV may have.
-    pub columns: String,
+    /// Whose CSV it is: a pick of suppliers.
+    pub supplier: Option<FieldView>,
+    /// Rows that were pasted and could not be read.
+    pub pasted: String,
     /// What was wrong with the CSV, row by row.
     pub problems: Vec<String>,
     /// Hidden inputs of the upload.
@@ -45,12 +47,15 @@ pub fn page(view: &View<'_>) -> Page {
                 section class="sheet" id="add" aria-labelledby="add-h" { h2 id="add-h" { "Add a price" } @if let Some(adds) = &view.form { (form(adds)) } }
                 section id="csv" aria-labelledby="csv-h" {
                     h2 id="csv-h" { "From a CSV" }
-                    form method="post" action=(view.upload) enctype="multipart/form-data" {
+                    form method="post" action=(view.upload) enctype="multipart/form-data" id="csv-form" data-kind="price.add" {
                         @for (name, value) in &view.hidden { input type="hidden" name=(name) value=(value); }
+                        @if let Some(supplier) = &view.supplier { (one_field("csv", supplier)) }
                         label for="csv-f" { "File" }
-                        p class="hint" id="csv-h2" { "First row: column names, of these: " (view.columns) ". All rows are taken, or none." }
-                        input id="csv-f" name="file" type="file" accept=".csv,text/csv" required aria-describedby="csv-h2";
-                        div class="acts" { button class="btn" { "Take the prices" } }
+                        p class="hint" id="csv-h2" { "Its first row holds the headings, by any name: the next page asks what each is, and shows what would change before anything is saved." }
+                        input id="csv-f" name="file" type="file" accept=".csv,.tsv,.txt,text/csv" aria-describedby="csv-h2";
+                        label for="csv-p" { "Or its rows, pasted" }
+                        textarea id="csv-p" name="pasted" rows="3" autocomplete="off" spellcheck="false" { (view.pasted) }
+                        div class="acts" { button class="btn" { "Look at the prices" } }
                     }
                 }
             }

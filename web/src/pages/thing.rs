@@ -4,8 +4,10 @@ use maud::{Markup, html};
 
 use crate::layout::{Page, Shell, page as shell};
 use crate::parts::form::{Form, form};
+use crate::parts::photo::{Photo, Photos, photos, picture};
 use crate::parts::reading_row::{ReadingRow, reading_row};
 use crate::parts::rows::{Row, rows};
+use crate::parts::yard_csv::{YardCsv, yard_csv};
 
 /// What the page shows.
 #[derive(Clone, Debug)]
@@ -24,10 +26,20 @@ pub struct View<'a> {
     pub facts: Vec<(String, String)>,
     /// Sections of other things that belong to it: heading, rows, what is said where there are none, a form that adds.
     pub parts: Vec<Part<'a>>,
+    /// A supplier's yard CSV.
+    pub csv: Option<YardCsv>,
     /// Its notes.
     pub notes: Vec<NoteRow>,
     /// Adds a note.
     pub note: Option<Form<'a>>,
+    /// What a photo shows.
+    pub picture: Option<Photo>,
+    /// Its photos; none for what no photo can be of.
+    pub photos: Option<Photos>,
+    /// Takes a photo out of the record.
+    pub remove: Option<Form<'a>>,
+    /// Where its history is.
+    pub history: String,
     /// Where it is changed.
     pub edit: Option<String>,
     /// Where all its readings are listed, with the form that withdraws one.
@@ -66,21 +78,38 @@ pub fn page(view: &View<'_>) -> Page {
         a class="up" href=(view.up.0) { (view.up.1) }
         h1 { (view.shell.title) }
         @if !view.sub.is_empty() { p class="sub" { (view.sub) } }
+        @if let Some(photo) = &view.picture { (shown(photo)) }
         div class="two lean" {
             div {
                 @if let Some(measure) = &view.measure {
                     section class="sheet" id="add" aria-labelledby="add-h" { h2 id="add-h" { "Add a reading" } (form(measure)) }
                 }
+                @if let Some(csv) = &view.csv { (yard_csv(csv)) }
                 @for part in &view.parts { (section(part)) }
             }
             div {
                 @if view.measure.is_some() { (readings(view)) }
                 (what_is_known(view))
                 (notes(view))
+                @if let Some(all) = &view.photos { (photos(all)) }
+                @if let Some(remove) = &view.remove { details { summary class="btn" { "Take it out of the record" } (form(remove)) } }
             }
         }
     };
     shell(&view.shell, &main)
+}
+
+/// The picture of a photo, as large as the page; a press shows it alone.
+fn shown(photo: &Photo) -> Markup {
+    html! {
+        figure {
+            @match &photo.picture {
+                Some(shown) => a class="shot" href=(shown.src) { (picture(photo)) },
+                None => (picture(photo)),
+            }
+            figcaption { (photo.by) }
+        }
+    }
 }
 
 fn section(part: &Part<'_>) -> Markup {
@@ -108,11 +137,17 @@ fn what_is_known(view: &View<'_>) -> Markup {
         @if !view.facts.is_empty() {
             table { tbody { @for (label, value) in &view.facts { tr { td { (label) } td class="r wrap" { (value) } } } } }
         }
-        @if let Some(edit) = &view.edit { div class="acts" { a class="btn" href=(edit) { "Change it" } } }
+        div class="acts" {
+            @if let Some(edit) = &view.edit { a class="btn" href=(edit) { "Change it" } }
+            a class="btn" href=(view.history) { "History" }
+        }
     }
 }
 
 fn notes(view: &View<'_>) -> Markup {
+    if view.note.is_none() && view.notes.is_empty() {
+        return html! {};
+    }
     html! {
         h2 id="notes" { "Notes" span class="n" { (view.notes.len()) } }
         @if !view.notes.is_empty() {

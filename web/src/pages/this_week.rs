@@ -7,6 +7,7 @@ use crate::parts::ask_reading::{AskReading, ask_reading};
 use crate::parts::buy_row::{BuyRow, buy_row};
 use crate::parts::caution::{With, caution};
 use crate::parts::form::{Form, form};
+use crate::parts::photo::{PhotoForm, photo_button};
 use crate::parts::rows::{ChangeRow, Tab, change_row, tabs};
 use crate::parts::sign::{state_stick, state_word};
 use crate::parts::verdict::{Grave, Verdict, verdict};
@@ -46,6 +47,8 @@ pub struct View<'a> {
     pub changes: Vec<ChangeRow>,
     /// Where a change is planned.
     pub plan: String,
+    /// Weeks that can be closed: where, the words.
+    pub close: Vec<(String, String)>,
 }
 
 /// What is next.
@@ -87,6 +90,8 @@ pub struct Cut {
 pub struct Hand<'a> {
     /// Its row.
     pub row: ChangeRow,
+    /// Adds a photo.
+    pub photo: PhotoForm,
     /// Adds a note.
     pub note: Form<'a>,
     /// Where it is marked done.
@@ -170,6 +175,7 @@ fn hand(at_hand: &Hand<'_>, plan: &str) -> Markup {
                 }
                 div class="acts" {
                     @if let Some(start) = &at_hand.start { (form(start)) }
+                    (photo_button(&at_hand.photo))
                     details { summary class="btn" { "Note" } (form(&at_hand.note)) }
                     a class="btn far" href=(at_hand.done) { "Done" }
                 }
@@ -197,6 +203,9 @@ fn right(view: &View<'_>) -> Markup {
         h2 id="ch" { "Changes this week" span class="n" { (view.changes.len()) } }
         @if view.changes.is_empty() { p class="small" { "Nothing planned for this week yet." } }
         @else { ul class="rows" { @for row in &view.changes { li { (change_row(row)) } } } }
-        div class="acts" { a class="btn" href=(view.plan) { "Plan a change" } }
+        div class="acts" {
+            a class="btn" href=(view.plan) { "Plan a change" }
+            @for (href, words) in &view.close { a class="btn" href=(href) { (words) } }
+        }
     }
 }

@@ -23,6 +23,8 @@ pub struct BuyRow {
     pub sums: Vec<Sum>,
     /// The changes that want it: where to, name.
     pub changes: Vec<(String, String)>,
+    /// Its page: each figure in full; swap and return. Empty where there is none.
+    pub more: String,
     /// The tick's form: where it posts and its hidden inputs; none where it can't be booked.
     pub tick: Option<(String, Vec<(String, String)>)>,
     /// Whether it is bought already.
@@ -76,6 +78,7 @@ pub fn buy_row(row: &BuyRow) -> Markup {
                     }
                 }
             }
+            @if !row.more.is_empty() { a class="more" href=(row.more) aria-label={ "Swap, return, or where it comes from: " (row.item) } { "Swap, return …" } }
             @if let Some(share) = row.bar { (bar(share)) }
             @if !row.counts.is_empty() { p class="small last" { span { (row.counts) } b class="c" { (row.to_buy) } } }
             @if !row.said.is_empty() { p class="small" { (row.said) } }

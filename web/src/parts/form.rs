@@ -90,7 +90,7 @@ impl FieldView {
             FieldType::Suggest(words) => {
                 Input::Offer(words.iter().map(|w| (*w).to_owned()).collect())
             }
-            FieldType::Note => Input::Lines,
+            FieldType::Note | FieldType::Document => Input::Lines,
             FieldType::Length { .. } => Input::Length,
             FieldType::Count { .. } => Input::Count,
             FieldType::Decimal { .. }

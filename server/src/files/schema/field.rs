@@ -54,8 +54,8 @@ fn pattern_of(field: &Field) -> Option<String> {
 fn form_name(field: &Field) -> String {
     let must = if field.required { "must_" } else { "" };
     let what = match (field.kind, field.list) {
-        (FieldType::Note, false) => "note",
-        (FieldType::Note, true) => "notes",
+        (FieldType::Note | FieldType::Document, false) => "note",
+        (FieldType::Note | FieldType::Document, true) => "notes",
         (_, false) => "line",
         (_, true) => "lines",
     };
@@ -102,7 +102,7 @@ fn description(field: &Field) -> String {
     let read = match field.kind {
         FieldType::Text | FieldType::Suggest([]) => "A line of text.".to_owned(),
         FieldType::Suggest(words) => format!("A line of text, such as {}.", words.join(", ")),
-        FieldType::Note => "A text, also of several lines.".to_owned(),
+        FieldType::Note | FieldType::Document => "A text, also of several lines.".to_owned(),
         FieldType::Length { least, most } => format!(
             "A length from {} to {}, as in {} (bare numbers are inches, in a metric job millimetres).",
             least.feet_inches(),

@@ -36,6 +36,7 @@ struct Line<'a> {
     /// Sticks, sheets or pieces, waste included; so are the next three.
     needed: i64,
     from_on_hand: i64,
+    from_ordered: i64,
     short: i64,
     /// Booked for these weeks so far.
     bought: i64,
@@ -94,6 +95,7 @@ fn line_of<'a>(job: &'a Job, line: &BuyLine) -> Line<'a> {
         across_64,
         needed: line.needed,
         from_on_hand: line.from_on_hand,
+        from_ordered: line.from_ordered,
         short: line.short,
         bought: line.bought,
         to_buy: line.to_buy,

@@ -12,7 +12,6 @@ use uuid::Uuid;
 
 use super::basis::Basis;
 use super::item::Item;
-use super::ledger::Cause;
 use super::plan::Plan;
 use crate::units::Permille;
 
@@ -23,6 +22,8 @@ pub(super) struct Share {
     pub(super) needed: i64,
     /// Of these, on hand.
     pub(super) from_on_hand: i64,
+    /// Of these, ordered and on their way.
+    pub(super) from_ordered: i64,
     /// Before waste, done ones too.
     pub(super) plain: i64,
     /// The same of all weeks solved before.
@@ -32,7 +33,7 @@ pub(super) struct Share {
 impl Share {
     /// What is to be bought, in pieces.
     pub(super) fn short(&self) -> i64 {
-        self.needed - self.from_on_hand
+        self.needed - self.from_on_hand - self.from_ordered
     }
 }
 
@@ -88,15 +89,19 @@ pub(super) fn shares(
         });
         before += all;
     }
-    let served = serve(basis, plan, item, &demands);
+    let here = serve(basis, plan, item, &demands, false);
+    let with_ordered = serve(basis, plan, item, &demands, true);
     demands
         .into_iter()
-        .zip(served)
-        .map(|(demand, served)| {
+        .zip(here.into_iter().zip(with_ordered))
+        .map(|(demand, (here, with_ordered))| {
             let needed = demand.full - demand.used;
+            let from_on_hand = needed - needed.min(demand.full - here);
+            let from_either = needed - needed.min(demand.full - with_ordered);
             Share {
                 needed,
-                from_on_hand: needed - needed.min(demand.full - served),
+                from_on_hand,
+                from_ordered: (from_either - from_on_hand).max(0),
                 plain: demand.plain,
                 before: demand.before,
             }
@@ -111,16 +116,35 @@ struct Demand {
     before: i64,
 }
 
-/// What each set gets of all that was ever brought: first what was bought for it, then the rest in order.
-fn serve(basis: &Basis<'_>, plan: &Plan, item: &Item, demands: &[Demand]) -> Vec<i64> {
+/// What each set gets of all that was ever brought, and of what is ordered besides: first what was bought or ordered for
+/// it, then the rest in order.
+fn serve(
+    basis: &Basis<'_>,
+    plan: &Plan,
+    item: &Item,
+    demands: &[Demand],
+    ordered: bool,
+) -> Vec<i64> {
     let used: i64 = demands.iter().map(|demand| demand.used).sum();
-    let mut left = (basis.ledger.on_hand(item) + used).max(0);
+    let on_its_way = if ordered {
+        basis.ledger.ordered(item)
+    } else {
+        0
+    };
+    let mut left = (basis.ledger.serving(item) + used + on_its_way).max(0);
     let mut pools: BTreeMap<&[u32], i64> = BTreeMap::new();
     for movement in &basis.ledger.movements {
-        let bought = matches!(movement.cause, Cause::Bought | Cause::Reversed);
-        if movement.item == *item && bought && !movement.weeks.is_empty() {
+        if movement.serves() == item && movement.cause.is_buying() && !movement.weeks.is_empty() {
             *pools.entry(&movement.weeks).or_default() += movement.count;
         }
+    }
+    for line in basis
+        .ledger
+        .orders
+        .iter()
+        .filter(|line| ordered && line.item == *item)
+    {
+        *pools.entry(&line.weeks).or_default() += line.count;
     }
     let mut served = vec![0; demands.len()];
     for just in [true, false] {

@@ -7,7 +7,7 @@ use uuid::Uuid;
 use super::basis::Basis;
 use super::counted::{counts, used_by};
 use super::cut_list::marks;
-use super::entries::fitting;
+use super::entries::{Used, fitting};
 use super::item::Item;
 use super::ledger::{PieceKey, Place};
 use super::plan::Plan;
@@ -22,7 +22,7 @@ pub struct DoneForm {
     /// The sticks and panels with a piece of it.
     pub sticks: Vec<DoneStick>,
     /// What it uses of nails, hardware and sundries, with waste.
-    pub counts: Vec<(Item, i64)>,
+    pub counts: Vec<Used>,
     /// Lumber that comes out and can be kept once it is called sound and nail-free.
     pub back: Vec<(Item, i64)>,
 }
@@ -96,7 +96,7 @@ pub(super) fn form_of(basis: &Basis<'_>, change: Uuid) -> DoneForm {
             let row = &basis.ledger.rows[id];
             stick(
                 id.to_string(),
-                true,
+                row.is_here(),
                 &row.item,
                 row.whole,
                 &row.lies,
@@ -128,9 +128,9 @@ pub(super) fn form_of(basis: &Basis<'_>, change: Uuid) -> DoneForm {
     let used = counts(basis)
         .into_iter()
         .filter(|(_, by_change)| by_change.contains_key(&change))
-        .map(|(item, by_change)| {
+        .flat_map(|(item, by_change)| {
             let used = used_by(basis, &item, &by_change, change);
-            (item, used)
+            stand_ins(basis, item, used)
         })
         .collect();
     let back = counted
@@ -161,6 +161,33 @@ pub(super) fn form_of(basis: &Basis<'_>, change: Uuid) -> DoneForm {
         counts: used,
         back,
     }
+}
+
+/// What is used of an item: what is here of itself, then what was bought instead of it, the rest of itself.
+fn stand_ins(basis: &Basis<'_>, item: Item, used: i64) -> Vec<Used> {
+    let mut here = basis.ledger.serving_by_item(&item).into_iter();
+    let own = here.next().map_or(0, |(_, count)| count.max(0));
+    let mut rest = (used - own).max(0);
+    let others: Vec<Used> = here
+        .filter_map(|(other, count)| {
+            let count = count.min(rest).max(0);
+            rest -= count;
+            (count > 0).then(|| Used {
+                item: other,
+                count,
+                instead_of: Some(item.clone()),
+            })
+        })
+        .collect();
+    let others_count: i64 = others.iter().map(|used| used.count).sum();
+    let mut all = vec![Used {
+        item,
+        count: used - others_count,
+        instead_of: None,
+    }];
+    all.retain(|own| own.count > 0 || others.is_empty());
+    all.extend(others);
+    all
 }
 
 /// The temporary pieces of a change, which come back as they stand when it is struck.

@@ -4,9 +4,11 @@
 //! was done is booked as it was said: an item may go below zero. New rows get ids made from the entry's, so the same
 //! entry makes the same rows everywhere.
 
+mod afresh;
 mod book;
 mod done;
 mod keep;
+mod order;
 mod stock;
 mod undo;
 
@@ -17,12 +19,19 @@ use super::item::Item;
 use super::ledger::Effect;
 use crate::record::{FieldProblem, Job, Op, Value};
 
+#[cfg(test)]
+pub(super) use afresh::afresh as plan_afresh;
+pub use afresh::{AfreshPreview, MovedLine, afresh_preview};
 pub(super) use book::reverse;
 #[cfg(test)]
-pub(super) use book::{Booking, book};
+pub(super) use book::{Booking, GoingBack, book, go_back};
+pub use done::Used;
 pub(super) use done::fitting;
 #[cfg(test)]
 pub(super) use done::{Came, Doing, Stick, Taken, done};
+#[cfg(test)]
+pub(super) use order::{Wanted, order as send_order};
+pub(super) use order::{cancel, released};
 pub(super) use undo::{strike, undo};
 
 /// An entry's fields, each read once (see `record::op::read`).
@@ -37,6 +46,10 @@ pub fn effects(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, Field
     match op.kind.as_str() {
         "bought.add" => book::read(&Basis::of(job), op, values),
         "bought.reverse" => reverse(ledger, op.op_id, op.entity_id),
+        "order.send" => order::send(&Basis::of(job), op, values),
+        "order.short" => order::short(ledger, op, values),
+        "order.cancel" => Ok(cancel(ledger, op.op_id, op.entity_id)),
+        "week.afresh" => Ok(afresh::effects(job, op)),
         "change.done" => done::read(job, op, values),
         "change.undone" => {
             if job
@@ -81,6 +94,19 @@ fn text<'a>(values: &'a Values, field: &str) -> Option<&'a str> {
 
 fn number(values: &Values, field: &str) -> Option<i64> {
     values.get(field)?.first()?.number
+}
+
+/// The weeks of a list field, in order.
+fn weeks(values: &Values) -> Vec<u32> {
+    let mut weeks: Vec<u32> = values
+        .get("weeks")
+        .into_iter()
+        .flatten()
+        .filter_map(|value| u32::try_from(value.number?).ok())
+        .collect();
+    weeks.sort_unstable();
+    weeks.dedup();
+    weeks
 }
 
 /// The texts of a list field, blanks too.

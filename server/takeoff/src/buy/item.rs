@@ -161,6 +161,25 @@ impl Item {
         }
     }
 
+    /// The text of an item that stands in for another.
+    pub fn instead_key(item: &Self, asked: &Self) -> String {
+        join(&["instead", &item.to_key(), &asked.to_key()])
+    }
+
+    /// Reads the text of an item that was used, by itself or in place of another: the item, and what it stood in for.
+    ///
+    /// # Errors
+    /// A text that names no item.
+    pub fn from_used_key(text: &str) -> Result<(Self, Option<Self>), ItemError> {
+        let parts = split(text.trim());
+        match parts.as_slice() {
+            [word, item, asked] if word == "instead" => {
+                Ok((Self::from_key(item)?, Some(Self::from_key(asked)?)))
+            }
+            _ => Ok((Self::from_key(text)?, None)),
+        }
+    }
+
     /// Reads the text of [`Item::to_key`].
     ///
     /// # Errors
@@ -280,7 +299,7 @@ fn long(length: Length) -> String {
     }
 }
 
-fn join(parts: &[&str]) -> String {
+pub(super) fn join(parts: &[&str]) -> String {
     let escaped: Vec<String> = parts
         .iter()
         .map(|part| part.replace('\\', "\\\\").replace(';', "\\;"))
@@ -288,7 +307,7 @@ fn join(parts: &[&str]) -> String {
     escaped.join(";")
 }
 
-fn split(text: &str) -> Vec<String> {
+pub(super) fn split(text: &str) -> Vec<String> {
     let (mut parts, mut part, mut escaped) = (Vec::new(), String::new(), false);
     for c in text.chars() {
         match c {

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::item::Item;
-use crate::units::Length;
+use crate::units::{Length, Money};
 
 /// A piece of a change: which need of it, and which of that need's like pieces, from 0.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -80,13 +80,29 @@ pub struct StockRow {
     /// The done or struck change that gave it back.
     #[serde(default)]
     pub given_by: Option<Uuid>,
+    /// The order that it comes with: it isn't here yet, but is planned on as if it were.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ordered: Option<Uuid>,
+    /// Bought instead of something else: by that person's word it serves the pieces that it keeps, whatever its class.
+    #[serde(default, skip_serializing_if = "is_no")]
+    pub swapped: bool,
 }
 
 impl StockRow {
     /// Whether it is on hand.
     pub fn is_here(&self) -> bool {
+        self.stands() && self.ordered.is_none()
+    }
+
+    /// Whether it is on hand or on its way: what the plan cuts from.
+    pub fn stands(&self) -> bool {
         !self.gone && !self.listed
     }
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for it")]
+fn is_no(flag: &bool) -> bool {
+    !flag
 }
 
 /// Why something came or went.
@@ -95,6 +111,8 @@ impl StockRow {
 pub enum Cause {
     /// A line of a receipt.
     Bought,
+    /// A line of a receipt that went back.
+    Returned,
     /// A take-out, or salvage added by hand.
     Salvaged,
     /// A change marked done.
@@ -105,6 +123,13 @@ pub enum Cause {
     Counted,
     /// Takes back the movements of one entry.
     Reversed,
+}
+
+impl Cause {
+    /// Bought, returned, or one of these taken back: such a movement bears the weeks that it answers.
+    pub fn is_buying(self) -> bool {
+        matches!(self, Self::Bought | Self::Returned | Self::Reversed)
+    }
 }
 
 /// One movement: never edited.
@@ -131,6 +156,117 @@ pub struct Movement {
     /// The entry that it takes back.
     #[serde(default)]
     pub reverses: Option<Uuid>,
+    /// Bought instead of this, or used in its place: what is needed of that counts it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub instead_of: Option<Item>,
+}
+
+impl Movement {
+    /// What is needed of this item counts it.
+    pub fn serves(&self) -> &Item {
+        self.instead_of.as_ref().unwrap_or(&self.item)
+    }
+}
+
+/// So many were ordered, or no longer are: received, short, cancelled. Never edited.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Ordered {
+    /// The order.
+    pub order: Uuid,
+    /// What of.
+    pub item: Item,
+    /// Its row, for a stick or a panel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub row: Option<Uuid>,
+    /// How many more (above zero) or fewer (below). Fasteners in pieces.
+    pub count: i64,
+    /// The weeks that it was ordered for.
+    pub weeks: Vec<u32>,
+    /// The entry behind it.
+    pub entry: Uuid,
+}
+
+/// A week's list as it was when something was first bought or ordered from it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KeptList {
+    /// The week, or the weeks bought together.
+    pub weeks: Vec<u32>,
+    /// 1 at first, one more each time that it is kept anew.
+    pub revision: u32,
+    /// The entry that kept it.
+    pub entry: Uuid,
+    /// Its lines.
+    pub lines: Vec<KeptLine>,
+    /// What each change called for.
+    pub needs: Vec<KeptNeed>,
+    /// Whether something had been bought or ordered for these weeks by then: it says what was left to buy, not what was
+    /// planned.
+    #[serde(default, skip_serializing_if = "is_no")]
+    pub begun: bool,
+}
+
+/// A line of it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KeptLine {
+    /// What.
+    pub item: Item,
+    /// The unit it was sold by: `each`, `box of 250`.
+    pub unit: String,
+    /// Pieces in each one sold, in tenths.
+    pub per_tenths: i64,
+    /// Sticks, sheets or pieces needed, waste included.
+    pub needed: i64,
+    /// Of these, on hand or ordered then.
+    pub from_on_hand: i64,
+    /// To be bought, in the unit sold.
+    pub to_buy: i64,
+    /// Price of one sold, then.
+    pub unit_price: Option<Money>,
+    /// What they came to then.
+    #[serde(default)]
+    pub extension: Option<Money>,
+    /// Whose price it was.
+    #[serde(default)]
+    pub supplier: String,
+    /// The changes that wanted it, by how much (see [`LineShare`]).
+    pub shares: Vec<Share>,
+}
+
+/// A need of a change, as it was when the list was kept.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KeptNeed {
+    /// The change.
+    pub change: Uuid,
+    /// Which need of it.
+    pub slot: String,
+    /// In words.
+    pub title: String,
+    /// How many.
+    pub count: i64,
+    /// Cut length; a panel piece's side along.
+    #[serde(default)]
+    pub cut: Option<Length>,
+    /// A panel piece's side across.
+    #[serde(default)]
+    pub across: Option<Length>,
+}
+
+/// How much of something is a change's: its weight beside the others'; no change: extras, and what is over.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Share {
+    /// The change.
+    pub change: Option<Uuid>,
+    /// Its weight.
+    pub weight: i64,
+}
+
+/// Which changes a line of a receipt was bought for: fixed when it is booked, so that money stays where it was.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LineShare {
+    /// The line.
+    pub line: Uuid,
+    /// The changes, by id; no change first.
+    pub shares: Vec<Share>,
 }
 
 /// What an entry does to the ledger, one step.
@@ -141,6 +277,12 @@ pub enum Effect {
     Put(StockRow),
     /// This moved.
     Move(Movement),
+    /// This was ordered, or no longer is.
+    Order(Ordered),
+    /// A list is kept.
+    Keep(KeptList),
+    /// A line's money is these changes'.
+    Share(LineShare),
 }
 
 /// What is on hand, what moved, and which pieces each stick keeps.
@@ -150,6 +292,15 @@ pub struct Ledger {
     pub rows: BTreeMap<Uuid, StockRow>,
     /// Every movement, in the order in which they arrived.
     pub movements: Vec<Movement>,
+    /// What was ordered and no longer is, in the order in which it arrived.
+    #[serde(default)]
+    pub orders: Vec<Ordered>,
+    /// The lists that were kept, in the order in which they were.
+    #[serde(default)]
+    pub kept: Vec<KeptList>,
+    /// Which changes each line of a receipt was bought for.
+    #[serde(default)]
+    pub shares: BTreeMap<Uuid, Vec<Share>>,
 }
 
 impl Ledger {
@@ -161,6 +312,11 @@ impl Ledger {
                     self.rows.insert(row.id, row.clone());
                 }
                 Effect::Move(movement) => self.movements.push(movement.clone()),
+                Effect::Order(ordered) => self.orders.push(ordered.clone()),
+                Effect::Keep(list) => self.kept.push(list.clone()),
+                Effect::Share(share) => {
+                    self.shares.insert(share.line, share.shares.clone());
+                }
             }
         }
     }
@@ -168,6 +324,47 @@ impl Ledger {
     /// How many of an item are on hand: the sum of its movements. May be below zero.
     pub fn on_hand(&self, item: &Item) -> i64 {
         self.sum(|movement| movement.item == *item)
+    }
+
+    /// How many are on hand for what is needed of an item: those of it, less what was bought of it instead of something
+    /// else, and what was bought of something else instead of it.
+    pub fn serving(&self, item: &Item) -> i64 {
+        self.sum(|movement| movement.serves() == item)
+    }
+
+    /// What is on hand for an item, by what it really is: the item itself first, then what was bought instead of it.
+    pub fn serving_by_item(&self, item: &Item) -> Vec<(Item, i64)> {
+        let mut all: BTreeMap<&Item, i64> = BTreeMap::new();
+        for movement in self.movements.iter().filter(|m| m.serves() == item) {
+            *all.entry(&movement.item).or_default() += movement.count;
+        }
+        let own = all.remove(item).unwrap_or(0);
+        let mut out = vec![(item.clone(), own)];
+        out.extend(all.into_iter().map(|(item, count)| (item.clone(), count)));
+        out
+    }
+
+    /// How many of an item are ordered and haven't come.
+    pub fn ordered(&self, item: &Item) -> i64 {
+        self.orders
+            .iter()
+            .filter(|ordered| ordered.item == *item)
+            .map(|ordered| ordered.count)
+            .sum()
+    }
+
+    /// How many of an item one order still brings.
+    pub fn ordered_by(&self, order: Uuid, item: &Item) -> i64 {
+        self.orders
+            .iter()
+            .filter(|ordered| ordered.order == order && ordered.item == *item)
+            .map(|ordered| ordered.count)
+            .sum()
+    }
+
+    /// The kept list of these weeks that stands: the last one.
+    pub fn kept_of(&self, weeks: &[u32]) -> Option<&KeptList> {
+        self.kept.iter().rev().find(|list| list.weeks == weeks)
     }
 
     /// How many were used or taken away before they were booked: 2 reads "2 missing: book the receipt or count".
@@ -180,12 +377,26 @@ impl Ledger {
         (-known).max(0)
     }
 
+    /// Whether anything was bought or ordered for any of these weeks so far.
+    pub fn has_begun(&self, weeks: &[u32]) -> bool {
+        let ours = |of: &[u32]| of.iter().any(|week| weeks.contains(week));
+        self.movements
+            .iter()
+            .any(|m| m.cause == Cause::Bought && ours(&m.weeks))
+            || self.orders.iter().any(|order| ours(&order.weeks))
+    }
+
     /// Everything that ever moved, in the lists' order.
     pub fn items(&self) -> BTreeSet<&Item> {
         self.movements
             .iter()
             .map(|movement| &movement.item)
             .collect()
+    }
+
+    /// The rows that are here or on their way, by id.
+    pub fn standing(&self) -> impl Iterator<Item = &StockRow> {
+        self.rows.values().filter(|row| row.stands())
     }
 
     /// The rows that are here, by id.
@@ -214,7 +425,7 @@ impl Ledger {
     pub fn bought_for(&self, item: &Item, weeks: &[u32]) -> i64 {
         self.sum(|movement| {
             movement.item == *item
-                && matches!(movement.cause, Cause::Bought | Cause::Reversed)
+                && movement.cause.is_buying()
                 && movement.weeks.iter().any(|week| weeks.contains(week))
         })
     }
@@ -250,6 +461,21 @@ impl Ledger {
                     row.item,
                     row.id,
                     if row.is_here() { "here" } else { "not here" }
+                ));
+            }
+        }
+        let mut on_order: BTreeMap<Uuid, i64> = BTreeMap::new();
+        for ordered in &self.orders {
+            if let Some(row) = ordered.row {
+                *on_order.entry(row).or_default() += ordered.count;
+            }
+        }
+        for row in self.rows.values() {
+            let n = on_order.get(&row.id).copied().unwrap_or(0);
+            if n != i64::from(row.ordered.is_some()) {
+                problems.push(format!(
+                    "{} of row {}: ordered {n} times.",
+                    row.item, row.id
                 ));
             }
         }
@@ -291,6 +517,7 @@ mod tests {
             entry: Uuid::nil(),
             about: Uuid::nil(),
             reverses: None,
+            instead_of: None,
         }
     }
 

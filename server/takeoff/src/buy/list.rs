@@ -1,6 +1,6 @@
 //! The buy list: what the yard loads for a week, or for weeks bought together, line by line with why.
 //!
-//! On every line: needed = from on hand + still to buy, in sticks, sheets, pieces. A line is one thing that can be
+//! On every line: needed = from on hand + from ordered + still to buy, in sticks, sheets, pieces. A line is one thing that can be
 //! bought or lies on hand; a counted thing that is bought in packs of two sizes has two lines that share its need. What
 //! no row of the price book sells is listed all the same, without a price: sticks by cut length up to the next even
 //! foot, each piece its own. Source: common practice, no published source.
@@ -54,6 +54,8 @@ pub struct BuyLine {
     pub needed: i64,
     /// Of these, on hand: the rows here that hold a piece of these weeks or wait for their waste.
     pub from_on_hand: i64,
+    /// Of these, ordered and on their way.
+    pub from_ordered: i64,
     /// Of these, to be bought, in sticks, sheets or pieces.
     pub short: i64,
     /// To be bought, in the unit sold; sticks in sticks, by the foot too.
@@ -84,9 +86,43 @@ pub struct BuyLine {
     pub note: String,
 }
 
+impl BuyLine {
+    /// A line of which no list knows anything.
+    pub(super) fn alone(item: Item, per_tenths: i64) -> Self {
+        Self {
+            words: item.to_string(),
+            item,
+            unit: String::new(),
+            by_the_foot: None,
+            per_tenths,
+            needed: 0,
+            from_on_hand: 0,
+            from_ordered: 0,
+            short: 0,
+            to_buy: 0,
+            bought: 0,
+            missing: 0,
+            unit_price: None,
+            extension: None,
+            supplier: None,
+            item_number: None,
+            lead_days: None,
+            order_by: None,
+            changes: Vec::new(),
+            why: Vec::new(),
+            waste: None,
+            note: String::new(),
+        }
+    }
+}
+
 /// The buy list of some weeks together, after all earlier weeks; one week: by itself.
 pub fn buy_list(job: &Job, weeks: &[u32]) -> BuyList {
-    let basis = Basis::of(job);
+    list_on(job, &Basis::of(job), weeks)
+}
+
+/// The same on a basis of this job.
+pub(super) fn list_on(job: &Job, basis: &Basis<'_>, weeks: &[u32]) -> BuyList {
     let mut weeks = weeks.to_vec();
     weeks.sort_unstable();
     weeks.dedup();
@@ -99,7 +135,7 @@ pub fn buy_list(job: &Job, weeks: &[u32]) -> BuyList {
         })
         .filter_map(|week| week.number("start"))
         .min();
-    let mut list = list_of(&basis, &weeks);
+    let mut list = list_of(basis, &weeks);
     for line in &mut list.lines {
         line.words = line.item.words(job);
         line.order_by = start.zip(line.lead_days).map(|(start, days)| start - days);
@@ -166,6 +202,7 @@ fn priced(basis: &Basis<'_>, item: &Item, offer: Option<&Offer>, to_buy: i64) ->
         per_tenths: offer.and_then(|offer| offer.per_tenths).unwrap_or(10),
         needed: 0,
         from_on_hand: 0,
+        from_ordered: 0,
         short: 0,
         to_buy,
         bought: 0,

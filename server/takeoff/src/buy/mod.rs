@@ -9,6 +9,11 @@
 //! | `packs` | the cheapest packs that hold a count |
 //! | `entries` | what an entry does to the ledger |
 //! | `list`, `cut_list`, `done_form`, `receipt` | what the pages show |
+//! | `swap` | another thing than the line asked for: does it serve |
+//! | `kept` | lists as they were when something was first bought from them, and what changed since |
+//! | `on_order` | what an order brought and still brings, drafts, where the list says something else by now |
+//! | `order_line`, `money` | an order as it was sent; planned, ordered, spent |
+//! | `over` | what was bought for a week and nothing wants |
 //! | `basis`, `plan` | the standing plan: which piece comes from which stick, and what is bought |
 
 mod basis;
@@ -17,22 +22,41 @@ mod cut_list;
 mod done_form;
 mod entries;
 mod item;
+mod kept;
 mod ledger;
+
 mod list;
+mod money;
+mod on_order;
+mod order_line;
+mod over;
 mod packs;
 mod plan;
 mod prices;
 mod receipt;
+mod swap;
 #[cfg(test)]
 mod tests;
 
 pub use basis::{Basis, Counted};
 pub use cut_list::{CutList, CutPiece, CutStick, cut_list, marks_of};
 pub use done_form::{DoneForm, DoneStick, done_form, struck_form};
-pub use entries::{Values, effects};
+pub use entries::{AfreshPreview, MovedLine, Used, Values, afresh_preview, effects};
 pub use item::{Item, ItemError};
-pub use ledger::{Cause, Effect, Ledger, Movement, PieceKey, Place, StockRow};
+pub use kept::{Difference, differences};
+pub use ledger::{
+    Cause, Effect, KeptLine, KeptList, KeptNeed, Ledger, LineShare, Movement, Ordered, PieceKey,
+    Place, Share, StockRow,
+};
 pub use list::{BuyLine, BuyList, buy_list};
+pub use money::{Amounts, MoneySums, money};
+pub use on_order::{
+    OrderDifference, OrderState, OrderedLine, as_list, draft_lines, order_differences,
+    order_revision, order_state, order_weeks, ordered_lines, taken_over_by,
+};
+pub use order_line::{OrderLine, order_lines};
+pub use over::left_over;
 pub use plan::{Plan, Planned, RowPlan, Solved, Unmet, WasteSum};
 pub use prices::{Offer, PriceBook};
 pub use receipt::{ReceiptSums, extension, receipt_sums};
+pub use swap::swap_problems;

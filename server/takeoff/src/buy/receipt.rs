@@ -18,11 +18,12 @@ pub struct ReceiptSums {
     pub sum: Money,
     /// Lines without a price: the sum is without them.
     pub unpriced: usize,
-    /// Tax as typed, else at the receipt's rate, else at the job's; none where there is neither.
+    /// Tax as typed, else at the receipt's rate, else at the job's; none where there is neither. Below zero where more
+    /// goes back than comes: a slip prints what is paid back without a sign.
     pub tax: Option<Money>,
     /// Sum and tax.
     pub total: Money,
-    /// The total as printed, if typed.
+    /// The total as printed, if typed; with the sign of what it comes to.
     pub printed: Option<Money>,
     /// Printed less computed: said, never spread.
     pub difference: Option<Money>,
@@ -42,11 +43,13 @@ pub fn receipt_sums(job: &Job, receipt: &Record) -> ReceiptSums {
         .and_then(|n| u32::try_from(n).ok())
         .map(crate::units::TaxRate)
         .or(job.settings.tax);
+    let as_paid = |typed: Money| if sum < Money::ZERO { -typed } else { typed };
     let tax = receipt
         .money("tax_typed")
+        .map(as_paid)
         .or_else(|| rate.map(|rate| rate.on(sum)));
     let total = sum + tax.unwrap_or(Money::ZERO);
-    let printed = receipt.money("total");
+    let printed = receipt.money("total").map(as_paid);
     ReceiptSums {
         unpriced: lines
             .iter()
@@ -62,13 +65,18 @@ pub fn receipt_sums(job: &Job, receipt: &Record) -> ReceiptSums {
 }
 
 /// Count × price of a receipt's line, or count × length × price where the price is for a foot of the stick, half a cent
-/// up; none without a price.
+/// up; below zero for what went back; none without a price.
 pub fn extension(line: &Record) -> Option<Money> {
     let (price, count) = (line.money("price")?, line.number("count")?);
-    match line.text("item").map(Item::from_key) {
+    let size = match line.text("item").map(Item::from_key) {
         Some(Ok(Item::Stick { length, .. })) if line.says("price_by", "foot") => {
-            Some(by_the_foot(price, length, count))
+            by_the_foot(price, length, count)
         }
-        _ => Some(price * count),
-    }
+        _ => price * count,
+    };
+    Some(if line.says("way", "returned") {
+        -size
+    } else {
+        size
+    })
 }

@@ -2,6 +2,9 @@
 
 mod entries;
 mod laws;
+mod money;
+mod money_law;
 mod site;
 mod sold;
 mod waste;
+mod yard;

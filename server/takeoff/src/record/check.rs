@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 
+use super::choices::LEAVE_OUT;
 use super::field::Value;
 use super::kind::Kind;
 use super::op::FieldProblem;
@@ -61,6 +62,75 @@ pub fn check<K: AsRef<str> + Ord>(
     }
     if kind == Kind::Price {
         problems.extend(sold_one_by_one(first));
+    }
+    if kind == Kind::Supplier {
+        problems.extend(ways(fields));
+    }
+    problems
+}
+
+/// A supplier's ways: as many headings as columns, no column twice, and a decimal mark that is no separator.
+fn ways<K: AsRef<str> + Ord>(fields: &BTreeMap<K, Vec<Value>>) -> Vec<FieldProblem> {
+    let all = |name: &str| -> Vec<&str> {
+        fields
+            .iter()
+            .find(|(field, _)| field.as_ref() == name)
+            .map_or_else(Vec::new, |(_, values)| {
+                values
+                    .iter()
+                    .map(|value| value.text.as_str())
+                    .filter(|text| !text.is_empty())
+                    .collect()
+            })
+    };
+    let mut problems = Vec::new();
+    let mut problem = |field: &str, message: String| {
+        problems.push(FieldProblem {
+            field: field.to_owned(),
+            message,
+        });
+    };
+    for (columns, headings) in [
+        ("order_columns", "order_headings"),
+        ("csv_columns", "csv_headings"),
+    ] {
+        let (n, m) = (all(columns).len(), all(headings).len());
+        if n != m {
+            problem(
+                headings,
+                format!("{m} headings for {n} columns. Each column has one heading."),
+            );
+        }
+    }
+    let order = all("order_columns");
+    if let Some(twice) = order
+        .iter()
+        .enumerate()
+        .find(|(at, column)| order.iter().take(*at).any(|other| other == *column))
+    {
+        problem(
+            "order_columns",
+            format!("{} comes twice. Choose each column once.", twice.1),
+        );
+    }
+    for column in all("csv_columns") {
+        if column != LEAVE_OUT
+            && !fields_of(Kind::Price)
+                .iter()
+                .any(|field| field.name == column)
+        {
+            problem(
+                "csv_columns",
+                format!("{column} is no column of the price book. Choose one, or {LEAVE_OUT}."),
+            );
+        }
+    }
+    let separator = all("order_separator");
+    if all("order_decimal") == ["comma"] && (separator.is_empty() || separator == ["comma"]) {
+        problem(
+            "order_decimal",
+            "A decimal comma needs a semicolon or a tab between the columns.".to_owned(),
+        );
     }
     problems
 }
@@ -174,6 +244,67 @@ mod tests {
             assert_eq!(sold(section, by, &[("price", 100)]), [], "{section} {by}");
         }
         assert_eq!(sold("panel", "foot", &[]).len(), 1);
+    }
+
+    fn texts(pairs: &[(&'static str, &[&str])]) -> BTreeMap<&'static str, Vec<Value>> {
+        pairs
+            .iter()
+            .map(|(name, all)| {
+                let values = all.iter().map(|text| Value {
+                    text: (*text).to_owned(),
+                    number: None,
+                    to: None,
+                });
+                (*name, values.collect())
+            })
+            .collect()
+    }
+
+    #[test]
+    fn a_suppliers_columns_have_a_heading_each_and_come_once() {
+        let fields =
+            |columns, headings| texts(&[("order_columns", columns), ("order_headings", headings)]);
+        let said = |problems: Vec<FieldProblem>| {
+            problems
+                .into_iter()
+                .map(|problem| problem.field)
+                .collect::<Vec<_>>()
+        };
+        let fine = fields(&["item", "quantity"], &["Item", "Qty"]);
+        assert_eq!(check(Kind::Supplier, &fine), []);
+        let short = fields(&["item", "quantity"], &["Item"]);
+        assert_eq!(said(check(Kind::Supplier, &short)), ["order_headings"]);
+        let twice = fields(&["item", "item"], &["Item", "Qty"]);
+        assert_eq!(said(check(Kind::Supplier, &twice)), ["order_columns"]);
+    }
+
+    #[test]
+    fn a_heading_of_a_price_book_is_a_field_of_the_price_book_or_left_out() {
+        let of = |column| {
+            check(
+                Kind::Supplier,
+                &texts(&[("csv_headings", &["SKU"]), ("csv_columns", &[column])]),
+            )
+        };
+        assert_eq!(of("item_number"), []);
+        assert_eq!(of("leave_out"), []);
+        assert_eq!(of("colour").len(), 1);
+    }
+
+    #[test]
+    fn a_decimal_comma_stands_with_a_semicolon_or_a_tab_alone() {
+        let of = |separator: &[&str]| {
+            check(
+                Kind::Supplier,
+                &texts(&[
+                    ("order_decimal", &["comma"]),
+                    ("order_separator", separator),
+                ]),
+            )
+            .len()
+        };
+        assert_eq!((of(&["semicolon"]), of(&["tab"])), (0, 0));
+        assert_eq!((of(&["comma"]), of(&[])), (1, 1));
     }
 
     #[test]

@@ -76,6 +76,18 @@ pub const STATE: Choices = &[
     ("under_way", "Under way"),
     ("dropped", "Dropped"),
 ];
+/// Which way a line of a receipt goes.
+pub const WAY: Choices = &[("bought", "Bought"), ("returned", "Returned")];
+/// What becomes of an order that is sent.
+pub const ORDER_STATE: Choices = &[("confirmed", "Confirmed"), ("received", "Received")];
+/// An order goes out.
+pub const ORDER_SENT: Choices = &[("sent", "Sent")];
+/// An order is called off.
+pub const ORDER_CANCELLED: Choices = &[("cancelled", "Cancelled")];
+/// A week is closed.
+pub const CLOSED: Choices = &[("yes", "Yes")];
+/// A week is opened again.
+pub const OPEN: Choices = &[("no", "No")];
 /// How shoring studs are fitted.
 pub const FIT: Choices = &[
     ("wedged", "Wedged"),
@@ -163,6 +175,35 @@ pub const SOLD_BY: Choices = &[
 pub const PACK_OF: Choices = &[("each", "Each"), ("foot", "Feet"), ("lb", "Pounds")];
 /// What a unit price is the price of.
 pub const PRICE_BY: Choices = &[("each", "Each"), ("foot", "A foot of the stick")];
+/// Columns of the yard CSV, with what people call them, in our own order.
+pub const ORDER_COLUMNS: Choices = &[
+    ("section", "Section"),
+    ("item", "Item in words"),
+    ("quantity", "How many"),
+    ("unit", "Unit"),
+    ("unit_price", "Price of one"),
+    ("extension", "Price in all"),
+    ("supplier", "Supplier"),
+    ("item_number", "Supplier’s item number"),
+    ("order_by", "Order by"),
+    ("changes", "For which changes"),
+];
+/// What stands between the columns of a CSV.
+pub const SEPARATOR: Choices = &[
+    ("comma", "Comma"),
+    ("semicolon", "Semicolon"),
+    ("tab", "Tab"),
+];
+/// What stands before the cents.
+pub const DECIMAL: Choices = &[("point", "Point: 12.50"), ("comma", "Comma: 12,50")];
+/// What a length in a supplier's file is in where it says no unit.
+pub const BARE_LENGTH: Choices = &[
+    ("feet", "Feet"),
+    ("inches", "Inches"),
+    ("millimetres", "Millimetres"),
+];
+/// A column of a supplier's file that means nothing here.
+pub const LEAVE_OUT: &str = "leave_out";
 /// Rows of the hardware table.
 pub const HARDWARE: Choices = &[
     ("hanger", "Joist hanger"),

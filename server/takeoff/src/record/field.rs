@@ -17,6 +17,8 @@ pub enum FieldType {
     Suggest(&'static [&'static str]),
     /// Several lines, at most 16 kB.
     Note,
+    /// A text that is kept to the byte, at most 256 kB: an order as it was sent.
+    Document,
     /// A length between two bounds, both included.
     Length {
         /// The least.
@@ -75,6 +77,8 @@ pub struct Field {
     pub hint: &'static str,
     /// Whether forms show it at once; others stand under "More".
     pub first: bool,
+    /// Whether it has a form of its own, and stands in no general one.
+    pub apart: bool,
 }
 
 /// A value as typed, and what it was read as.
@@ -98,6 +102,7 @@ const fn field(name: &'static str, label: &'static str, kind: FieldType) -> Fiel
         changeable: true,
         hint: "",
         first: false,
+        apart: false,
     }
 }
 
@@ -118,6 +123,11 @@ pub const fn suggest(
 /// Several lines.
 pub const fn note(name: &'static str, label: &'static str) -> Field {
     field(name, label, FieldType::Note)
+}
+
+/// A text that is kept to the byte.
+pub const fn document(name: &'static str, label: &'static str) -> Field {
+    field(name, label, FieldType::Document)
 }
 
 /// A length above zero, at most 200 ft.
@@ -217,6 +227,14 @@ impl Field {
         Self { list: true, ..self }
     }
 
+    /// In a form of its own.
+    pub const fn apart(self) -> Self {
+        Self {
+            apart: true,
+            ..self
+        }
+    }
+
     /// Can't be changed later.
     pub const fn fixed(self) -> Self {
         Self {
@@ -230,12 +248,17 @@ impl Field {
         Self { hint, ..self }
     }
 
+    /// Whether blanks at its ends and between its lines stay as they are.
+    pub fn is_kept_whole(&self) -> bool {
+        matches!(self.kind, FieldType::Document)
+    }
+
     /// A text that can be read, for messages and tests.
     pub fn example(&self) -> String {
         match self.kind {
             FieldType::Text => "Wall D".to_owned(),
             FieldType::Suggest(words) => words.first().copied().unwrap_or("as found").to_owned(),
-            FieldType::Note => "Two cables, capped in the cellar".to_owned(),
+            FieldType::Note | FieldType::Document => "Two cables, capped in the cellar".to_owned(),
             FieldType::Length { least, most } => {
                 let usual = Length::inches_64(83, 40);
                 if (least..=most).contains(&usual) {
@@ -268,7 +291,11 @@ impl Field {
     /// # Errors
     /// A sentence: where, why, and an example.
     pub fn read(&self, typed: &str, units: Units) -> Result<Value, String> {
-        let text = typed.trim();
+        let text = if self.is_kept_whole() {
+            typed
+        } else {
+            typed.trim()
+        };
         let plain = |number| {
             Ok(Value {
                 text: text.to_owned(),
@@ -276,21 +303,22 @@ impl Field {
                 to: None,
             })
         };
-        let longest = if matches!(self.kind, FieldType::Note) {
-            16_384
-        } else {
-            200
+        let longest = match self.kind {
+            FieldType::Document => 262_144,
+            FieldType::Note => 16_384,
+            _ => 200,
         };
+        let lines = matches!(self.kind, FieldType::Note | FieldType::Document);
         if text.len() > longest {
             return Err(format!(
                 "{} is longer than {longest} bytes. Write it shorter.",
                 self.label
             ));
         }
-        if let Some(at) = text.chars().position(|c| {
-            c.is_control()
-                && !(matches!(self.kind, FieldType::Note) && matches!(c, '\n' | '\r' | '\t'))
-        }) {
+        if let Some(at) = text
+            .chars()
+            .position(|c| c.is_control() && !(lines && matches!(c, '\n' | '\r' | '\t')))
+        {
             return Err(format!(
                 "Character {} of {} can't be written or shown. Leave it out.",
                 at + 1,
@@ -298,7 +326,9 @@ impl Field {
             ));
         }
         match self.kind {
-            FieldType::Text | FieldType::Suggest(_) | FieldType::Note => plain(None),
+            FieldType::Text | FieldType::Suggest(_) | FieldType::Note | FieldType::Document => {
+                plain(None)
+            }
             FieldType::Length { least, most } => {
                 let read = parse_length(text, units).map_err(|e| e.to_string())?;
                 if (least..=most).contains(&read) {

@@ -7,7 +7,7 @@ use uuid::Uuid;
 use super::field::Value;
 use super::kind::Kind;
 use super::reading::{Measured, Spot, Taken, What, judge};
-use super::registry::fields_of;
+use super::registry::is_field;
 use super::settings::Settings;
 use crate::buy::Ledger;
 use crate::units::{Length, Money};
@@ -34,7 +34,7 @@ pub struct Record {
 impl Record {
     fn value(&self, name: &str) -> Option<&Value> {
         debug_assert!(
-            fields_of(self.kind).iter().any(|field| field.name == name),
+            is_field(self.kind, name),
             "{} has no field {name}",
             self.kind
         );
@@ -218,6 +218,19 @@ impl Job {
             .collect();
         all.sort_by_cached_key(|r| (r.week(), r.kind, natural(r.name()), r.id));
         all
+    }
+
+    /// The work week of this number, where it is recorded.
+    pub fn week(&self, number: u32) -> Option<&Record> {
+        let number = i64::from(number);
+        self.all(Kind::Week)
+            .find(|week| week.number("number") == Some(number))
+    }
+
+    /// Whether the work week of this number is closed.
+    pub fn is_closed(&self, number: u32) -> bool {
+        self.week(number)
+            .is_some_and(|week| week.says("closed", "yes"))
     }
 
     /// The name of a thing, or `not in the record`.

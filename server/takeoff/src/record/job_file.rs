@@ -39,6 +39,58 @@ pub struct JobFile {
     /// Every entry that counts, in the order of arrival; the first adds the job.
     #[serde(deserialize_with = "numbered")]
     pub entries: Vec<Entry>,
+    /// What is known of the pictures that entries name, by id: those whose bytes have arrived. The bytes stand beside this
+    /// document, each under its hash.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pictures: Vec<Picture>,
+}
+
+/// A picture whose bytes have arrived.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Picture {
+    /// Its id, as an entry names it.
+    pub blob_id: Uuid,
+    /// The SHA-256 of its bytes as kept, 64 hex digits in lower case.
+    pub sha256: String,
+    /// Its media type: `image/jpeg` or `image/png`.
+    pub r#type: String,
+    /// Bytes as kept.
+    pub size: u32,
+    /// Pixels across as it is shown, upright.
+    pub width: u32,
+    /// Pixels down as it is shown.
+    pub height: u32,
+}
+
+/// The most bytes of a picture.
+pub const PICTURE_BYTES: u32 = 25_000_000;
+/// The most pixels of a picture's side.
+pub const PICTURE_SIDE: u32 = 12_000;
+/// The most pixels of a picture.
+pub const PICTURE_PIXELS: u64 = 50_000_000;
+
+impl Picture {
+    /// Whether its figures can be those of a picture that is kept.
+    pub fn is_sound(&self) -> bool {
+        let hex = |byte: u8| matches!(byte, b'0'..=b'9' | b'a'..=b'f');
+        self.extension().is_some()
+            && self.sha256.len() == 64
+            && self.sha256.bytes().all(hex)
+            && (1..=PICTURE_BYTES).contains(&self.size)
+            && (1..=PICTURE_SIDE).contains(&self.width)
+            && (1..=PICTURE_SIDE).contains(&self.height)
+            && u64::from(self.width) * u64::from(self.height) <= PICTURE_PIXELS
+    }
+
+    /// What a file of its type ends in; none for a type that is not kept.
+    pub fn extension(&self) -> Option<&'static str> {
+        match self.r#type.as_str() {
+            "image/jpeg" => Some("jpg"),
+            "image/png" => Some("png"),
+            _ => None,
+        }
+    }
 }
 
 /// Someone who wrote entries.

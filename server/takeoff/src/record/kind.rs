@@ -68,7 +68,9 @@ kinds! {
     Sundry "sundry" "Buy a sundry" "Sundries";
     Receipt "receipt" "Receipt" "Receipts";
     Bought "bought" "Receipt line" "Receipt lines";
+    Order "order" "Yard order" "Yard orders";
     Stock "stock" "On hand" "On hand";
+    Photo "photo" "Photo" "Photos";
 }
 
 impl Kind {

@@ -6,6 +6,7 @@
 pub mod check;
 pub mod choices;
 pub mod field;
+pub mod history;
 pub mod job;
 pub mod job_file;
 pub mod kind;
@@ -17,7 +18,7 @@ pub mod settings;
 
 pub use field::{Field, FieldType, Value};
 pub use job::{Job, Record};
-pub use job_file::{Entry, JobFile};
+pub use job_file::{Entry, JobFile, Picture};
 pub use kind::Kind;
 pub use op::{Does, FieldProblem, Op, OpKind};
 pub use reading::{Agreement, Measured, Spot, What};

@@ -186,15 +186,16 @@ pub fn read(
     let mut values = BTreeMap::new();
     for field in kind.fields {
         let texts = typed.get(field.name).map_or(&[][..], Vec::as_slice);
-        let filled: Vec<&str> = if field.list && matches!(kind.does, Does::Act) {
-            texts.iter().map(String::as_str).collect()
-        } else {
-            texts
-                .iter()
-                .map(|t| t.trim())
-                .filter(|t| !t.is_empty())
-                .collect()
-        };
+        let filled: Vec<&str> =
+            if field.is_kept_whole() || (field.list && matches!(kind.does, Does::Act)) {
+                texts.iter().map(String::as_str).collect()
+            } else {
+                texts
+                    .iter()
+                    .map(|t| t.trim())
+                    .filter(|t| !t.is_empty())
+                    .collect()
+            };
         if filled.len() > 1 && !field.list {
             problem(field.name, format!("{} comes once.", field.label));
             continue;

@@ -5,8 +5,8 @@
 
 use super::choices as c;
 use super::field::{
-    Field, between, choice, count, date, decimal, length, money, nail, nominal, note, percent,
-    place, suggest, tax_rate, text, to,
+    Field, between, choice, count, date, decimal, document, length, money, nail, nominal, note,
+    percent, place, suggest, tax_rate, text, to,
 };
 use super::kind::Kind;
 use super::op::{Does, OpKind};
@@ -35,7 +35,7 @@ const WALL_SPOT: &[Kind] = &[Kind::Wall];
 const HARDWARE: &[Kind] = &[Kind::Hardware];
 const FRAMING: &[Kind] = &[Kind::Member, Kind::Run];
 const BEAMS: &[Kind] = &[Kind::SetBeam, Kind::Member];
-/// Everything that a note can be about.
+/// Everything that a note or a photo can be about.
 pub const ANYTHING: &[Kind] = &[
     Kind::Job,
     Kind::Week,
@@ -60,6 +60,11 @@ pub const ANYTHING: &[Kind] = &[
     Kind::Board,
     Kind::Sundry,
     Kind::Receipt,
+    Kind::Bought,
+    Kind::Order,
+    Kind::Layer,
+    Kind::Opening,
+    Kind::Stock,
 ];
 /// Everything that a reading can be of.
 pub const MEASURABLE: &[Kind] = &[
@@ -345,6 +350,19 @@ const SUPPLIER: &[Field] = &[
     NAME,
     text("phone", "Phone"),
     count("lead_days", "Usual lead time, days", 0, 365),
+    choice("order_columns", "Columns of its CSV", c::ORDER_COLUMNS)
+        .list()
+        .apart(),
+    text("order_headings", "Their headings").list().apart(),
+    choice("order_separator", "Between the columns", c::SEPARATOR).apart(),
+    choice("order_decimal", "Decimal mark", c::DECIMAL).apart(),
+    choice("order_bom", "Byte order mark at its start", c::YES_NO).apart(),
+    text("csv_headings", "Headings of its price book")
+        .list()
+        .apart(),
+    text("csv_columns", "What they are here").list().apart(),
+    choice("csv_decimal", "Its decimal mark", c::DECIMAL).apart(),
+    choice("csv_bare", "Lengths without a unit are in", c::BARE_LENGTH).apart(),
     NOTE,
 ];
 
@@ -375,6 +393,8 @@ const PRICE: &[Field] = &[
     money("price", "Price").first(),
     text("item_number", "Supplier’s item number"),
     count("lead_days", "Lead time, days", 0, 365),
+    date("price_day", "Date of the price"),
+    text("source", "Where the price is from").hint("A quote’s number, a file, or by hand."),
     NOTE,
 ];
 
@@ -718,6 +738,7 @@ const RECEIPT: &[Field] = &[
     to("supplier", "Supplier", &[Kind::Supplier]),
     date("day", "Date"),
     count("week", "Work week", 1, 99),
+    to("order", "Came with the order", &[Kind::Order]),
     tax_rate("tax", "Tax, percent"),
     money("tax_typed", "Tax as printed"),
     money("total", "Total as printed"),
@@ -734,6 +755,50 @@ const BOUGHT: &[Field] = &[
     decimal("per", "Pieces in each one", 1, 1_000_000).hint("Left empty: one."),
     money("price", "Unit price"),
     choice("price_by", "The price is for", c::PRICE_BY).hint("Left empty: each."),
+    choice("way", "Bought or returned", c::WAY),
+    note("instead_of", "Instead of"),
+    to("order", "Came with the order", &[Kind::Order]),
+    to("returns", "Goes back from the line", &[Kind::Bought]),
+    note("rows", "Which sticks go back").list(),
+];
+
+const ORDER: &[Field] = &[
+    to("supplier", "Supplier", &[Kind::Supplier]).required(),
+    count("weeks", "Work weeks", 1, 99).list().required(),
+    to("revises", "Takes the place of", &[Kind::Order]),
+    count("revision", "Revision", 1, 99),
+    NOTE,
+];
+const ORDER_SEND: &[Field] = &[
+    count("weeks", "Work weeks", 1, 99).list().required(),
+    to("revises", "Takes the place of", &[Kind::Order]),
+    choice("status", "State", c::ORDER_SENT).required(),
+    date("sent", "Sent on").required(),
+    note("line", "Line").list().required(),
+    document("csv", "The order as CSV"),
+    document("text", "The order as text"),
+    document("print", "The order as printed"),
+];
+const ORDER_STATUS: &[Field] = &[choice("status", "State", c::ORDER_STATE).required(), NOTE];
+const ORDER_SHORT: &[Field] = &[
+    note("item", "Item").list(),
+    text("back", "Not coming: back on the list").list(),
+    NOTE,
+];
+const ORDER_CANCEL: &[Field] = &[
+    choice("status", "State", c::ORDER_CANCELLED).required(),
+    text("reason", "Reason").required(),
+];
+const WEEK_AFRESH: &[Field] = &[NOTE];
+const WEEK_CLOSE: &[Field] = &[
+    choice("closed", "Closed", c::CLOSED).required(),
+    text("keeper", "Looks after the shoring over the gap")
+        .hint("Who looks at it between the weeks: wedges tight, nothing moved."),
+    NOTE,
+];
+const WEEK_REOPEN: &[Field] = &[
+    choice("closed", "Closed", c::OPEN).required(),
+    text("reason", "Reason").required(),
 ];
 
 const STOCK: &[Field] = &[
@@ -758,6 +823,11 @@ const STOCK: &[Field] = &[
     choice("sound", "Called sound and nail-free", c::YES_NO).first(),
     text("lies", "Where it lies"),
     text("reason", "Where it comes from"),
+];
+
+const PHOTO: &[Field] = &[
+    to("of", "Of", ANYTHING).required().fixed(),
+    text("caption", "Caption").first(),
 ];
 
 const WITHDRAW: &[Field] = &[text("reason", "Reason").required()];
@@ -1040,9 +1110,56 @@ pub const OP_KINDS: &[OpKind] = &[
         Role::Crew,
         REASON,
     ),
+    row("order.add", Kind::Order, Does::Add, Role::Crew, ORDER),
+    row("order.send", Kind::Order, Does::Act, Role::Crew, ORDER_SEND),
+    row(
+        "order.status",
+        Kind::Order,
+        Does::Act,
+        Role::Crew,
+        ORDER_STATUS,
+    ),
+    row(
+        "order.short",
+        Kind::Order,
+        Does::Act,
+        Role::Crew,
+        ORDER_SHORT,
+    ),
+    row(
+        "order.cancel",
+        Kind::Order,
+        Does::Act,
+        Role::Lead,
+        ORDER_CANCEL,
+    ),
+    row(
+        "week.afresh",
+        Kind::Week,
+        Does::Act,
+        Role::Lead,
+        WEEK_AFRESH,
+    ),
+    row("week.close", Kind::Week, Does::Act, Role::Lead, WEEK_CLOSE),
+    row(
+        "week.reopen",
+        Kind::Week,
+        Does::Act,
+        Role::Lead,
+        WEEK_REOPEN,
+    ),
     row("stock.add", Kind::Stock, Does::Add, Role::Crew, STOCK),
     row("stock.edit", Kind::Stock, Does::Edit, Role::Crew, STOCK),
     row("stock.count", Kind::Stock, Does::Act, Role::Crew, COUNT),
+    row("photo.add", Kind::Photo, Does::Add, Role::Crew, PHOTO),
+    row("photo.edit", Kind::Photo, Does::Edit, Role::Crew, PHOTO),
+    row(
+        "photo.remove",
+        Kind::Photo,
+        Does::Remove,
+        Role::Crew,
+        WITHDRAW,
+    ),
 ];
 
 /// The fields that a thing of this kind has, from its kind of entry that adds it.
@@ -1051,6 +1168,14 @@ pub fn fields_of(kind: Kind) -> &'static [Field] {
         .iter()
         .find(|op| op.kind == kind && op.does == Does::Add)
         .map_or(&[], |op| op.fields)
+}
+
+/// Whether some kind of entry writes a field of this name on such a thing.
+pub fn is_field(kind: Kind, name: &str) -> bool {
+    OP_KINDS
+        .iter()
+        .filter(|op| op.kind == kind || (op.any_change && kind.is_change()))
+        .any(|op| op.fields.iter().any(|field| field.name == name))
 }
 
 /// The kind of entry that adds such a thing.

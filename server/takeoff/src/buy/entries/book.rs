@@ -1,9 +1,11 @@
-//! Books a line of a receipt, and takes one back.
+//! Books a line of a receipt, bought or returned, and takes one back.
 //!
 //! A stick that is booked takes the pieces of the line's next planned stick, first those with pieces, then those for
-//! waste; what is over is free. The plan of its week and of the earlier ones is kept with it. What was used before it was
-//! booked is filled first.
+//! waste; what is over is free. One that came with an order is that order's. A swap takes what the line that it answers
+//! would have taken, as far as it fits. The plan of its week and of the earlier ones is kept with it. What was used before
+//! it was booked is filled first. What goes back leaves its pieces to the list that they were of.
 
+use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
 use uuid::Uuid;
@@ -11,10 +13,13 @@ use uuid::Uuid;
 use super::super::basis::Basis;
 use super::super::counted::pieces_in;
 use super::super::item::Item;
-use super::super::ledger::{Cause, Effect, Ledger, Movement, StockRow};
-use super::super::plan::Plan;
+use super::super::kept;
+use super::super::ledger::{Cause, Effect, Ledger, LineShare, Movement, Share, StockRow};
+use super::super::list::list_of;
+use super::super::plan::{Plan, Planned, Solved};
+use super::super::swap;
 use super::keep::Writer;
-use super::{Values, item, number, problem, text};
+use super::{Values, fitting, item, number, problem, text, texts};
 use crate::record::{FieldProblem, Op};
 
 /// A line of a receipt.
@@ -26,6 +31,25 @@ pub(crate) struct Booking {
     /// Pieces, sticks, sheets.
     pub(crate) count: i64,
     pub(crate) weeks: Vec<u32>,
+    /// The line that it answers, where it is another item.
+    pub(crate) instead_of: Option<Item>,
+    /// The order that it came with.
+    pub(crate) order: Option<Uuid>,
+}
+
+/// A line that goes back.
+#[derive(Clone, Debug)]
+pub(crate) struct GoingBack {
+    pub(crate) entry: Uuid,
+    pub(crate) about: Uuid,
+    pub(crate) item: Item,
+    /// Pieces, sticks, sheets.
+    pub(crate) count: i64,
+    pub(crate) weeks: Vec<u32>,
+    /// The line that brought it.
+    pub(crate) line: Option<Uuid>,
+    /// Which sticks or panels, where that is said.
+    pub(crate) rows: Vec<Uuid>,
 }
 
 pub(super) fn read(
@@ -33,38 +57,79 @@ pub(super) fn read(
     op: &Op,
     values: &Values,
 ) -> Result<Vec<Effect>, FieldProblem> {
-    let item = item("item", text(values, "item").unwrap_or(""))?;
-    if text(values, "price_by") == Some("foot") && !matches!(item, Item::Stick { .. }) {
+    let bought = item("item", text(values, "item").unwrap_or(""))?;
+    if text(values, "price_by") == Some("foot") && !matches!(bought, Item::Stick { .. }) {
         return Err(problem(
             "price_by",
             "Only a stick is priced by the foot. Leave this empty, and write the price of one.",
         ));
     }
     let count = number(values, "count").unwrap_or(0);
-    let mut weeks: Vec<u32> = values
-        .get("weeks")
-        .into_iter()
-        .flatten()
-        .filter_map(|value| u32::try_from(value.number?).ok())
-        .collect();
-    weeks.sort_unstable();
-    weeks.dedup();
-    let per = number(values, "per").filter(|_| !item.has_rows());
+    let weeks = super::weeks(values);
+    let to = |field: &'static str| values.get(field).and_then(|all| all.first()?.to);
+    let per = number(values, "per").filter(|_| !bought.has_rows());
+    let pieces = pieces_in(per.unwrap_or(10), count);
+    if text(values, "way") == Some("returned") {
+        let mut rows = Vec::new();
+        for id in texts(values, "rows") {
+            let known = Uuid::parse_str(id)
+                .ok()
+                .and_then(|id| basis.ledger.rows.get(&id))
+                .filter(|row| row.item == bought);
+            match known {
+                Some(row) => rows.push(row.id),
+                None => {
+                    return Err(problem(
+                        "rows",
+                        "That is not one of this job’s sticks. Choose one from the list.",
+                    ));
+                }
+            }
+        }
+        return Ok(go_back(
+            basis,
+            &GoingBack {
+                entry: op.op_id,
+                about: op.entity_id,
+                item: bought,
+                count: pieces,
+                weeks,
+                line: to("returns"),
+                rows,
+            },
+        ));
+    }
+    let instead_of = text(values, "instead_of")
+        .map(|key| item("instead_of", key))
+        .transpose()?
+        .filter(|asked| *asked != bought);
+    if let Some(asked) = &instead_of
+        && asked.has_rows() != bought.has_rows()
+    {
+        return Err(problem(
+            "instead_of",
+            "A stick or panel can’t stand in for what is counted, nor the other way. Book it as an extra.",
+        ));
+    }
     let booking = Booking {
         entry: op.op_id,
         about: op.entity_id,
-        item,
-        count: pieces_in(per.unwrap_or(10), count),
+        item: bought,
+        count: pieces,
         weeks,
+        instead_of,
+        order: to("order"),
     };
     Ok(book(basis, &booking))
 }
 
 pub(crate) fn book(basis: &Basis<'_>, booking: &Booking) -> Vec<Effect> {
     let Booking { item, weeks, .. } = booking;
+    let asked = booking.instead_of.as_ref().unwrap_or(item);
     let mut out = Writer::new(booking.entry, booking.about);
     let bought = |out: &Writer, row, count| Movement {
         weeks: weeks.clone(),
+        instead_of: booking.instead_of.clone(),
         ..out.movement(item, row, count, Cause::Bought)
     };
     let rowless = if item.has_rows() {
@@ -76,9 +141,14 @@ pub(crate) fn book(basis: &Basis<'_>, booking: &Booking) -> Vec<Effect> {
         let movement = bought(&out, None, rowless);
         out.moved(movement);
     }
+    if let Some(order) = booking.order {
+        took_from_order(basis, order, asked, rowless, &mut out);
+    }
     let plan = Plan::of(basis, weeks);
     let at = plan.sets.iter().position(|set| set.weeks == *weeks);
     let set = at.and_then(|at| Some((at, plan.sets.get(at)?)));
+    let ordered = ordered_rows(basis.ledger, booking.order, asked);
+    let mut ordered = ordered.into_iter();
     let mut planned = set
         .iter()
         .flat_map(|(at, set)| {
@@ -87,30 +157,268 @@ pub(crate) fn book(basis: &Basis<'_>, booking: &Booking) -> Vec<Effect> {
                 .enumerate()
                 .map(|(which, stick)| ((*at, which), stick))
         })
-        .filter(|(_, stick)| stick.item == *item);
-    let mut taken = BTreeSet::new();
+        .filter(|(_, stick)| stick.item == *asked);
+    let (mut taken, mut arrived) = (BTreeSet::new(), BTreeSet::new());
+    let mut sticks: Vec<Planned> = Vec::new();
     for _ in rowless..booking.count {
-        let mut row = match planned.next() {
-            Some((which, stick)) => {
-                taken.insert(which);
-                out.row_of(basis, stick, weeks)
+        let mut row = if let Some(row) = ordered.next() {
+            let mut row = row.clone();
+            if let Some(planned) = plan.rows.get(&row.id) {
+                row.pieces.clone_from(&planned.pieces);
+                row.places.clone_from(&planned.places);
+                row.weeks.clone_from(&planned.weeks);
+                row.waste = planned.waste;
             }
-            None => out.row(item.clone(), is_whole(item)),
+            if let Some(order) = row.ordered.take() {
+                out.order(order, asked, Some(row.id), -1, weeks);
+            }
+            arrived.insert(row.id);
+            row
+        } else if let Some((which, stick)) = planned.next() {
+            taken.insert(which);
+            out.row_of(basis, stick, weeks)
+        } else {
+            out.row(asked.clone(), is_whole(asked))
         };
+        sticks.push(Planned {
+            listed: None,
+            item: asked.clone(),
+            pieces: row.pieces.clone(),
+            places: Vec::new(),
+            left: crate::units::Length::ZERO,
+            waste: row.waste,
+        });
+        if item != asked {
+            row = swapped(basis, row, item, &mut out);
+        }
         row.listed = false;
         row.from = booking.entry;
         let movement = bought(&out, Some(row.id), 1);
         out.put(row);
         out.moved(movement);
     }
+    let shares = if item.has_rows() {
+        shares_of_sticks(basis, booking, asked, rowless, &sticks)
+    } else {
+        shares_of_counted(basis, booking, asked, set.map(|(_, set)| set))
+    };
+    out.effects.push(Effect::Share(LineShare {
+        line: booking.about,
+        shares,
+    }));
     if let Some((at, _)) = set {
-        out.keep_rows(basis, &plan, at, &BTreeSet::new());
+        out.keep_rows(basis, &plan, at, &arrived);
         out.keep_lists(basis, &plan, at, &taken);
     }
     out.effects
 }
 
-/// Takes a booking back: its rows go back to the list that they were of, or go; what was used meanwhile is missing then.
+/// The rows that an order still brings of an item: those with pieces first, then those for waste.
+pub(super) fn ordered_rows<'a>(
+    ledger: &'a Ledger,
+    order: Option<Uuid>,
+    item: &Item,
+) -> Vec<&'a StockRow> {
+    let mut rows: Vec<&StockRow> = ledger
+        .rows
+        .values()
+        .filter(|row| order.is_some() && row.ordered == order && row.stands() && row.item == *item)
+        .collect();
+    rows.sort_by_key(|row| (row.pieces.is_empty(), !row.waste, row.id));
+    rows
+}
+
+/// What came without a row is no longer on order: of rows those that were used before they came.
+fn took_from_order(basis: &Basis<'_>, order: Uuid, asked: &Item, count: i64, out: &mut Writer) {
+    let ledger = basis.ledger;
+    if !asked.has_rows() {
+        let came = ledger.ordered_by(order, asked).min(count);
+        if came > 0 {
+            out.order(order, asked, None, -came, &weeks_of(ledger, order, asked));
+        }
+        return;
+    }
+    let used = ledger
+        .rows
+        .values()
+        .filter(|row| row.gone && row.ordered == Some(order) && row.item == *asked)
+        .take(usize::try_from(count).unwrap_or(0));
+    for row in used {
+        out.order(order, asked, Some(row.id), -1, &row.weeks);
+        out.put(StockRow {
+            ordered: None,
+            listed: true,
+            ..row.clone()
+        });
+    }
+}
+
+/// The weeks that an order's item was ordered for.
+pub(super) fn weeks_of(ledger: &Ledger, order: Uuid, item: &Item) -> Vec<u32> {
+    ledger
+        .orders
+        .iter()
+        .rev()
+        .find(|line| line.order == order && line.item == *item && line.count > 0)
+        .map_or_else(Vec::new, |line| line.weeks.clone())
+}
+
+/// A row as the other item that was bought: with the pieces that it holds. Its row is a new one: a row stays what it is.
+fn swapped(basis: &Basis<'_>, row: StockRow, item: &Item, out: &mut Writer) -> StockRow {
+    let whole = is_whole(item);
+    let pieces = swap::kept_by(basis, item, whole, &row.pieces);
+    let (pieces, places) = fitting(basis, &swap::usable(basis, item, whole), &pieces);
+    // The planned row, if it was one of a kept list or of an order, is answered by this one.
+    if basis.ledger.rows.contains_key(&row.id) {
+        out.put(StockRow {
+            gone: true,
+            listed: false,
+            pieces: Vec::new(),
+            places: Vec::new(),
+            ..row.clone()
+        });
+    }
+    StockRow {
+        waste: row.waste,
+        weeks: row.weeks,
+        pieces,
+        places,
+        swapped: true,
+        ..out.row(item.clone(), whole)
+    }
+}
+
+fn shares_of_sticks(
+    basis: &Basis<'_>,
+    booking: &Booking,
+    asked: &Item,
+    rowless: i64,
+    sticks: &[Planned],
+) -> Vec<Share> {
+    // What was used before it was booked is for those who used it.
+    let mut all: Vec<Planned> = basis
+        .ledger
+        .rows
+        .values()
+        .filter(|row| row.gone && row.taken_by.is_some() && row.item == *asked)
+        .filter(|row| row.listed || row.ordered.is_some())
+        .take(usize::try_from(rowless).unwrap_or(0))
+        .map(|row| Planned {
+            listed: None,
+            item: asked.clone(),
+            pieces: row.pieces.clone(),
+            places: Vec::new(),
+            left: crate::units::Length::ZERO,
+            waste: row.waste,
+        })
+        .collect();
+    let over = rowless - i64::try_from(all.len()).unwrap_or(0);
+    all.extend(sticks.iter().cloned());
+    kept::with_over(kept::of_sticks(basis, &booking.weeks, all.iter()), over)
+}
+
+fn shares_of_counted(
+    basis: &Basis<'_>,
+    booking: &Booking,
+    asked: &Item,
+    set: Option<&Solved>,
+) -> Vec<Share> {
+    let Some(set) = set else {
+        return kept::counted_with_over(Vec::new(), 0, booking.count);
+    };
+    let on_order = booking
+        .order
+        .map_or(0, |order| basis.ledger.ordered_by(order, asked));
+    let listed: i64 = list_of(basis, &set.weeks)
+        .lines
+        .iter()
+        .filter(|line| line.item == *asked)
+        .map(|line| pieces_in(line.per_tenths, line.to_buy))
+        .sum();
+    let wanted = listed + on_order + basis.ledger.missing(asked);
+    kept::counted_with_over(
+        kept::of_counted(basis, &set.weeks, asked),
+        wanted,
+        booking.count,
+    )
+}
+
+/// What goes back leaves: rows that nobody named are free ones first, then those for waste, then those with pieces, of like
+/// ones the newest; their pieces are on the list again.
+pub(crate) fn go_back(basis: &Basis<'_>, going: &GoingBack) -> Vec<Effect> {
+    let ledger = basis.ledger;
+    let mut out = Writer::new(going.entry, going.about);
+    let back = |out: &Writer, row, count: i64| Movement {
+        weeks: going.weeks.clone(),
+        ..out.movement(&going.item, row, -count, Cause::Returned)
+    };
+    let mut line = going.line;
+    if going.item.has_rows() {
+        let mut rows: Vec<&StockRow> = ledger
+            .here()
+            .filter(|row| row.item == going.item && !row.salvage)
+            .collect();
+        let age = |row: &StockRow| ledger.movements.iter().rposition(|m| m.row == Some(row.id));
+        let ours = |row: &StockRow| row.weeks.iter().any(|week| going.weeks.contains(week));
+        rows.sort_by_key(|row| {
+            (
+                !going.rows.contains(&row.id),
+                !row.pieces.is_empty(),
+                row.waste,
+                !ours(row),
+                Reverse(age(row)),
+                row.id,
+            )
+        });
+        let mut rows = rows.into_iter();
+        for _ in 0..going.count {
+            let row = rows.next();
+            let movement = back(&out, row.map(|row| row.id), 1);
+            out.moved(movement);
+            if let Some(row) = row {
+                line = line.or_else(|| line_of(ledger, row.from));
+                out.put(left(row));
+            }
+        }
+    } else if going.count > 0 {
+        let movement = back(&out, None, going.count);
+        out.moved(movement);
+    }
+    let shares = line.and_then(|line| ledger.shares.get(&line).cloned());
+    out.effects.push(Effect::Share(LineShare {
+        line: going.about,
+        shares: shares.unwrap_or_else(|| {
+            vec![Share {
+                change: None,
+                weight: 1,
+            }]
+        }),
+    }));
+    out.effects
+}
+
+/// The receipt line that an entry booked.
+fn line_of(ledger: &Ledger, entry: Uuid) -> Option<Uuid> {
+    ledger
+        .movements
+        .iter()
+        .find(|m| m.entry == entry && m.cause == Cause::Bought)
+        .map(|m| m.about)
+}
+
+/// A row that left: with pieces it is on the list that it was of, else it is gone. What stood in for something else is
+/// gone, and its pieces are planned anew.
+fn left(row: &StockRow) -> StockRow {
+    let stays = !row.pieces.is_empty() && !row.swapped && row.whole;
+    StockRow {
+        listed: stays,
+        gone: !stays,
+        ..row.clone()
+    }
+}
+
+/// Takes a line back: what it brought goes back to the list or order that it was of, or goes; what went back is here
+/// again. What was used meanwhile is missing then.
 pub(crate) fn reverse(
     ledger: &Ledger,
     entry: Uuid,
@@ -123,32 +431,64 @@ pub(crate) fn reverse(
         ));
     }
     let mut out = Writer::new(entry, about);
-    let lines = ledger
-        .movements
-        .iter()
-        .filter(|m| m.about == about && m.cause == Cause::Bought && !ledger.is_reversed(m.entry));
+    let lines = ledger.movements.iter().filter(|m| {
+        m.about == about
+            && matches!(m.cause, Cause::Bought | Cause::Returned)
+            && !ledger.is_reversed(m.entry)
+    });
     for line in lines {
-        let row = line
-            .row
-            .and_then(|id| ledger.rows.get(&id))
-            .filter(|row| row.is_here());
-        if let Some(row) = row {
-            // Only the pieces of its own weeks go back to the list: no later week counts on a stick that isn't there.
-            let back = StockRow {
-                listed: !row.pieces.is_empty(),
-                gone: row.pieces.is_empty(),
-                ..row.clone()
-            };
-            out.put(back);
-        }
+        let row = line.row.and_then(|id| ledger.rows.get(&id));
+        let moved = if line.cause == Cause::Bought {
+            let row = row.filter(|row| row.is_here());
+            if let Some(row) = row {
+                let order = ledger
+                    .orders
+                    .iter()
+                    .find(|o| o.entry == line.entry && o.row == Some(row.id));
+                let mut back = left(row);
+                if let Some(order) = order {
+                    back = StockRow {
+                        ordered: Some(order.order),
+                        listed: false,
+                        gone: false,
+                        ..back
+                    };
+                    out.order(order.order, &order.item, Some(row.id), 1, &order.weeks);
+                }
+                out.put(back);
+            }
+            row.map(|row| row.id)
+        } else {
+            // It is here again: as it was, unless its place on the list was answered by another meanwhile.
+            row.map(|row| {
+                let back = if row.is_here() {
+                    out.row(row.item.clone(), row.whole)
+                } else {
+                    StockRow {
+                        gone: false,
+                        listed: false,
+                        ..row.clone()
+                    }
+                };
+                let id = back.id;
+                out.put(back);
+                id
+            })
+        };
         out.moved(Movement {
-            row: row.map(|row| row.id),
+            row: moved,
             count: -line.count,
             cause: Cause::Reversed,
             entry,
             reverses: Some(line.entry),
             ..line.clone()
         });
+    }
+    for order in ledger.orders.iter().filter(|o| o.row.is_none()) {
+        let ours = |m: &Movement| m.about == about && m.entry == order.entry;
+        if ledger.movements.iter().any(ours) && !ledger.is_reversed(order.entry) {
+            out.order(order.order, &order.item, None, -order.count, &order.weeks);
+        }
     }
     if out.effects.is_empty() {
         return Err(problem(
@@ -160,7 +500,7 @@ pub(crate) fn reverse(
 }
 
 /// Whether an item is of a size that is sold: every stick is taken as uncut, a panel where it is a whole sheet.
-fn is_whole(item: &Item) -> bool {
+pub(super) fn is_whole(item: &Item) -> bool {
     match item {
         Item::Panel {
             class,

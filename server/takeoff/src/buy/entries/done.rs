@@ -13,7 +13,7 @@ use super::super::item::Item;
 use super::super::ledger::{Cause, Effect, Movement, PieceKey, Place, StockRow};
 use super::super::plan::{Plan, Planned};
 use super::keep::Writer;
-use super::{Values, item, pairs, problem, texts, whole};
+use super::{Values, item, problem, texts, whole};
 use crate::cutting::panels::{OnHand, Patch, pack_panels};
 use crate::record::{FieldProblem, Job, Op};
 use crate::units::{Length, parse_length, parse_section};
@@ -24,7 +24,7 @@ pub(crate) struct Doing {
     pub(crate) entry: Uuid,
     pub(crate) change: Uuid,
     pub(crate) sticks: Vec<Stick>,
-    pub(crate) used: Vec<(Item, i64)>,
+    pub(crate) used: Vec<Used>,
     pub(crate) came: Vec<Came>,
 }
 
@@ -42,6 +42,50 @@ pub(crate) enum Taken {
     Row(Uuid),
     /// One of the plan that wasn't booked yet.
     Item(Item),
+}
+
+/// What was used of something that is counted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Used {
+    /// What was used.
+    pub item: Item,
+    /// How many.
+    pub count: i64,
+    /// In place of what the change called for; none where it is that.
+    pub instead_of: Option<Item>,
+}
+
+impl Used {
+    /// Its one text in forms and entries: the item's, or both items' where one stood in for the other.
+    pub fn to_key(&self) -> String {
+        match &self.instead_of {
+            Some(asked) => Item::instead_key(&self.item, asked),
+            None => self.item.to_key(),
+        }
+    }
+}
+
+/// What was used, with how many: two lists side by side.
+fn used(values: &Values) -> Result<Vec<Used>, FieldProblem> {
+    let counts = texts(values, "used");
+    let mut all = Vec::new();
+    for (at, key) in texts(values, "item").into_iter().enumerate() {
+        let count = counts.get(at).copied().unwrap_or("");
+        if key.is_empty() || count.is_empty() {
+            continue;
+        }
+        let count = whole("used", count)?;
+        let (item, instead_of) =
+            Item::from_used_key(key).map_err(|error| problem("item", error.to_string()))?;
+        if count > 0 {
+            all.push(Used {
+                item,
+                count,
+                instead_of,
+            });
+        }
+    }
+    Ok(all)
 }
 
 /// Lumber that came out of the house and is kept.
@@ -134,7 +178,7 @@ pub(super) fn read(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, F
         entry: op.op_id,
         change: op.entity_id,
         sticks,
-        used: pairs(values, "item", "used")?,
+        used: used(values)?,
         came,
     };
     Ok(done(&Basis::of(job), &doing))
@@ -166,7 +210,7 @@ pub(crate) fn done(basis: &Basis<'_>, doing: &Doing) -> Vec<Effect> {
             (None, Taken::Row(id)) => basis.ledger.rows[id].item.clone(),
         };
         panels |= matches!(item, Item::Panel { .. });
-        let here = taken.as_ref().filter(|row| !row.listed).map(|row| row.id);
+        let here = taken.as_ref().filter(|row| row.is_here()).map(|row| row.id);
         let used = out.movement(&item, here, -1, Cause::Used);
         out.moved(Movement {
             change: Some(doing.change),
@@ -185,11 +229,12 @@ pub(crate) fn done(basis: &Basis<'_>, doing: &Doing) -> Vec<Effect> {
             out.put(row);
         }
     }
-    for (item, count) in &doing.used {
-        let used = out.movement(item, None, -count, Cause::Used);
+    for used in &doing.used {
+        let movement = out.movement(&used.item, None, -used.count, Cause::Used);
         out.moved(Movement {
             change: Some(doing.change),
-            ..used
+            instead_of: used.instead_of.clone(),
+            ..movement
         });
     }
     for came in &doing.came {

@@ -6,7 +6,8 @@ use uuid::Uuid;
 
 use super::super::basis::Basis;
 use super::super::item::Item;
-use super::super::ledger::{Cause, Effect, Movement, PieceKey, StockRow};
+use super::super::kept;
+use super::super::ledger::{Cause, Effect, Movement, Ordered, PieceKey, StockRow};
 use super::super::plan::{Plan, Planned};
 
 /// Collects what an entry does.
@@ -56,11 +57,31 @@ impl Writer {
             entry: self.entry,
             about: self.about,
             reverses: None,
+            instead_of: None,
         }
     }
 
     pub(super) fn moved(&mut self, movement: Movement) {
         self.effects.push(Effect::Move(movement));
+    }
+
+    /// What an order brings, or no longer does.
+    pub(super) fn order(
+        &mut self,
+        order: Uuid,
+        item: &Item,
+        row: Option<Uuid>,
+        count: i64,
+        weeks: &[u32],
+    ) {
+        self.effects.push(Effect::Order(Ordered {
+            order,
+            item: item.clone(),
+            row,
+            count,
+            weeks: weeks.to_vec(),
+            entry: self.entry,
+        }));
     }
 
     /// A new row of this entry, free and here.
@@ -82,6 +103,8 @@ impl Writer {
             taken_by: None,
             cut_from: None,
             given_by: None,
+            ordered: None,
+            swapped: false,
         }
     }
 
@@ -145,6 +168,12 @@ impl Writer {
                         self.put(row);
                     }
                 }
+            }
+        }
+        for set in plan.sets.iter().take(last + 1) {
+            if basis.ledger.kept_of(&set.weeks).is_none() {
+                let kept_now = kept::list_to_keep(basis, &set.weeks, self.entry);
+                self.effects.extend(kept_now.map(Effect::Keep));
             }
         }
         for row in plan

@@ -46,7 +46,8 @@ pub(crate) fn undo(
     let mut unbooked: BTreeSet<Uuid> = ledger
         .rows
         .values()
-        .filter(|row| row.gone && row.listed && row.taken_by == Some(change))
+        .filter(|row| row.gone && row.taken_by == Some(change))
+        .filter(|row| row.listed || row.ordered.is_some())
         .map(|row| row.id)
         .collect();
     let mut still: BTreeMap<&Item, i64> = BTreeMap::new();
@@ -87,8 +88,14 @@ pub(crate) fn undo(
                 let row = if let Some(id) = mine {
                     unbooked.remove(&id);
                     let mut row = back(&ledger.rows[&id], &given, ledger, change);
-                    row.listed = !is_booked;
-                    Some(row)
+                    if row.ordered.is_some() && is_booked {
+                        // A receipt that named no order brought one: that one is here, the order's still comes.
+                        out.put(row);
+                        Some(out.row(movement.item.clone(), true))
+                    } else {
+                        row.listed = row.ordered.is_none() && !is_booked;
+                        Some(row)
+                    }
                 } else {
                     is_booked.then(|| out.row(movement.item.clone(), true))
                 };

@@ -52,6 +52,13 @@ pub(super) fn lines(basis: &Basis<'_>, plan: &Plan, at: usize) -> Vec<BuyLine> {
         if share.from_on_hand > 0 {
             why.push(sum("on hand", format!("− {}", share.from_on_hand), ""));
         }
+        if share.from_ordered > 0 {
+            why.push(sum(
+                "ordered, on the way",
+                format!("− {}", share.from_ordered),
+                "",
+            ));
+        }
         let offers = basis.prices.counted(&item);
         let packs = if share.short() > 0 {
             cover(&offers, share.short())
@@ -59,6 +66,7 @@ pub(super) fn lines(basis: &Basis<'_>, plan: &Plan, at: usize) -> Vec<BuyLine> {
             Vec::new()
         };
         let (mut from_on_hand, mut rest) = (share.from_on_hand, share.short());
+        let mut from_ordered = share.from_ordered;
         let mut own = Vec::new();
         for (offer, count) in packs {
             let mut line = priced(basis, &item, Some(offer), count);
@@ -82,7 +90,8 @@ pub(super) fn lines(basis: &Basis<'_>, plan: &Plan, at: usize) -> Vec<BuyLine> {
         }
         for mut line in own {
             line.from_on_hand = std::mem::take(&mut from_on_hand);
-            line.needed = line.from_on_hand + line.short;
+            line.from_ordered = std::mem::take(&mut from_ordered);
+            line.needed = line.from_on_hand + line.from_ordered + line.short;
             line.bought = bought;
             line.changes.clone_from(&changes);
             line.why.clone_from(&why);

@@ -13,6 +13,7 @@ use crate::units::{Permille, decimal_text};
 #[derive(Default)]
 struct Share<'p> {
     here: i64,
+    ordered: i64,
     to_buy: i64,
     waste: i64,
     pieces: Vec<&'p PieceKey>,
@@ -23,10 +24,10 @@ pub(super) fn lines(basis: &Basis<'_>, plan: &Plan, at: usize) -> Vec<BuyLine> {
     let pieces = basis.pieces();
     let mut shares: BTreeMap<Item, Share<'_>> = BTreeMap::new();
     for id in &set.from_rows {
-        let share = shares
-            .entry(basis.ledger.rows[id].item.clone())
-            .or_default();
-        share.here += 1;
+        let row = &basis.ledger.rows[id];
+        let share = shares.entry(row.item.clone()).or_default();
+        share.here += i64::from(row.is_here());
+        share.ordered += i64::from(!row.is_here());
         share.pieces.extend(&plan.rows[id].pieces);
     }
     for Planned {
@@ -52,8 +53,9 @@ pub(super) fn lines(basis: &Basis<'_>, plan: &Plan, at: usize) -> Vec<BuyLine> {
         .map(|(item, share)| {
             let offer = basis.prices.offer_for(&item);
             let mut line = priced(basis, &item, offer, share.to_buy);
-            line.needed = share.here + share.to_buy;
+            line.needed = share.here + share.ordered + share.to_buy;
             line.from_on_hand = share.here;
+            line.from_ordered = share.ordered;
             line.short = share.to_buy;
             line.bought = basis.ledger.bought_for(&item, &set.weeks);
             line.waste = set
@@ -102,6 +104,13 @@ fn explain(line: &mut BuyLine, share: &Share<'_>, pieces: &BTreeMap<PieceKey, Pi
     if share.here > 0 {
         line.why
             .push(sum("sticks of it on hand", format!("− {}", share.here), ""));
+    }
+    if share.ordered > 0 {
+        line.why.push(sum(
+            "ordered, on the way",
+            format!("− {}", share.ordered),
+            "",
+        ));
     }
     if let Some(waste) = &line.waste {
         let figure = |n: i64| match waste.class {

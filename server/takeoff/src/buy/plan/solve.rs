@@ -7,6 +7,7 @@ use uuid::Uuid;
 use super::super::basis::{Basis, Piece};
 use super::super::item::Item;
 use super::super::ledger::{PieceKey, StockRow};
+use super::super::swap;
 use super::{Plan, Planned, RowPlan, Solved, Unmet, WasteSum};
 use crate::needs::Class;
 use crate::units::Length;
@@ -174,7 +175,7 @@ impl Solver<'_> {
     fn stand(&mut self) {
         let ledger = self.basis.ledger;
         let mut free: BTreeMap<&Item, i64> = BTreeMap::new();
-        for row in ledger.here() {
+        for row in ledger.standing() {
             let mut plan = RowPlan {
                 pieces: Vec::new(),
                 places: Vec::new(),
@@ -187,7 +188,7 @@ impl Solver<'_> {
             plan.waste = row.waste && self.is_needed(&row.item.class(), &row.weeks);
             if plan.waste || !plan.pieces.is_empty() {
                 plan.weeks.clone_from(&row.weeks);
-            } else {
+            } else if row.is_here() {
                 // What is missing was used before it was booked: so many free ones aren't there for another.
                 let seen = free.entry(&row.item).or_default();
                 *seen += 1;
@@ -230,7 +231,9 @@ impl Solver<'_> {
             let Some(piece) = self.pieces.get(key) else {
                 continue;
             };
-            if piece.change.done || piece.served_by(row).is_none() || self.placed.contains(key) {
+            let serves = piece.served_by(row).is_some()
+                || (row.swapped && swap::misfit(piece, &row.item).is_none());
+            if piece.change.done || !serves || self.placed.contains(key) {
                 continue;
             }
             if let Item::Panel { .. } = row.item {

@@ -11,10 +11,10 @@ use crate::needs::FastenerClass;
 use crate::record::{FieldProblem, Job, Kind, Op, OpKind, Record, op, registry};
 use crate::units::{Length, Money, Units};
 
-const JOB: u128 = 1;
-const YARD: u128 = 2;
-const BLOCKS: u128 = 10;
-const MORE: u128 = 11;
+pub(super) const JOB: u128 = 1;
+pub(super) const YARD: u128 = 2;
+pub(super) const BLOCKS: u128 = 10;
+pub(super) const MORE: u128 = 11;
 
 /// A thing as it was typed.
 pub(super) fn thing(id: u128, kind: Kind, typed: &[(&str, &str)]) -> Record {
@@ -113,14 +113,14 @@ fn records(first: &str, second: &str) -> Vec<Record> {
     ]
 }
 
-struct House {
-    records: Vec<Record>,
-    ledger: Ledger,
+pub(super) struct House {
+    pub(super) records: Vec<Record>,
+    pub(super) ledger: Ledger,
     entries: u128,
 }
 
 impl House {
-    fn new(first: &str, second: &str) -> Self {
+    pub(super) fn new(first: &str, second: &str) -> Self {
         Self {
             records: records(first, second),
             ledger: Ledger::default(),
@@ -128,7 +128,7 @@ impl House {
         }
     }
 
-    fn job(&self) -> Job {
+    pub(super) fn job(&self) -> Job {
         Job::new(
             Uuid::from_u128(JOB),
             self.records.clone(),
@@ -137,7 +137,7 @@ impl House {
     }
 
     /// Writes an entry as typed, and what it does.
-    fn write(
+    pub(super) fn write(
         &mut self,
         kind: &str,
         about: u128,
@@ -180,12 +180,12 @@ impl House {
     }
 
     /// Marks a change done as its form shows.
-    fn do_as_shown(&mut self, change: u128) {
+    pub(super) fn do_as_shown(&mut self, change: u128) {
         let form = done_form(&self.job(), Uuid::from_u128(change));
         let used: Vec<(Item, String)> = form
             .counts
             .into_iter()
-            .map(|(item, used)| (item, used.to_string()))
+            .map(|used| (used.item, used.count.to_string()))
             .collect();
         let keys: Vec<String> = used.iter().map(|(item, _)| item.to_key()).collect();
         let mut typed = Vec::new();
@@ -210,7 +210,7 @@ impl House {
     }
 }
 
-fn stud(length: Length, house: &House) -> Item {
+pub(super) fn stud(length: Length, house: &House) -> Item {
     let list = buy_list(&house.job(), &[1]);
     let Some(Item::Stick { class, .. }) = list.lines.into_iter().next().map(|line| line.item)
     else {

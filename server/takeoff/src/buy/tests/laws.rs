@@ -77,7 +77,7 @@ fn sets_of(site: &Site, joint: bool) -> Vec<Vec<u32>> {
     }
 }
 
-fn cases() -> ProptestConfig {
+pub(super) fn cases() -> ProptestConfig {
     let cases = option_env!("LAW_CASES").map_or(150, |n| n.parse().unwrap());
     ProptestConfig {
         cases,

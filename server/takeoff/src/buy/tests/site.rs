@@ -8,7 +8,10 @@ use uuid::Uuid;
 
 use super::super::basis::{Basis, Counted};
 use super::super::done_form::{form_of, struck_of};
-use super::super::entries::{Booking, Came, Doing, Stick, Taken, book, done, strike, undo};
+use super::super::entries::{
+    Booking, Came, Doing, GoingBack, Stick, Taken, Wanted, book, cancel, done, go_back,
+    plan_afresh, reverse, send_order, strike, undo,
+};
 use super::super::item::Item;
 use super::super::ledger::{Cause, Effect, Ledger, Movement, PieceKey, StockRow};
 use super::super::list::{BuyList, list_of};
@@ -96,11 +99,118 @@ impl Site {
             item: item.clone(),
             count: pieces,
             weeks: weeks.to_vec(),
+            instead_of: None,
+            order: None,
         };
         let effects = book(&self.basis(), &booking);
         self.ledger.apply(&effects);
         self.say(item, pieces);
         about
+    }
+
+    /// Books another thing than a line asked for; gives the receipt line's id.
+    pub(super) fn swap(&mut self, asked: &Item, item: &Item, pieces: i64, weeks: &[u32]) -> Uuid {
+        let (entry, about) = (self.next_entry(), self.next_entry());
+        let booking = Booking {
+            entry,
+            about,
+            item: item.clone(),
+            count: pieces,
+            weeks: weeks.to_vec(),
+            instead_of: Some(asked.clone()),
+            order: None,
+        };
+        let effects = book(&self.basis(), &booking);
+        self.ledger.apply(&effects);
+        self.say(item, pieces);
+        about
+    }
+
+    /// Takes so many back to the yard; gives the receipt line's id.
+    pub(super) fn go_back(&mut self, item: &Item, pieces: i64, weeks: &[u32]) -> Uuid {
+        let (entry, about) = (self.next_entry(), self.next_entry());
+        let going = GoingBack {
+            entry,
+            about,
+            item: item.clone(),
+            count: pieces,
+            weeks: weeks.to_vec(),
+            line: None,
+            rows: Vec::new(),
+        };
+        let effects = go_back(&self.basis(), &going);
+        self.ledger.apply(&effects);
+        self.say(item, -pieces);
+        about
+    }
+
+    /// Sends an order of these lines, in pieces; gives its id.
+    pub(super) fn order(
+        &mut self,
+        lines: &[(Item, i64)],
+        weeks: &[u32],
+        revises: Option<Uuid>,
+    ) -> Uuid {
+        let (entry, id) = (self.next_entry(), self.next_entry());
+        let lines: Vec<Wanted> = lines
+            .iter()
+            .map(|(item, pieces)| Wanted {
+                item: item.clone(),
+                pieces: *pieces,
+            })
+            .collect();
+        let effects = send_order(&self.basis(), entry, id, weeks, revises, &lines);
+        self.ledger.apply(&effects);
+        id
+    }
+
+    /// So many of an order came.
+    pub(super) fn receive(&mut self, order: Uuid, item: &Item, pieces: i64, weeks: &[u32]) -> Uuid {
+        let (entry, about) = (self.next_entry(), self.next_entry());
+        let booking = Booking {
+            entry,
+            about,
+            item: item.clone(),
+            count: pieces,
+            weeks: weeks.to_vec(),
+            instead_of: None,
+            order: Some(order),
+        };
+        let effects = book(&self.basis(), &booking);
+        self.ledger.apply(&effects);
+        self.say(item, pieces);
+        about
+    }
+
+    /// Nothing of an order comes any more.
+    pub(super) fn cancel(&mut self, order: Uuid) {
+        let entry = self.next_entry();
+        let effects = cancel(&self.ledger, entry, order);
+        self.ledger.apply(&effects);
+    }
+
+    /// Takes a line back.
+    pub(super) fn reverse(&mut self, about: Uuid) {
+        let entry = self.next_entry();
+        let lines: Vec<(Item, i64)> = self
+            .ledger
+            .movements
+            .iter()
+            .filter(|m| m.about == about && m.reverses.is_none())
+            .map(|m| (m.item.clone(), m.count))
+            .collect();
+        let effects = reverse(&self.ledger, entry, about).unwrap();
+        self.ledger.apply(&effects);
+        for (item, count) in lines {
+            self.say(&item, -count);
+        }
+    }
+
+    /// Dissolves what isn't bought or cut.
+    pub(super) fn plan_afresh(&mut self) {
+        let entry = self.next_entry();
+        let effects = plan_afresh(&self.basis(), entry, entry);
+        self.ledger.apply(&effects);
     }
 
     /// Marks a change done as its form shows.
@@ -130,8 +240,8 @@ impl Site {
                 self.say(left, 1);
             }
         }
-        for (item, used) in &form.counts {
-            self.say(item, -used);
+        for used in &form.counts {
+            self.say(&used.item, -used.count);
         }
         self.set_done(change, true);
     }
@@ -180,7 +290,7 @@ pub(super) fn to_buy(list: &BuyList) -> BTreeMap<Item, i64> {
     for line in &list.lines {
         assert_eq!(
             line.needed,
-            line.from_on_hand + line.short,
+            line.from_on_hand + line.from_ordered + line.short,
             "{}",
             line.words
         );
@@ -422,6 +532,7 @@ pub(super) fn lay(site: &mut Site, (what, count, inches, is_salvage): (u8, i64, 
             entry,
             about: entry,
             reverses: None,
+            instead_of: None,
         })
     };
     site.say(&item, pieces);
@@ -449,6 +560,8 @@ pub(super) fn lay(site: &mut Site, (what, count, inches, is_salvage): (u8, i64, 
                 taken_by: None,
                 cut_from: None,
                 given_by: None,
+                ordered: None,
+                swapped: false,
             }),
             movement(Some(id), 1),
         ]);

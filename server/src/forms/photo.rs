@@ -1,0 +1,152 @@
+//! The form that adds a photo: one picture a post, read off the wire, cut down to what is kept, on disk before its entry.
+
+use actix_multipart::Multipart;
+use actix_web::{HttpResponse, web};
+use futures_util::TryStreamExt;
+use scantling_db::Who;
+use scantling_takeoff::record::job_file::PICTURE_BYTES;
+use scantling_takeoff::record::op::Blob;
+use scantling_takeoff::record::{FieldProblem, Job, Kind, Picture, registry};
+use scantling_web::layout::Main;
+use scantling_web::parts::photo::Camera;
+use uuid::Uuid;
+
+use super::compose::{self, Frame, Posted};
+use super::save::{Saved, next_of, save_with};
+use crate::error::{HttpError, refused, see};
+use crate::files::picture;
+use crate::pages::photos;
+use crate::state::State;
+
+/// At most so many bytes of what stands beside the picture.
+const FIELDS_LIMIT: usize = 64 * 1024;
+/// What is said where a body is broken off.
+const BROKEN: &str = "The photo did not arrive whole. Choose it again and send it.";
+
+/// A file of a form.
+struct Sent {
+    bytes: Vec<u8>,
+    /// As what it was declared.
+    media_type: Option<String>,
+}
+
+/// Adds one.
+pub(crate) async fn add(
+    state: web::Data<State>,
+    who: web::ReqData<Who>,
+    job: web::Path<Uuid>,
+    body: Multipart,
+) -> Result<HttpResponse, HttpError> {
+    let job = state.job(*job).await?;
+    let (posted, sent) = receive(body).await?;
+    let kept = web::block(move || picture::read(&sent.bytes, sent.media_type.as_deref()))
+        .await
+        .map_err(|_| HttpError::Broken("a thread that looks at pictures ended"))?;
+    let kept = match kept {
+        Ok(kept) => kept,
+        Err(why) => return Ok(page(&job, &posted, &[problem("file", why.to_string())])),
+    };
+    let (media_type, width, height) = (kept.format.media_type(), kept.width, kept.height);
+    let size = u32::try_from(kept.bytes.len()).unwrap_or(u32::MAX);
+    let sha256 = state.pictures(move |all| all.keep(&kept.bytes)).await?;
+
+    let frame = Frame::of(&posted, job.id, &who);
+    let entity_id = posted.id("entity_id");
+    let picture = Picture {
+        blob_id: Uuid::new_v5(&frame.op_id, b"picture"),
+        sha256,
+        r#type: media_type.to_owned(),
+        size,
+        width,
+        height,
+    };
+    let job_id = job.id;
+    let known = state
+        .read(move |tx| scantling_db::pictures(tx, job_id))
+        .await?
+        .remove(&entity_id);
+    if known.is_some_and(|known| known != picture) {
+        let text =
+            "Another photo was saved by this form. Choose this one again; Save keeps it too.";
+        let posted = posted.into_another();
+        return Ok(page(&job, &posted, &[problem("file", text.to_owned())]));
+    }
+    let adds = registry::adds(Kind::Photo).ok_or(HttpError::Broken("the registry has no photo"))?;
+    let mut entry = frame.entry(adds.name, entity_id, "", compose::fields(adds, &posted));
+    entry.op.blobs = vec![Blob {
+        blob_id: picture.blob_id,
+        r#type: picture.r#type.clone(),
+        size: u64::from(size),
+    }];
+    let saved = save_with(&state, vec![entry], &who, move |tx, ops| {
+        ops.iter()
+            .try_for_each(|op| scantling_db::add_picture(tx, op, &picture))
+    })
+    .await?;
+    match saved {
+        Saved::Done => Ok(see(&next_of(
+            &posted,
+            &format!("/jobs/{job_id}/photo/{entity_id}"),
+        ))),
+        Saved::Conflict(problems) | Saved::Refused(problems) => Ok(page(&job, &posted, &problems)),
+        Saved::Before(problems) => Ok(page(&job, &posted.into_another(), &problems)),
+    }
+}
+
+/// Reads the fields and the file off the wire.
+async fn receive(mut body: Multipart) -> Result<(Posted, Sent), HttpError> {
+    let mut posted = Posted::default();
+    let mut sent = Sent {
+        bytes: Vec::new(),
+        media_type: None,
+    };
+    let mut of_fields = 0;
+    let photo_limit = usize::try_from(PICTURE_BYTES).unwrap_or(usize::MAX);
+    let broken = |_| HttpError::BadInput(BROKEN.to_owned());
+    while let Some(mut part) = body.try_next().await.map_err(broken)? {
+        let name = part.name().unwrap_or("").to_owned();
+        let media_type = part.content_type().map(|of| of.essence_str().to_owned());
+        let mut bytes = Vec::new();
+        while let Some(chunk) = part.try_next().await.map_err(broken)? {
+            if name == "file" {
+                if bytes.len() + chunk.len() > photo_limit {
+                    return Err(HttpError::TooLarge("25 MB for a photo"));
+                }
+            } else {
+                of_fields += chunk.len();
+                if of_fields > FIELDS_LIMIT {
+                    return Err(HttpError::TooLarge("64 kB for a form"));
+                }
+            }
+            bytes.extend_from_slice(&chunk);
+        }
+        if name != "file" {
+            let text = String::from_utf8_lossy(&bytes).into_owned();
+            posted.0.push((name, text));
+        } else if sent.bytes.is_empty() {
+            sent = Sent { bytes, media_type };
+        } else if !bytes.is_empty() {
+            return Err(HttpError::BadInput(
+                "Two pictures came at once. Send one at a time.".to_owned(),
+            ));
+        }
+    }
+    Ok((posted, sent))
+}
+
+/// The form on a page of its own, with what is wrong. The picture has to be chosen again: a browser doesn't send it back.
+fn page(job: &Job, posted: &Posted, problems: &[FieldProblem]) -> HttpResponse {
+    let form = photos::form(job, posted, "add", (Camera::OrLibrary, Main::Yes), problems);
+    let of = posted
+        .typed("of")
+        .and_then(|text| Uuid::parse_str(text).ok())
+        .and_then(|id| job.get(id));
+    refused(photos::form_page(job, of, form))
+}
+
+fn problem(field: &str, message: String) -> FieldProblem {
+    FieldProblem {
+        field: field.to_owned(),
+        message,
+    }
+}

@@ -1,0 +1,591 @@
+//! One line of a list, told in full: each figure down to needs, sticks, orders and receipts; swap and return.
+
+use actix_web::{HttpResponse, web};
+use scantling_takeoff::buy::{BuyLine, Cause, Item, Offer, PriceBook, StockRow, buy_list};
+use scantling_takeoff::needs::{self, Sum, result, sum};
+use scantling_takeoff::record::{FieldProblem, Job, Kind, Record};
+use scantling_web::Page;
+use scantling_web::layout::Main;
+use scantling_web::pages::line as view;
+use scantling_web::parts::form::{FieldView, Form, Input};
+use scantling_web::parts::rows::Row;
+use uuid::Uuid;
+
+use super::buy_list::{plain_money, query};
+use super::{materials, shell};
+use crate::clock;
+use crate::error::{HttpError, html};
+use crate::forms::compose::Posted;
+use crate::state::State;
+
+/// Which form was refused, with what was typed and what is wrong.
+pub(crate) struct Refused<'a> {
+    /// `swap` or `back`.
+    pub(crate) form: &'static str,
+    /// As it was sent.
+    pub(crate) posted: &'a Posted,
+    /// What is wrong.
+    pub(crate) problems: Vec<FieldProblem>,
+    /// What is said of a swap that would not serve: it can be recorded all the same.
+    pub(crate) said: Vec<String>,
+}
+
+/// The page.
+pub(crate) async fn show(
+    state: web::Data<State>,
+    path: web::Path<(Uuid, Uuid)>,
+    asked: web::Query<Vec<(String, String)>>,
+) -> Result<HttpResponse, HttpError> {
+    let (job, id) = path.into_inner();
+    let (job, weeks) = materials::job_and_weeks(&state, job, &asked).await?;
+    let item = find(&job, &weeks, id).ok_or(HttpError::NotFound)?;
+    Ok(html(page(&job, &weeks, &item, None)))
+}
+
+/// An item's id in addresses: it has no thing of its own in the record.
+fn id_of(job: &Job, item: &Item) -> Uuid {
+    Uuid::new_v5(&job.id, item.to_key().as_bytes())
+}
+
+/// The item of an address: on a list, in the ledger, or in the price book.
+pub(crate) fn find(job: &Job, weeks: &[u32], id: Uuid) -> Option<Item> {
+    let is_it = |item: &Item| id_of(job, item) == id;
+    job.ledger
+        .items()
+        .into_iter()
+        .find(|item| is_it(item))
+        .cloned()
+        .or_else(|| {
+            let lines = buy_list(job, weeks).lines;
+            lines.into_iter().map(|line| line.item).find(is_it)
+        })
+        .or_else(|| {
+            let offers = PriceBook::of(job).offers;
+            offers.into_iter().map(|offer| offer.item).find(is_it)
+        })
+}
+
+/// Its address.
+pub(crate) fn href(job: &Job, weeks: &[u32], item: &Item) -> String {
+    format!("{}?week={}", base(job, item), query(weeks))
+}
+
+fn base(job: &Job, item: &Item) -> String {
+    format!("/jobs/{}/line/{}", job.id, id_of(job, item))
+}
+
+/// It, as it was sent where a form was refused.
+pub(crate) fn page(job: &Job, weeks: &[u32], item: &Item, refused: Option<&Refused<'_>>) -> Page {
+    let list = buy_list(job, weeks);
+    let lines: Vec<&BuyLine> = list
+        .lines
+        .iter()
+        .filter(|line| line.item == *item)
+        .collect();
+    let words = item.words(job);
+    let mut shell = shell::shell(job, &words, "/buy-list", clock::today());
+    if refused.is_some() {
+        shell.note = Some(shell::refused_note());
+    }
+    let mut forms = Vec::new();
+    if let Some(line) = lines.iter().find(|line| line.to_buy > 0) {
+        forms.push(swap(job, weeks, line, refused));
+    }
+    if job.ledger.on_hand(item) > 0 {
+        forms.push(back(job, weeks, item, refused));
+    }
+    let view = view::View {
+        up: (
+            format!("/jobs/{}/buy-list?week={}", job.id, query(weeks)),
+            "Buy list".to_owned(),
+        ),
+        sub: format!("Work week {}", query(weeks)),
+        figures: figures(job, weeks, item, &lines),
+        why: lines.first().map_or_else(Vec::new, |line| line.why.clone()),
+        needs: needed(job, weeks, item, &lines),
+        here: here(job, item),
+        orders: orders(job, item),
+        receipts: receipts(job, item),
+        forms,
+        shell,
+    };
+    view::page(&view)
+}
+
+fn figures(job: &Job, weeks: &[u32], item: &Item, lines: &[&BuyLine]) -> Vec<Sum> {
+    let of = |pick: fn(&BuyLine) -> i64| lines.iter().map(|line| pick(line)).sum::<i64>();
+    let bought = job.ledger.bought_for(item, weeks);
+    let mut all = vec![
+        sum("From on hand", of(|line| line.from_on_hand).to_string(), ""),
+        sum("From orders", of(|line| line.from_ordered).to_string(), ""),
+        sum(
+            "Still to buy",
+            of(|line| line.short).to_string(),
+            unit_note(lines),
+        ),
+        result("Needed", of(|line| line.needed).to_string(), ""),
+        sum(
+            "Bought for this, less returned",
+            bought.to_string(),
+            "history: it is counted under on hand, or used",
+        ),
+        sum(
+            "On hand, all weeks",
+            job.ledger.on_hand(item).to_string(),
+            "",
+        ),
+    ];
+    if let Some(kept) = job.ledger.kept_of(weeks) {
+        let needed: i64 = kept
+            .lines
+            .iter()
+            .filter(|line| line.item == *item)
+            .map(|line| line.needed)
+            .sum();
+        all.push(sum(
+            "Needed by the kept list",
+            needed.to_string(),
+            format!("revision {}", kept.revision),
+        ));
+    }
+    let missing = job.ledger.missing(item);
+    if missing > 0 {
+        all.push(sum(
+            "Missing",
+            missing.to_string(),
+            "used before it was booked: book the receipt, or count",
+        ));
+    }
+    all
+}
+
+fn unit_note(lines: &[&BuyLine]) -> String {
+    lines
+        .iter()
+        .filter(|line| line.to_buy > 0)
+        .map(|line| super::buy_list::count_words(line))
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+/// The needs of its class in these weeks; of a stick those of the changes that this length is for.
+fn needed(job: &Job, weeks: &[u32], item: &Item, lines: &[&BuyLine]) -> Vec<Row> {
+    let wanted: Vec<Uuid> = lines
+        .iter()
+        .flat_map(|line| line.changes.iter().copied())
+        .collect();
+    let class = item.class();
+    needs::needs(job, weeks)
+        .iter()
+        .filter(|takeoff| wanted.contains(&takeoff.change))
+        .flat_map(|takeoff| {
+            takeoff
+                .needs
+                .iter()
+                .filter(|need| need.class == class)
+                .map(move |need| (takeoff.change, need))
+        })
+        .filter_map(|(change, need)| {
+            let record = job.get(change)?;
+            let cut = need
+                .cut
+                .map_or_else(String::new, |cut| format!(", cut {}", cut.feet_inches()));
+            Some(Row {
+                href: format!("/jobs/{}/{}/{}", job.id, record.kind, record.id),
+                name: need.title.clone(),
+                second: format!("{}{cut}", record.name()),
+                value: need.count.to_string(),
+                ..Row::default()
+            })
+        })
+        .collect()
+}
+
+/// Like sticks as one row: where they come from, where they lie, what they are kept for.
+fn here(job: &Job, item: &Item) -> Vec<Row> {
+    let mut groups: Vec<((String, String), i64)> = Vec::new();
+    for row in job.ledger.here().filter(|row| row.item == *item) {
+        let key = (came_from(job, row), kept_for(job, row));
+        match groups.iter_mut().find(|(known, _)| *known == key) {
+            Some((_, n)) => *n += 1,
+            None => groups.push((key, 1)),
+        }
+    }
+    if !item.has_rows() {
+        let n = job.ledger.on_hand(item);
+        if n != 0 {
+            groups.push((("Counted".to_owned(), String::new()), n));
+        }
+    }
+    groups
+        .into_iter()
+        .map(|((from, kept), n)| Row {
+            name: from,
+            second: kept,
+            value: n.to_string(),
+            ..Row::default()
+        })
+        .collect()
+}
+
+/// Where a stick comes from, in words.
+pub(crate) fn came_from(job: &Job, row: &StockRow) -> String {
+    let movement = job
+        .ledger
+        .movements
+        .iter()
+        .find(|m| m.row == Some(row.id) && m.count > 0);
+    let lies = if row.lies.is_empty() {
+        String::new()
+    } else {
+        format!(", {}", row.lies)
+    };
+    let from = match movement.map(|m| (m.cause, m.about)) {
+        Some((Cause::Bought, line)) => {
+            let receipt = job
+                .get(line)
+                .and_then(|line| job.get(line.to("receipt")?))
+                .map(|receipt| receipt_words(job, receipt));
+            format!(
+                "Bought{}",
+                receipt.map_or(String::new(), |r| format!(", {r}"))
+            )
+        }
+        Some((Cause::Salvaged, about)) => format!("Salvage from {}", job.name(about)),
+        Some((Cause::GivenBack, about)) if row.cut_from.is_some() => {
+            format!("Left over from {}", job.name(about))
+        }
+        Some((Cause::GivenBack, about)) => format!("Struck from {}", job.name(about)),
+        _ if row.salvage => "Salvage".to_owned(),
+        _ => "Counted in".to_owned(),
+    };
+    format!("{from}{lies}")
+}
+
+/// What a stick is kept for, in words.
+pub(crate) fn kept_for(job: &Job, row: &StockRow) -> String {
+    if row.salvage && !row.sound {
+        return "Not called sound and nail-free yet: it serves nothing".to_owned();
+    }
+    let mut names: Vec<&str> = row
+        .pieces
+        .iter()
+        .map(|piece| job.name(piece.change))
+        .collect();
+    names.sort_unstable();
+    names.dedup();
+    match (names.is_empty(), row.waste) {
+        (false, _) => format!("Kept for {}", names.join(", ")),
+        (true, true) => "Spare, for waste".to_owned(),
+        (true, false) => "Free".to_owned(),
+    }
+}
+
+/// A receipt in words: supplier and day.
+pub(crate) fn receipt_words(job: &Job, receipt: &Record) -> String {
+    let supplier = receipt
+        .to("supplier")
+        .map_or_else(|| "no supplier".to_owned(), |id| job.name(id).to_owned());
+    match receipt.text("day") {
+        Some(day) => format!("{supplier}, {day}"),
+        None => supplier,
+    }
+}
+
+fn orders(job: &Job, item: &Item) -> Vec<Row> {
+    job.all(Kind::Order)
+        .filter_map(|order| {
+            let n = job.ledger.ordered_by(order.id, item);
+            let supplier = order.to("supplier").map_or("", |id| job.name(id));
+            (n > 0).then(|| Row {
+                href: format!("/jobs/{}/order/{}", job.id, order.id),
+                name: format!("Order to {supplier}"),
+                second: order.text("sent").unwrap_or("").to_owned(),
+                value: n.to_string(),
+                ..Row::default()
+            })
+        })
+        .collect()
+}
+
+fn receipts(job: &Job, item: &Item) -> Vec<Row> {
+    let key = item.to_key();
+    let mut lines: Vec<&Record> = job
+        .all(Kind::Bought)
+        .filter(|line| {
+            line.text("item") == Some(key.as_str()) || line.text("instead_of") == Some(key.as_str())
+        })
+        .collect();
+    lines.sort_by(|a, b| (&a.at, a.id).cmp(&(&b.at, b.id)));
+    lines
+        .into_iter()
+        .map(|line| {
+            let receipt = line.to("receipt").and_then(|id| job.get(id));
+            let other = line
+                .text("item")
+                .filter(|own| *own != key)
+                .and_then(|own| Item::from_key(own).ok());
+            let mut second: Vec<String> = receipt
+                .map(|receipt| receipt_words(job, receipt))
+                .into_iter()
+                .collect();
+            if let Some(other) = other {
+                second.push(format!("{} instead", other.words(job)));
+            }
+            if job.ledger.is_taken_back(line.id) {
+                second.push("taken back".to_owned());
+            }
+            let sign = if line.says("way", "returned") {
+                "− "
+            } else {
+                ""
+            };
+            let price = line
+                .money("price")
+                .map_or_else(|| "no price".to_owned(), |price| format!("at {price}"));
+            Row {
+                href: receipt.map_or(String::new(), |receipt| {
+                    format!("/jobs/{}/receipt/{}", job.id, receipt.id)
+                }),
+                name: if line.says("way", "returned") {
+                    "Returned".to_owned()
+                } else {
+                    "Bought".to_owned()
+                },
+                second: second.join(" · "),
+                value: format!("{sign}{} {price}", line.text("count").unwrap_or("0")),
+                ..Row::default()
+            }
+        })
+        .collect()
+}
+
+fn field(name: &str, label: &str, hint: &str, input: Input, value: String) -> FieldView {
+    FieldView {
+        name: name.to_owned(),
+        label: label.to_owned(),
+        hint: hint.to_owned(),
+        input,
+        values: vec![value],
+        echo: String::new(),
+        problem: None,
+        required: false,
+        first: true,
+    }
+}
+
+/// What else the book sells of its section, other lengths of the same first: key and words.
+pub(crate) fn others(job: &Job, asked: &Item) -> Vec<(String, String)> {
+    let mut all: Vec<Item> = PriceBook::of(job)
+        .offers
+        .into_iter()
+        .map(|offer| offer.item)
+        .filter(|item| item.section() == asked.section() && item != asked)
+        .collect();
+    all.sort_by_key(|item| (item.class() != asked.class(), item.clone()));
+    all.dedup();
+    all.into_iter()
+        .map(|item| (item.to_key(), item.words(job)))
+        .collect()
+}
+
+fn swap(job: &Job, weeks: &[u32], line: &BuyLine, refused: Option<&Refused<'_>>) -> view::Act {
+    let own = refused.filter(|refused| refused.form == "swap");
+    let typed = |name: &str| own.and_then(|r| r.posted.first(name)).map(str::to_owned);
+    let mut fields = vec![field(
+        "other",
+        "What was bought",
+        "",
+        Input::One(others(job, &line.item)),
+        typed("other").unwrap_or_default(),
+    )];
+    if matches!(line.item, Item::Stick { .. }) {
+        fields.push(field(
+            "length",
+            "Or only another length",
+            "",
+            Input::Length,
+            typed("length").unwrap_or_default(),
+        ));
+    }
+    fields.push(field(
+        "count",
+        "How many",
+        "",
+        Input::Count,
+        typed("count").unwrap_or_else(|| line.to_buy.to_string()),
+    ));
+    fields.push(field(
+        "price",
+        "Unit price",
+        "Left empty: the price book’s, if it has one.",
+        Input::Decimal,
+        typed("price").unwrap_or_default(),
+    ));
+    let mut act = view::Act {
+        id: "swap",
+        title: "Bought something else for it",
+        sub: "It takes this line’s pieces, as far as they fit.".to_owned(),
+        action: format!("{}/swap", base(job, &line.item)),
+        hidden: hidden(weeks, &line.item, line.supplier.as_deref().unwrap_or("")),
+        fields,
+        problems: Vec::new(),
+        anyway: None,
+        save: "Save swap",
+        main: Main::Yes,
+    };
+    put_problems(&mut act, own);
+    if let Some(refused) = own.filter(|refused| !refused.said.is_empty()) {
+        act.problems.extend(refused.said.iter().cloned());
+        act.anyway = Some("Record it all the same. Such pieces stay on the list.");
+    }
+    act
+}
+
+fn back(job: &Job, weeks: &[u32], item: &Item, refused: Option<&Refused<'_>>) -> view::Act {
+    let own = refused.filter(|refused| refused.form == "back");
+    let typed = |name: &str| own.and_then(|r| r.posted.first(name)).map(str::to_owned);
+    let last = last_bought(job, item);
+    let price = last.and_then(|line| line.money("price"));
+    let supplier = last
+        .and_then(|line| job.get(line.to("receipt")?))
+        .and_then(|receipt| receipt.to("supplier"))
+        .map_or("", |id| job.name(id));
+    let mut inputs = hidden(weeks, item, supplier);
+    if let Some(line) = last {
+        inputs.push(("returns".to_owned(), line.id.to_string()));
+        for name in ["per", "price_by"] {
+            inputs.push((name.to_owned(), line.text(name).unwrap_or("").to_owned()));
+        }
+    }
+    let free = job
+        .ledger
+        .here()
+        .filter(|row| row.item == *item && row.pieces.is_empty())
+        .count();
+    let mut act = view::Act {
+        id: "back",
+        title: "Taken back to the yard",
+        sub: if item.has_rows() {
+            format!("{free} of them are free. What is kept for a piece goes back to the list.")
+        } else {
+            String::new()
+        },
+        action: format!("{}/back", base(job, item)),
+        hidden: inputs,
+        fields: vec![
+            field(
+                "count",
+                "How many went back",
+                "",
+                Input::Count,
+                typed("count").unwrap_or_default(),
+            ),
+            field(
+                "price",
+                if last.is_some_and(|line| line.says("price_by", "foot")) {
+                    "Paid back for each foot"
+                } else {
+                    "Paid back for each"
+                },
+                if price.is_some() {
+                    "Filled in: the last price paid."
+                } else {
+                    ""
+                },
+                Input::Decimal,
+                typed("price").unwrap_or_else(|| {
+                    price.map_or_else(String::new, |price| plain_money(price.as_cents()))
+                }),
+            ),
+        ],
+        problems: Vec::new(),
+        anyway: None,
+        save: "Save return",
+        main: Main::No,
+    };
+    put_problems(&mut act, own);
+    act
+}
+
+fn hidden(weeks: &[u32], item: &Item, supplier: &str) -> Vec<(String, String)> {
+    vec![
+        ("op_id".to_owned(), clock::new_id().to_string()),
+        ("entity_id".to_owned(), clock::new_id().to_string()),
+        ("receipt_id".to_owned(), clock::new_id().to_string()),
+        ("weeks".to_owned(), query(weeks)),
+        ("item".to_owned(), item.to_key()),
+        ("supplier".to_owned(), supplier.to_owned()),
+    ]
+}
+
+fn put_problems(act: &mut view::Act, refused: Option<&Refused<'_>>) {
+    for problem in refused.into_iter().flat_map(|refused| &refused.problems) {
+        match act
+            .fields
+            .iter_mut()
+            .find(|field| field.name == problem.field)
+        {
+            Some(field) => field.problem = Some(problem.message.clone()),
+            None => act.problems.push(problem.message.clone()),
+        }
+    }
+}
+
+/// The newest line that bought an item and stands.
+pub(crate) fn last_bought<'a>(job: &'a Job, item: &Item) -> Option<&'a Record> {
+    let key = item.to_key();
+    job.all(Kind::Bought)
+        .filter(|line| line.text("item") == Some(key.as_str()) && !line.says("way", "returned"))
+        .filter(|line| !job.ledger.is_taken_back(line.id))
+        .max_by(|a, b| (&a.at, a.id).cmp(&(&b.at, b.id)))
+}
+
+/// The row of the book that sells an item: the cheapest.
+pub(crate) fn offer(job: &Job, item: &Item) -> Option<Offer> {
+    PriceBook::of(job).offer_for(item).cloned()
+}
+
+/// What isn't on a list, on a receipt: chosen from the price book.
+pub(crate) fn extra_form(job: &Job, receipt: &Record) -> Form<'static> {
+    let mut items: Vec<Item> = PriceBook::of(job)
+        .offers
+        .into_iter()
+        .map(|offer| offer.item)
+        .collect();
+    items.sort();
+    items.dedup();
+    let options = items
+        .into_iter()
+        .map(|item| (item.to_key(), item.words(job)))
+        .collect();
+    Form {
+        action: format!("/jobs/{}/receipt/{}/line", job.id, receipt.id),
+        kind: "bought.add",
+        id: "extra".to_owned(),
+        hidden: vec![
+            ("op_id".to_owned(), clock::new_id().to_string()),
+            ("entity_id".to_owned(), clock::new_id().to_string()),
+        ],
+        fields: vec![
+            field(
+                "item",
+                "Extra, on no list",
+                "",
+                Input::One(options),
+                String::new(),
+            ),
+            field("count", "How many", "", Input::Count, String::new()),
+            field(
+                "price",
+                "Unit price",
+                "Left empty: the price book’s, if it has one.",
+                Input::Decimal,
+                String::new(),
+            ),
+        ],
+        problems: Vec::new(),
+        save: "Save line".to_owned(),
+        main: Main::No,
+    }
+}

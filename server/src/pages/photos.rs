@@ -1,0 +1,181 @@
+//! Photos: those of a thing with the form that adds one, the list of all, and a photo's own page.
+
+use std::collections::BTreeMap;
+
+use actix_web::{HttpResponse, web};
+use scantling_db::Who;
+use scantling_takeoff::record::{FieldProblem, Job, Kind, Picture, Record, Role, registry};
+use scantling_web::Page;
+use scantling_web::layout::Main;
+use scantling_web::pages::photos;
+use scantling_web::parts::photo::{Camera, Photo, PhotoForm, Photos, Shown};
+use uuid::Uuid;
+
+use super::{rows, shell, things};
+use crate::clock;
+use crate::error::{HttpError, html};
+use crate::forms::compose::Posted;
+use crate::forms::view;
+use crate::state::State;
+
+/// The pictures that are here, by photo.
+pub(crate) type Pictures = BTreeMap<Uuid, Picture>;
+
+/// All photos of the job that may be seen, and the form that adds one.
+pub(crate) async fn list(
+    state: web::Data<State>,
+    who: web::ReqData<Who>,
+    job: web::Path<Uuid>,
+    asked: web::Query<Vec<(String, String)>>,
+) -> Result<HttpResponse, HttpError> {
+    let job = state.job(*job).await?;
+    let mut all: Vec<&Record> = job
+        .all(Kind::Photo)
+        .filter(|photo| things::may_see(&job, photo, &who).is_ok())
+        .collect();
+    all.sort_by(|a, b| (&b.at, b.id).cmp(&(&a.at, a.id)));
+    let asked = Posted(asked.into_inner());
+    let view = photos::View {
+        shell: shell::shell(&job, Kind::Photo.plural(), "/photo", clock::today()),
+        up: (format!("/jobs/{}", job.id), "This week".to_owned()),
+        rows: all.into_iter().map(|one| rows::row(&job, one)).collect(),
+        form: may_add(&who).then(|| form(&job, &asked, "f", (Camera::OrLibrary, Main::Yes), &[])),
+    };
+    Ok(html(photos::page(&view)))
+}
+
+/// The form that adds a photo: of what it says, else of what is chosen in it.
+pub(crate) fn form(
+    job: &Job,
+    filled: &Posted,
+    id: &str,
+    (camera, main): (Camera, Main),
+    problems: &[FieldProblem],
+) -> PhotoForm {
+    let of = filled
+        .typed("of")
+        .and_then(|text| Uuid::parse_str(text).ok())
+        .filter(|of| job.get(*of).is_some());
+    let mut hidden = vec![
+        ("op_id".to_owned(), clock::new_id().to_string()),
+        ("entity_id".to_owned(), filled.id("entity_id").to_string()),
+        (
+            "next".to_owned(),
+            filled.first("next").unwrap_or("").to_owned(),
+        ),
+    ];
+    hidden.extend(of.map(|of| ("of".to_owned(), of.to_string())));
+    let to_choose = registry::fields_of(Kind::Photo)
+        .iter()
+        .find(|field| field.name == "of" && of.is_none());
+    PhotoForm {
+        action: format!("/jobs/{}/photo", job.id),
+        id: id.to_owned(),
+        hidden,
+        camera,
+        of: to_choose.map_or_else(Vec::new, |field| view::options(field, Some(job))),
+        caption: filled.first("caption").unwrap_or("").to_owned(),
+        problems: problems.iter().map(|p| p.message.clone()).collect(),
+        main,
+    }
+}
+
+/// The button that photographs a thing and comes back to `next`.
+pub(crate) fn button(job: &Job, of: Uuid, id: &str, next: &str) -> PhotoForm {
+    let filled = Posted(vec![
+        ("of".to_owned(), of.to_string()),
+        ("next".to_owned(), next.to_owned()),
+    ]);
+    form(job, &filled, id, (Camera::AtOnce, Main::No), &[])
+}
+
+/// The form on a page of its own.
+pub(crate) fn form_page(job: &Job, of: Option<&Record>, form: PhotoForm) -> Page {
+    let title = of.map_or_else(
+        || "Photo".to_owned(),
+        |of| format!("Photo of {}", rows::title(job, of)),
+    );
+    let mut shell = shell::shell(job, &title, "", clock::today());
+    shell.note = Some(shell::refused_note());
+    let up = of.map_or_else(
+        || (format!("/jobs/{}/photo", job.id), "Photos".to_owned()),
+        |of| (address(job, of), rows::title(job, of)),
+    );
+    photos::page(&photos::View {
+        up,
+        rows: Vec::new(),
+        form: Some(form),
+        shell,
+    })
+}
+
+/// A thing's photos, newest first, and the form that adds one; none for a thing that no photo can be of.
+pub(crate) fn of(
+    job: &Job,
+    record: &Record,
+    who: &Who,
+    (pictures, names): (&Pictures, &things::People),
+) -> Option<Photos> {
+    if !registry::ANYTHING.contains(&record.kind) {
+        return None;
+    }
+    let mut all: Vec<&Record> = job
+        .all(Kind::Photo)
+        .filter(|photo| photo.to("of") == Some(record.id))
+        .collect();
+    all.sort_by(|a, b| (&b.at, b.id).cmp(&(&a.at, a.id)));
+    let filled = Posted(vec![
+        ("of".to_owned(), record.id.to_string()),
+        (
+            "next".to_owned(),
+            format!("{}#photos", address(job, record)),
+        ),
+    ]);
+    Some(Photos {
+        all: all
+            .into_iter()
+            .map(|photo| one(job, photo, pictures, names))
+            .collect(),
+        form: may_add(who).then(|| form(job, &filled, "photo", (Camera::OrLibrary, Main::No), &[])),
+        add: if record.kind == Kind::Receipt {
+            "Photo of the paper"
+        } else {
+            "Photo"
+        },
+    })
+}
+
+/// A photo to be shown.
+pub(crate) fn one(job: &Job, photo: &Record, pictures: &Pictures, names: &things::People) -> Photo {
+    let here = address(job, photo);
+    let day = clock::stamp_day(&photo.at);
+    Photo {
+        picture: pictures.get(&photo.id).map(|picture| Shown {
+            src: format!("{here}/file"),
+            width: picture.width,
+            height: picture.height,
+        }),
+        alt: photo
+            .text("caption")
+            .map_or_else(|| format!("{}, {day}", of_what(job, photo)), str::to_owned),
+        caption: photo.text("caption").unwrap_or("").to_owned(),
+        by: format!("{}, {day}", things::person(names, photo.by)),
+        href: here,
+    }
+}
+
+/// `Photo of Wall D`.
+pub(crate) fn of_what(job: &Job, photo: &Record) -> String {
+    photo.to("of").and_then(|id| job.ever(id)).map_or_else(
+        || Kind::Photo.title().to_owned(),
+        |of| format!("Photo of {}", rows::title(job, of)),
+    )
+}
+
+fn address(job: &Job, record: &Record) -> String {
+    format!("/jobs/{}/{}/{}", job.id, record.kind, record.id)
+}
+
+fn may_add(who: &Who) -> bool {
+    who.role >= Role::Crew
+}

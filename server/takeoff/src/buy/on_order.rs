@@ -1,0 +1,339 @@
+//! Yard orders as they stand: what each line brought and still brings, the state that follows from it, what a draft asks
+//! for, and where the list says something else by now.
+//!
+//! What a sent order said stays as it was; nothing here changes it. Source: common practice, no published source.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use uuid::Uuid;
+
+use super::basis::Basis;
+use super::counted::pieces_in;
+use super::entries::released;
+use super::item::Item;
+use super::kept::{Difference, differences};
+use super::list::{BuyLine, BuyList, list_on};
+use super::order_line::{OrderLine, order_lines};
+use crate::needs;
+use crate::record::{Job, Kind, Record};
+
+/// How an order stands. What came of it is worked out, whatever was said of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OrderState {
+    /// Not sent yet.
+    Draft,
+    /// Sent; nothing came.
+    Sent,
+    /// The yard said yes; nothing came.
+    Confirmed,
+    /// Some came, some is still to come.
+    PartReceived,
+    /// Some came, and nothing is still to come.
+    Received,
+    /// Nothing came, and nothing is still to come.
+    NothingCame,
+    /// Called off.
+    CalledOff,
+    /// A later revision was sent.
+    TakenOver,
+}
+
+impl OrderState {
+    /// Whether something may still come with it.
+    pub fn is_open(self) -> bool {
+        matches!(self, Self::Sent | Self::Confirmed | Self::PartReceived)
+    }
+}
+
+/// A line of a sent order with what became of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OrderedLine {
+    /// As it was sent.
+    pub line: OrderLine,
+    /// So many came, in the unit sold, down.
+    pub came: i64,
+    /// So many are still to come, in the unit sold, up.
+    pub to_come: i64,
+    /// The same in sticks, sheets or pieces.
+    pub to_come_pieces: i64,
+    /// So many went back to the list, in the unit sold, down.
+    pub back: i64,
+}
+
+/// The weeks of an order, in order.
+pub fn order_weeks(order: &Record) -> Vec<u32> {
+    let weeks: BTreeSet<u32> = order
+        .fields
+        .get("weeks")
+        .into_iter()
+        .flatten()
+        .filter_map(|value| u32::try_from(value.number?).ok())
+        .collect();
+    weeks.into_iter().collect()
+}
+
+/// The revision of an order: 1 where it says none.
+pub fn order_revision(order: &Record) -> i64 {
+    order.number("revision").unwrap_or(1)
+}
+
+/// The later revision that took an order over: the first that was sent.
+pub fn taken_over_by(job: &Job, order: Uuid) -> Option<&Record> {
+    job.all(Kind::Order)
+        .filter(|later| later.to("revises") == Some(order) && later.text("sent").is_some())
+        .min_by_key(|later| (later.text("sent"), later.at.as_str(), later.id))
+}
+
+/// How an order stands.
+pub fn order_state(job: &Job, order: &Record) -> OrderState {
+    let said = match order.text("status") {
+        None => return OrderState::Draft,
+        Some("cancelled") => return OrderState::CalledOff,
+        Some(said) => said,
+    };
+    if taken_over_by(job, order.id).is_some() {
+        return OrderState::TakenOver;
+    }
+    let left = ordered_lines(job, order)
+        .iter()
+        .any(|line| line.to_come_pieces > 0);
+    match (came(job, order.id).values().any(|n| *n > 0), left) {
+        (true, true) => OrderState::PartReceived,
+        (true, false) => OrderState::Received,
+        (false, false) => OrderState::NothingCame,
+        (false, true) if said == "confirmed" => OrderState::Confirmed,
+        (false, true) => OrderState::Sent,
+    }
+}
+
+/// The lines of a sent order with what became of each. Lines of one item in several packs share what came: the first one
+/// has it first.
+pub fn ordered_lines(job: &Job, order: &Record) -> Vec<OrderedLine> {
+    let mut came = came(job, order.id);
+    let mut open: BTreeMap<Item, i64> = BTreeMap::new();
+    order_lines(order)
+        .into_iter()
+        .map(|line| {
+            let all = line.pieces();
+            let open = open
+                .entry(line.item.clone())
+                .or_insert_with(|| job.ledger.ordered_by(order.id, &line.item));
+            let to_come = all.min(*open).max(0);
+            *open -= to_come;
+            let here = came.entry(line.item.clone()).or_default();
+            let got = (*here).min(all - to_come).max(0);
+            *here -= got;
+            let back = (all - to_come - got).max(0);
+            let down = |pieces: i64| (pieces * 10).div_euclid(line.per_tenths);
+            OrderedLine {
+                came: down(got),
+                to_come: -(-to_come * 10).div_euclid(line.per_tenths),
+                to_come_pieces: to_come,
+                back: down(back),
+                line,
+            }
+        })
+        .collect()
+}
+
+/// What the receipts of an order brought, in pieces, by the item that was ordered.
+fn came(job: &Job, order: Uuid) -> BTreeMap<Item, i64> {
+    let mut all = BTreeMap::new();
+    let lines = job.all(Kind::Bought).filter(|line| {
+        line.to("order") == Some(order)
+            && !line.says("way", "returned")
+            && !job.ledger.is_taken_back(line.id)
+    });
+    for line in lines {
+        let asked = line.text("instead_of").or_else(|| line.text("item"));
+        let Some(item) = asked.and_then(|key| Item::from_key(key).ok()) else {
+            continue;
+        };
+        let count = line.number("count").unwrap_or(0);
+        let pieces = if item.has_rows() {
+            count
+        } else {
+            pieces_in(line.number("per").unwrap_or(10), count)
+        };
+        *all.entry(item).or_default() += pieces;
+    }
+    all
+}
+
+/// What a draft asks its supplier for, with how many as the list has it: the lines of its weeks at that supplier's price.
+/// A revision also keeps what the order that it revises still brings, at the price of then, where that is wanted still.
+pub fn draft_lines(job: &Job, draft: &Record) -> Vec<BuyLine> {
+    asked_for(
+        job,
+        draft.to("supplier"),
+        &order_weeks(draft),
+        draft.to("revises"),
+    )
+}
+
+fn asked_for(
+    job: &Job,
+    supplier: Option<Uuid>,
+    weeks: &[u32],
+    revises: Option<Uuid>,
+) -> Vec<BuyLine> {
+    let name = supplier.map_or("", |id| job.name(id));
+    let old = revises.and_then(|id| job.get(id));
+    let ledger = match old {
+        Some(old) => released(&job.ledger, old.id),
+        None => job.ledger.clone(),
+    };
+    let basis = Basis {
+        ledger: &ledger,
+        ..Basis::of(job)
+    };
+    let standing = old.map_or_else(Vec::new, |old| ordered_lines(job, old));
+    list_on(job, &basis, weeks)
+        .lines
+        .into_iter()
+        .filter(|line| line.to_buy > 0)
+        .filter_map(|line| {
+            if line.supplier.as_deref() == Some(name) {
+                return Some(line);
+            }
+            let then = standing
+                .iter()
+                .find(|then| then.to_come > 0 && is_same(&then.line, &line))?;
+            Some(as_ordered(&line, then, name))
+        })
+        .collect()
+}
+
+fn is_same(ordered: &OrderLine, line: &BuyLine) -> bool {
+    (&ordered.item, ordered.per_tenths) == (&line.item, line.per_tenths)
+}
+
+/// A line that another supplier sells by now, at the price that it was ordered at.
+fn as_ordered(line: &BuyLine, then: &OrderedLine, supplier: &str) -> BuyLine {
+    let then = then.line.clone().with_count(line.to_buy.min(then.to_come));
+    listed(&then, supplier, line)
+}
+
+/// A line of an order as a line of the list, with the days and changes of the list's own.
+fn listed(ordered: &OrderLine, supplier: &str, of: &BuyLine) -> BuyLine {
+    BuyLine {
+        words: ordered.words.clone(),
+        unit: ordered.unit.clone(),
+        by_the_foot: ordered.length_sold(),
+        to_buy: ordered.count,
+        unit_price: ordered.price,
+        extension: ordered.extension,
+        supplier: Some(supplier.to_owned()),
+        item_number: Some(ordered.number.clone()).filter(|number| !number.is_empty()),
+        ..of.clone()
+    }
+}
+
+/// The lines of an order as a list, for its papers: each as it is to be sent, with its order-by day and its changes from
+/// the list of now; a line that the list doesn't have has neither.
+pub fn as_list(job: &Job, order: &Record, lines: &[OrderLine]) -> BuyList {
+    let name = order.to("supplier").map_or("", |id| job.name(id));
+    let asked = draft_lines(job, order);
+    let lines: Vec<BuyLine> = lines
+        .iter()
+        .map(|line| {
+            let of = asked.iter().find(|one| is_same(line, one));
+            of.map_or_else(
+                || {
+                    listed(
+                        line,
+                        name,
+                        &BuyLine::alone(line.item.clone(), line.per_tenths),
+                    )
+                },
+                |of| listed(line, name, of),
+            )
+        })
+        .collect();
+    let total = lines.iter().filter_map(|line| line.extension).sum();
+    BuyList {
+        weeks: order_weeks(order),
+        unpriced: lines
+            .iter()
+            .filter(|line| line.to_buy > 0 && line.extension.is_none())
+            .count(),
+        tax: job.settings.tax.map(|rate| rate.on(total)),
+        total,
+        lines,
+        unmet: Vec::new(),
+        missing: Vec::new(),
+    }
+}
+
+/// A line of an order that isn't what the list asks for now.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OrderDifference {
+    /// In yard words.
+    pub words: String,
+    /// The unit sold.
+    pub unit: String,
+    /// How many the order still brings, in the unit sold; 0: new.
+    pub was: i64,
+    /// How many are wanted of it now; 0: gone.
+    pub now: i64,
+    /// What changed since the list was kept; nothing where more or fewer were ordered than the list asked for.
+    pub because: Vec<Difference>,
+}
+
+/// Where the list of its weeks asks this supplier for something else than a sent order still brings: in the order's own
+/// order, then what is new.
+pub fn order_differences(job: &Job, order: &Record) -> Vec<OrderDifference> {
+    let weeks = order_weeks(order);
+    let asked = asked_for(job, order.to("supplier"), &weeks, Some(order.id));
+    let sent = ordered_lines(job, order);
+    let changed = job
+        .ledger
+        .kept_of(&weeks)
+        .map_or_else(Vec::new, |kept| differences(job, kept));
+    let mut all = Vec::new();
+    for then in &sent {
+        let now = asked.iter().find(|line| is_same(&then.line, line));
+        let n = now.map_or(0, |line| line.to_buy);
+        if n != then.to_come {
+            all.push(OrderDifference {
+                words: then.line.words.clone(),
+                unit: then.line.unit.clone(),
+                was: then.to_come,
+                now: n,
+                because: because(job, &then.line.item, &changed),
+            });
+        }
+    }
+    for line in &asked {
+        if !sent.iter().any(|then| is_same(&then.line, line)) {
+            all.push(OrderDifference {
+                words: line.words.clone(),
+                unit: line.unit.clone(),
+                was: 0,
+                now: line.to_buy,
+                because: because(job, &line.item, &changed),
+            });
+        }
+    }
+    all
+}
+
+/// The differences that are about things of an item's class; of a need that is gone the class is not known any more.
+fn because(job: &Job, item: &Item, changed: &[Difference]) -> Vec<Difference> {
+    let class = item.class();
+    changed
+        .iter()
+        .filter(|difference| {
+            let Some(change) = job.get(difference.change) else {
+                return true;
+            };
+            let mut same = needs::of_change(job, change)
+                .needs
+                .into_iter()
+                .filter(|need| need.title == difference.title)
+                .peekable();
+            same.peek().is_none() || same.any(|need| need.class == class)
+        })
+        .cloned()
+        .collect()
+}

@@ -1,0 +1,342 @@
+//! A job in a zip: out and in again the same, and hostile archives that leave everything as it was.
+
+use std::io::{Cursor, Read as _, Write as _};
+use std::path::{Path, PathBuf};
+
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, ZipArchive, ZipWriter};
+
+use super::{Folder, elm_street, run};
+use crate::forms::{add, jpeg, photograph, start_job};
+use crate::support::TestServer;
+
+/// Files of a zip: name and bytes.
+type Files = Vec<(String, Vec<u8>)>;
+
+/// A server with a job of a wall and two photos of it.
+fn house(name: &str) -> (TestServer, String) {
+    let server = TestServer::start(name);
+    let lead = server.lead();
+    let job = start_job(&lead, "Elm Street");
+    let wall = add(&lead, &job, "wall", &[("name", "Wall D")]);
+    let page = format!("{job}/wall/{wall}");
+    let mut other = jpeg();
+    // As the first one, but for some data at the end of its scan, so that it has another hash.
+    let end = other.len() - 2;
+    other.splice(end..end, b"\x01\x02\x03".iter().copied());
+    for file in [jpeg(), other] {
+        let (answer, _) = photograph(&lead, (&page, "photo"), &[], ("image/jpeg", &file));
+        assert_eq!(answer.status, 303, "{}", answer.body);
+    }
+    (server, job)
+}
+
+fn files(bytes: &[u8]) -> Files {
+    let mut archive = ZipArchive::new(Cursor::new(bytes)).unwrap();
+    (0..archive.len())
+        .map(|at| {
+            let mut entry = archive.by_index(at).unwrap();
+            let name = entry.name().unwrap().into_owned();
+            let mut bytes = Vec::new();
+            entry.read_to_end(&mut bytes).unwrap();
+            (name, bytes)
+        })
+        .collect()
+}
+
+fn zipped(files: &Files) -> Vec<u8> {
+    let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
+    let options = SimpleFileOptions::default().compression_method(CompressionMethod::Stored);
+    for (name, bytes) in files {
+        zip.start_file(name.as_str(), options).unwrap();
+        zip.write_all(bytes).unwrap();
+    }
+    zip.finish().unwrap().into_inner()
+}
+
+/// Every file of a data folder's pictures.
+fn pictures(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    let mut all = Vec::new();
+    for one in std::fs::read_dir(folder).into_iter().flatten() {
+        let path = one.unwrap().path();
+        if path.is_dir() {
+            all.extend(pictures(&path));
+        } else {
+            all.push((path.clone(), std::fs::read(&path).unwrap()));
+        }
+    }
+    all.sort();
+    all
+}
+
+#[test]
+fn a_job_in_a_zip_comes_back_the_same_byte_for_byte_with_every_picture() {
+    let (server, job) = house("zip");
+    let folder = Folder::new("zip");
+    let (out, again, data) = (folder.at("a.zip"), folder.at("b.ZIP"), folder.at("data"));
+    let from = server.folder.to_str().unwrap();
+    run(&["export", "--data", from, "--out", &out]).fine();
+    let bytes = std::fs::read(&out).unwrap();
+    let (answer, sent) = server.lead().file(&format!("{job}/job.zip"));
+    assert_eq!(answer.status, 200);
+    assert_eq!(answer.header("content-type"), Some("application/zip"));
+    assert!(sent == bytes, "the page's zip is the command's");
+
+    let names: Vec<String> = files(&bytes).into_iter().map(|(name, _)| name).collect();
+    assert_eq!(names[..2], ["README.txt", "job.json"]);
+    assert_eq!(names.len(), 4, "{names:?}");
+    let said = run(&["import", &out, "--data", &data]).fine();
+    assert!(said.starts_with("Taken: Elm Street, 4 entries"), "{said}");
+    let json = |data: &str| run(&["export", "--data", data]).fine();
+    assert_eq!(json(&data), json(from));
+    let kept = |data: &Path| -> Vec<Vec<u8>> {
+        let all = pictures(&data.join("photos"));
+        all.into_iter().map(|(_, bytes)| bytes).collect()
+    };
+    assert_eq!(kept(Path::new(&data)), kept(&server.folder));
+    assert_eq!(kept(Path::new(&data)).len(), 2);
+    run(&["export", "--data", &data, "-o", &again]).fine();
+    assert!(std::fs::read(&again).unwrap() == bytes, "the same bytes");
+    // As a copy beside the first: the same pictures, kept once.
+    run(&["import", "--copy", &again, "--data", &data]).fine();
+    assert_eq!(kept(Path::new(&data)).len(), 2);
+}
+
+#[test]
+fn a_picture_that_is_lost_or_damaged_makes_no_zip() {
+    let (server, job) = house("zip-lost");
+    let folder = Folder::new("zip-lost");
+    let (out, from) = (folder.at("a.zip"), server.folder.to_str().unwrap());
+    let (place, whole) = pictures(&server.folder.join("photos")).remove(0);
+    let name = place.file_name().unwrap().to_str().unwrap();
+    let mut changed = whole.clone();
+    changed[20] ^= 1;
+    for broken in [Some(changed), Some(whole[1..].to_vec()), None] {
+        match broken {
+            Some(bytes) => std::fs::write(&place, bytes).unwrap(),
+            None => std::fs::remove_file(&place).unwrap(),
+        }
+        let ended = run(&["export", "--data", from, "--out", &out]);
+        assert_eq!(ended.code, 5, "{}", ended.err);
+        assert!(ended.err.contains(name), "{}", ended.err);
+        assert_eq!(std::fs::read_dir(folder.at("")).unwrap().count(), 0);
+    }
+    let page = server.lead().get(&format!("{job}/job.zip"));
+    assert_eq!(page.status, 404);
+    assert!(page.body.contains(name), "{}", page.body);
+}
+
+/// An archive that must be refused, and what must be said of it.
+struct Hostile {
+    bytes: Vec<u8>,
+    said: Vec<String>,
+}
+
+fn hostile(bytes: Vec<u8>, said: &[&str]) -> Hostile {
+    Hostile {
+        bytes,
+        said: said.iter().map(|text| (*text).to_owned()).collect(),
+    }
+}
+
+fn with(files: &Files, name: &str, bytes: &[u8]) -> Vec<u8> {
+    let mut files = files.clone();
+    files.push((name.to_owned(), bytes.to_vec()));
+    zipped(&files)
+}
+
+/// A zip in which a name of the same length stands in place of one.
+fn renamed(bytes: &[u8], from: &str, to: &str) -> Vec<u8> {
+    assert_eq!(from.len(), to.len());
+    let mut out = bytes.to_vec();
+    let mut n = 0;
+    for at in 0..out.len() - from.len() {
+        if out[at..].starts_with(from.as_bytes()) {
+            out[at..at + to.len()].copy_from_slice(to.as_bytes());
+            n += 1;
+        }
+    }
+    assert_eq!(n, 2, "before the file and in the directory");
+    out
+}
+
+fn hostiles(good: &[u8]) -> Vec<Hostile> {
+    let files = files(good);
+    let picture = files[2].0.clone();
+    let sha256 = picture[7..71].to_owned();
+    let without = |name: &str| {
+        let kept = files.iter().filter(|(n, _)| n != name);
+        zipped(&kept.cloned().collect())
+    };
+    let replaced = |name: &str, bytes: &[u8]| {
+        let change = |(n, b): &(String, Vec<u8>)| {
+            let bytes = if n == name { bytes.to_vec() } else { b.clone() };
+            (n.clone(), bytes)
+        };
+        zipped(&files.iter().map(change).collect())
+    };
+    let mut all = Vec::new();
+    for (name, why) in [
+        ("../evil.txt", "leads out"),
+        ("photos/../../evil.txt", "leads out"),
+        ("/evil.txt", "root of a disk"),
+        ("C:/evil.txt", "root of a disk"),
+        ("photos\\evil.txt", "backslash"),
+        ("evil.txt", "no file of such a name"),
+    ] {
+        // Written under an innocent name, since a writer might put it right.
+        let innocent = "e".repeat(name.len());
+        let bytes = renamed(&with(&files, &innocent, b"evil"), &innocent, name);
+        let shown = name.escape_debug().to_string();
+        all.push(hostile(bytes, &[&shown, why]));
+    }
+    let hash = "ab".repeat(32);
+    let link = {
+        let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
+        let name = format!("photos/{hash}.jpg");
+        zip.add_symlink(name, "../../secret", SimpleFileOptions::default())
+            .unwrap();
+        zip.finish().unwrap().into_inner()
+    };
+    all.push(hostile(link, &[&hash, "link"]));
+    let twice = with(&files, "READMF.txt", b"again");
+    let twice = renamed(&twice, "READMF.txt", "README.txt");
+    all.push(hostile(twice, &["README.txt", "twice"]));
+    let bomb = {
+        let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
+        let options = SimpleFileOptions::default().compression_method(CompressionMethod::Deflated);
+        zip.start_file("job.json", options).unwrap();
+        zip.write_all(&vec![b' '; 30_000_000]).unwrap();
+        zip.finish().unwrap().into_inner()
+    };
+    assert!(bomb.len() < 100_000, "{}", bomb.len());
+    all.push(hostile(bomb, &["job.json", "100 times"]));
+    let many: Files = (0..2_001)
+        .map(|n| {
+            let order = format!("orders/00000000-0000-4000-8000-000000000001-r{n}.csv");
+            (order, Vec::new())
+        })
+        .collect();
+    all.push(hostile(zipped(&many), &["2001 entries"]));
+    for length in [0, 2, 30, good.len() / 2, good.len() - 30, good.len() - 1] {
+        all.push(hostile(good[..length].to_vec(), &[""]));
+    }
+    // One bit of a stored picture: its check fails.
+    let mut flipped = good.to_vec();
+    let middle = flipped
+        .windows(71)
+        .position(|part| part == &picture.as_bytes()[..71]);
+    flipped[middle.unwrap() + 71 + 200] ^= 1;
+    all.push(hostile(flipped, &[&picture, "damaged"]));
+    all.push(hostile(replaced(&picture, &jpeg()), &[&picture, "hash"]));
+    all.push(hostile(without(&picture), &[&picture, "doesn't hold it"]));
+    all.push(hostile(
+        without("job.json"),
+        &["job.json", "doesn't hold it"],
+    ));
+    all.push(hostile(
+        replaced("job.json", b"{}"),
+        &["job.json", "missing field"],
+    ));
+    all.push(hostile(
+        replaced("job.json", b"\xff"),
+        &["job.json", "plain text"],
+    ));
+    // Where it was taken stands in it, though its name is right.
+    let located = jpeg();
+    let name = format!("photos/{}.jpg", scantling_db::sha256_hex(&located));
+    all.push(hostile(
+        with(&files, &name, &located),
+        &[&name, "holds more"],
+    ));
+    // A third picture, right in itself.
+    let kept = &files[2].1;
+    let mut third = kept[..kept.len() - 2].to_vec();
+    third.extend_from_slice(b"\x07\x07\xff\xd9");
+    let name = format!("photos/{}.jpg", scantling_db::sha256_hex(&third));
+    all.push(hostile(
+        with(&files, &name, &third),
+        &[&name, "doesn't name it"],
+    ));
+    let order = "orders/00000000-0000-4000-8000-000000000001-r1.csv";
+    all.push(hostile(
+        with(&files, order, b"a,b"),
+        &[order, "doesn't name it"],
+    ));
+    // The job says another size of a picture.
+    let job = String::from_utf8(files[1].1.clone()).unwrap();
+    let job = job.replace("\"width\": 40", "\"width\": 41");
+    all.push(hostile(
+        replaced("job.json", job.as_bytes()),
+        &["photos/", "not what the job says"],
+    ));
+    // A picture under an extension that it isn't.
+    let as_png = picture.replace(".jpg", ".png");
+    let bytes = renamed(good, &picture, &as_png);
+    all.push(hostile(bytes, &[&as_png, "holds a JPEG"]));
+    assert!(!sha256.is_empty());
+    all
+}
+
+#[test]
+fn a_hostile_or_broken_zip_changes_nothing_and_says_which_entry() {
+    let (server, _) = house("zip-hostile");
+    let folder = Folder::new("zip-hostile");
+    let (out, data, fresh) = (folder.at("a.zip"), folder.at("data"), folder.at("fresh"));
+    let from = server.folder.to_str().unwrap();
+    run(&["export", "--data", from, "--out", &out]).fine();
+    run(&["import", &elm_street(), "--data", &data]).fine();
+    let before = run(&["export", "--data", &data]).fine();
+    let good = std::fs::read(&out).unwrap();
+    let bad = folder.at("bad.zip");
+    for (at, Hostile { bytes, said }) in hostiles(&good).into_iter().enumerate() {
+        std::fs::write(&bad, &bytes).unwrap();
+        for (into, is_there) in [(&fresh, false), (&data, true)] {
+            let ended = run(&["import", &bad, "--data", into]);
+            assert_eq!(ended.code, 9, "{at} {said:?}: {}{}", ended.out, ended.err);
+            for text in &said {
+                assert!(
+                    ended.err.contains(text.as_str()),
+                    "{at} {text}: {}",
+                    ended.err
+                );
+            }
+            assert_eq!(Path::new(into).exists(), is_there, "{said:?}");
+        }
+        assert_eq!(run(&["export", "--data", &data]).fine(), before, "{said:?}");
+        assert!(!Path::new(&data).join("photos").exists(), "{said:?}");
+    }
+    // And the good one still comes in.
+    run(&["import", &out, "--data", &data]).fine();
+}
+
+/// What Python's `zipfile` makes of our zip, and we of its.
+mod python {
+    use super::*;
+    use crate::python::run as python;
+
+    #[test]
+    fn our_zip_is_whole_for_another_program_and_one_by_it_comes_in() {
+        let (server, _) = house("zip-python");
+        let folder = Folder::new("zip-python");
+        let (out, again, data) = (folder.at("a.zip"), folder.at("b.zip"), folder.at("data"));
+        let from = server.folder.to_str().unwrap();
+        run(&["export", "--data", from, "--out", &out]).fine();
+        let script = format!(
+            "import hashlib, zipfile\n\
+             ours = zipfile.ZipFile({out:?})\n\
+             assert ours.testzip() is None\n\
+             with zipfile.ZipFile({again:?}, 'w', zipfile.ZIP_DEFLATED) as theirs:\n\
+             \x20   for info in ours.infolist():\n\
+             \x20       held = ours.read(info)\n\
+             \x20       if info.filename.startswith('photos/'):\n\
+             \x20           assert hashlib.sha256(held).hexdigest() == info.filename[7:71]\n\
+             \x20       theirs.writestr(info.filename, held)\n\
+             print(len(ours.infolist()))"
+        );
+        assert_eq!(python(&script, b"").trim(), "4");
+        run(&["import", &again, "--data", &data]).fine();
+        let json = |data: &str| run(&["export", "--data", data]).fine();
+        assert_eq!(json(&data), json(from));
+    }
+}

@@ -1,0 +1,112 @@
+//! The money page over HTTP: what a trip as listed comes to, by week, supplier and change; figures worked by hand.
+
+use super::house::{planned, things};
+use super::round::tick_all;
+use super::{add, form_around};
+use crate::support::TestServer;
+
+/// A page's text without its tags, blanks made one.
+fn text(page: &str) -> String {
+    let page = page.split("<main").nth(1).unwrap();
+    let page = page.split("</main>").next().unwrap();
+    let mut text = String::new();
+    let mut in_tag = false;
+    for c in page.chars() {
+        match c {
+            '<' => in_tag = true,
+            '>' => {
+                in_tag = false;
+                text.push(' ');
+            }
+            c if !in_tag => text.push(c),
+            _ => {}
+        }
+    }
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_trip_as_listed_is_planned_and_spent_by_week_supplier_and_change() {
+    let server = TestServer::start("money");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    let money = format!("{job}/money");
+    let page = lead.page(&money);
+    assert!(page.contains("Nothing planned, ordered or spent yet."));
+    assert!(
+        page.contains("Tax is taken once, on the sum of a receipt"),
+        "the rule"
+    );
+    assert!(page.contains("Week 1: no list kept, $0.00 spent. Week 2: no list kept, $0.00 spent."));
+    assert!(
+        lead.page(job).contains(&format!("href=\"{money}\"")),
+        "in the index"
+    );
+
+    tick_all(&lead, job, 1);
+    // 131.00; tax 8.1875, half a cent up and more: 8.19. Both planned and spent.
+    let page = lead.page(&money);
+    let said = text(&page);
+    assert!(said.contains("Planned, with tax $139.19"), "{said}");
+    assert!(
+        said.contains("Bought, before tax $131.00 Returned, before tax $0.00 Tax of both $8.19"),
+        "{said}"
+    );
+    let row = "Planned $139.19 · ordered $0.00 · returned $0.00 spent $139.19";
+    for name in ["Week 1", "North Yard", "Shore wall A"] {
+        assert!(said.contains(&format!("{name} {row}")), "{name}: {said}");
+    }
+    assert!(
+        page.contains("role=\"img\"") && said.contains("Week 1: $139.19 planned, $139.19 spent.")
+    );
+    let yard = things(&lead.page(&format!("{job}/supplier")), "supplier").remove(0);
+    for link in [
+        format!("{job}/supplier/{yard}"),
+        format!("{job}/shore/{}", house.shore),
+    ] {
+        assert!(page.contains(&format!("href=\"{link}\"")), "{link}");
+    }
+    let week = page
+        .split("href=\"")
+        .find(|rest| rest.contains("#bought\""))
+        .unwrap();
+    let week = lead.page(week.split('#').next().unwrap());
+    assert!(week.contains("/bought/"), "its lines");
+
+    // Done moves no money.
+    let done = lead.page(&format!("{job}/shore/{}/done", house.shore));
+    let (action, held) = form_around(&done, "id=\"done-note\"");
+    assert_eq!(lead.post_over(&action, held, &[]).status, 303);
+    assert_eq!(text(&lead.page(&money)), said);
+}
+
+#[test]
+fn a_line_without_a_price_is_counted_and_left_out() {
+    let server = TestServer::start("money-unpriced");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    let tarp = [
+        ("name", "Tarp"),
+        ("week", "1"),
+        ("item", "tarp"),
+        ("unit", "each"),
+        ("count", "2"),
+    ];
+    add(&lead, job, "sundry", &tarp);
+    tick_all(&lead, job, 1);
+    let said = text(&lead.page(&format!("{job}/money")));
+    assert!(
+        said.contains("Planned, with tax without 1 unpriced line $139.19"),
+        "{said}"
+    );
+    assert!(
+        said.contains("Bought, before tax without 1 unpriced line $131.00"),
+        "{said}"
+    );
+    let row = "Tarp Planned $0.00 · ordered $0.00 · returned $0.00 Lines without a price: 1 planned, 1 bought or returned spent $0.00";
+    assert!(said.contains(row), "{said}");
+    // Nobody sells it: it is on a slip without a supplier.
+    assert!(said.contains("No supplier Planned $0.00"), "{said}");
+}

@@ -1,0 +1,495 @@
+//! Yard orders by the pages' own forms: drafted, put right, sent, come short, revised, received, called off.
+//!
+//! Week 1 of the house asks for 17 2×4 of 8 ft at 3.50, 10 of 10 ft at 4.60, a box of screws at 12.00 and 18 pairs of
+//! wedges at 0.75, all of one yard; the arithmetic stands in `round`.
+
+use super::house::{House, planned};
+use super::round::{Filled, csv_rows, forms, lines, on_hand, on_hand_of};
+use super::{count_of, entries, errors, value};
+use crate::support::{Client, TestServer, form};
+
+/// Drafts the order of week 1; gives its address.
+fn draft(client: &Client, house: &House) -> String {
+    let page = format!("{}/order?week=1", house.job);
+    let held = form(&client.page(&page), "f").1;
+    assert_eq!(value(&held, "weeks"), "1", "the week that was asked for");
+    assert!(
+        !value(&held, "supplier").is_empty(),
+        "the yard of its lines"
+    );
+    client.save(&page, "f", &[])
+}
+
+/// The counts that a draft shows.
+fn counts(held: &[(String, String)]) -> Vec<String> {
+    held.iter()
+        .filter(|(name, _)| name.starts_with("count."))
+        .map(|(_, count)| count.clone())
+        .collect()
+}
+
+/// The three papers of an order.
+fn papers(client: &Client, order: &str) -> [String; 3] {
+    ["csv", "text", "print"].map(|paper| client.page(&format!("{order}/{paper}")))
+}
+
+/// Sends the draft of week 1 as it is; gives its address.
+fn sent(client: &Client, house: &House) -> String {
+    let order = draft(client, house);
+    assert_eq!(client.save(&order, "send", &[]), order);
+    order
+}
+
+fn still_to_buy(client: &Client, house: &House) -> Vec<(String, String)> {
+    lines(&client.page(&format!("{}/buy-list?week=1", house.job)))
+}
+
+fn pairs(all: &[(&str, &str)]) -> Vec<(String, String)> {
+    all.iter()
+        .map(|(a, b)| ((*a).to_owned(), (*b).to_owned()))
+        .collect()
+}
+
+#[expect(
+    clippy::too_many_lines,
+    reason = "one order, from its draft to its papers, step by step"
+)]
+#[test]
+fn a_draft_is_added_up_and_sent_with_its_counts_put_right_and_never_changes_again() {
+    let server = TestServer::start("order-send");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    let list = lead.page(&format!("{job}/buy-list?week=1"));
+    assert!(list.contains(&format!("href=\"{job}/order?week=1\"")));
+    let order = draft(&lead, &house);
+    let (action, held) = form(&lead.page(&order), "send");
+    assert_eq!(counts(&held), ["17", "10", "1", "18"]);
+    for paper in ["csv", "text", "print"] {
+        assert_eq!(lead.get(&format!("{order}/{paper}")).status, 404, "{paper}");
+    }
+
+    // What is no count is said at its line; nothing typed is lost, nothing is sent.
+    for at in 0..4 {
+        let field = format!("count.{at}");
+        for (text, said) in [
+            ("a dozen", "at character 1 of a dozen"),
+            ("-1", "at character 1"),
+            ("1.5", "at character 2"),
+            ("100001", "it goes from 0 to 100000"),
+            ("99999999999999999999", "as in"),
+        ] {
+            let other = format!("count.{}", (at + 1) % 4);
+            let typed = [(field.as_str(), text), (other.as_str(), "7")];
+            let back = lead.post_over(&action, held.clone(), &typed);
+            assert_eq!(back.status, 422, "{field} {text}");
+            let place = format!("id=\"send-count-{at}-e\"");
+            let from = back
+                .body
+                .find(&place)
+                .unwrap_or_else(|| panic!("{field}: {}", back.body));
+            assert!(
+                errors(&back.body[from - 20..]).contains(said),
+                "{field} {text}: {}",
+                errors(&back.body)
+            );
+            let again = form(&back.body, "send").1;
+            assert_eq!(
+                (value(&again, &field), value(&again, &other)),
+                (text.to_owned(), "7".to_owned())
+            );
+        }
+    }
+    let none = [
+        ("count.0", "0"),
+        ("count.1", ""),
+        ("count.2", "0"),
+        ("count.3", "0"),
+    ];
+    let back = lead.post_over(&action, held.clone(), &none);
+    assert_eq!(back.status, 422);
+    assert!(
+        errors(&back.body).contains("Nothing is on the order"),
+        "{}",
+        errors(&back.body)
+    );
+    let odd = lead.post_over(&action, held.clone(), &[("line.0", "a few boards")]);
+    assert_eq!(odd.status, 422, "{}", odd.body);
+
+    // 59.50 + 12 × 4.60 = 55.20 + 12.00 + 13.50 = 140.20, tax 8.7625: 8.76.
+    let added = lead.post_over(
+        &action,
+        held.clone(),
+        &[("count.1", "12"), ("add_up", "yes")],
+    );
+    assert_eq!(added.status, 200);
+    assert!(added.body.contains("$148.96 with tax"), "{}", added.body);
+    assert_eq!(
+        counts(&form(&added.body, "send").1),
+        ["17", "12", "1", "18"]
+    );
+    assert_eq!(
+        count_of(&lead, job, "order.send"),
+        0,
+        "adding up sends nothing"
+    );
+
+    // 59.50 + 11 × 4.60 = 50.60 + 12.00 + 13.50 = 135.60, tax 8.475, half up: 8.48.
+    let typed = [("count.1", "11")];
+    for _ in 0..2 {
+        let saved = lead.post_over(&action, held.clone(), &typed);
+        assert_eq!(saved.status, 303, "pressed twice: {}", errors(&saved.body));
+    }
+    assert_eq!(count_of(&lead, job, "order.send"), 1);
+    assert!(lead.page(&order).contains("$144.08 with tax"));
+    assert_eq!(still_to_buy(&lead, &house), [], "all of it is on its way");
+    assert_eq!(
+        lead.post_over(&action, held.clone(), &[]).status,
+        422,
+        "other counts are another order"
+    );
+
+    // The papers say what was sent.
+    let kept = papers(&lead, &order);
+    let rows = csv_rows(&kept[0]);
+    let said: Vec<(&str, &str)> = rows
+        .iter()
+        .map(|row| (row[2].as_str(), row[5].as_str()))
+        .collect();
+    assert_eq!(
+        said,
+        [
+            ("17", "59.50"),
+            ("11", "50.60"),
+            ("1", "12.00"),
+            ("18", "13.50")
+        ]
+    );
+    assert_eq!(rows[1][7], "24-10", "the yard's own number");
+    // The week begins on October 12, the yard takes 2 days.
+    assert_eq!(
+        (rows[0][8].as_str(), rows[0][9].as_str()),
+        ("2026-10-10", "Shore wall A")
+    );
+    for paper in &kept[1..] {
+        assert!(
+            paper.contains("North Yard") && paper.contains("$144.08"),
+            "{paper}"
+        );
+    }
+    for (paper, of) in [
+        ("csv", "text/csv; charset=utf-8"),
+        ("text", "text/plain; charset=utf-8"),
+        ("print", "text/html; charset=utf-8"),
+    ] {
+        let answer = lead.get(&format!("{order}/{paper}"));
+        assert_eq!(answer.header("content-type"), Some(of));
+        assert!(answer.header("content-security-policy").is_some());
+    }
+
+    // It can't be sent again, nor edited.
+    let op = entries(&lead, job)
+        .into_iter()
+        .find(|entry| entry["kind"] == "order.send")
+        .unwrap();
+    assert_eq!(op["fields"]["csv"], kept[0], "the job file has the bytes");
+    let line = op["fields"]["line"][0].as_str().unwrap();
+    let again = [
+        ("weeks", "1"),
+        ("status", "sent"),
+        ("sent", "2026-10-01"),
+        ("line", line),
+        ("csv", "other"),
+    ];
+    let refused = lead.post(&format!("{order}/act/send"), &again);
+    assert_eq!(refused.status, 422);
+    assert!(
+        errors(&refused.body).contains("sent already"),
+        "{}",
+        errors(&refused.body)
+    );
+    assert_eq!(lead.get(&format!("{order}/edit")).status, 404);
+    assert_eq!(lead.post(&order, &[("note", "x")]).status, 405);
+
+    // Whatever else changes, the papers stay.
+    let prices = lead.page(&format!("{job}/prices"));
+    let price = prices
+        .split("/price/")
+        .nth(1)
+        .unwrap()
+        .get(..36)
+        .unwrap()
+        .to_owned();
+    lead.save(
+        &format!("{job}/price/{price}/edit"),
+        "edit",
+        &[("price", "99.99")],
+    );
+    let yards = lead.page(&format!("{job}/supplier"));
+    let yard = yards
+        .split("/supplier/")
+        .nth(1)
+        .unwrap()
+        .get(..36)
+        .unwrap()
+        .to_owned();
+    lead.save(
+        &format!("{job}/supplier/{yard}/edit"),
+        "edit",
+        &[("name", "South Yard"), ("lead_days", "9")],
+    );
+    lead.save(
+        &format!("{job}/shore/{}/edit", house.shore),
+        "edit",
+        &[("name", "Props"), ("to", "92")],
+    );
+    let id = job.trim_start_matches("/jobs/");
+    lead.save(
+        &format!("{job}/job/{id}/edit"),
+        "edit",
+        &[("name", "Oak Street"), ("tax", "5")],
+    );
+    assert_eq!(papers(&lead, &order), kept);
+    lead.save(&order, "status", &[]);
+    assert_eq!(papers(&lead, &order), kept);
+}
+
+#[test]
+fn what_came_short_stays_ordered_or_goes_back_and_the_next_revision_brings_the_rest() {
+    let server = TestServer::start("order-came");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    let order = sent(&lead, &house);
+    let kept = papers(&lead, &order);
+    lead.save(&order, "status", &[]);
+    assert!(lead.page(&order).contains("Confirmed"));
+
+    let (action, held) = form(&lead.page(&order), "came");
+    let seen: Vec<String> = (0..4)
+        .map(|at| value(&held, &format!("came.{at}")))
+        .collect();
+    assert_eq!(
+        seen,
+        ["17", "10", "1", "18"],
+        "filled with what is still to come"
+    );
+    assert_eq!(value(&held, "price.1"), "4.60");
+    let good = [("came.0", "15"), ("came.3", "16"), ("rest.3", "back")];
+    let mut bad = vec![("day", "yesterday"), ("total", "much"), ("total", "-5")];
+    let fields: Vec<(String, String)> = (0..4)
+        .map(|at| (format!("came.{at}"), format!("price.{at}")))
+        .collect();
+    for (came, price) in &fields {
+        let (came, price) = (came.as_str(), price.as_str());
+        bad.extend([
+            (came, "many"),
+            (came, "-1"),
+            (came, "100001"),
+            (price, "dear"),
+            (price, "1.234"),
+        ]);
+    }
+    for (field, text) in bad {
+        let mut typed: Vec<(&str, &str)> = good
+            .iter()
+            .filter(|(name, _)| *name != field)
+            .copied()
+            .collect();
+        typed.push((field, text));
+        let back = lead.post_over(&action, held.clone(), &typed);
+        assert_eq!(back.status, 422, "{field} {text}");
+        let place = format!("id=\"came-{}-e\"", field.replace('.', "-"));
+        assert!(
+            back.body.contains(&place),
+            "{field} {text}: {}",
+            errors(&back.body)
+        );
+        let again = form(&back.body, "came").1;
+        for (name, text) in typed {
+            assert_eq!(value(&again, name), text, "{field}: {name}");
+        }
+    }
+    let none = [
+        ("came.0", ""),
+        ("came.1", "0"),
+        ("came.2", ""),
+        ("came.3", ""),
+    ];
+    assert_eq!(lead.post_over(&action, held.clone(), &none).status, 422);
+    for kind in ["receipt.add", "bought.add", "order.short"] {
+        assert_eq!(count_of(&lead, job, kind), 0, "{kind}");
+    }
+
+    for _ in 0..2 {
+        let saved = lead.post_over(&action, held.clone(), &good);
+        assert_eq!(saved.status, 303, "pressed twice: {}", errors(&saved.body));
+    }
+    for (kind, n) in [
+        ("receipt.add", 1),
+        ("bought.add", 4),
+        ("order.short", 1),
+        ("order.status", 1),
+    ] {
+        assert_eq!(count_of(&lead, job, kind), n, "{kind}");
+    }
+    assert_eq!(papers(&lead, &order), kept);
+    // 2 pairs of wedges went back to the list; the 2 studs are still ordered.
+    assert_eq!(still_to_buy(&lead, &house), pairs(&[("2", "0.75")]));
+    let page = lead.page(&order);
+    assert!(page.contains("Part received"));
+    assert!(
+        lead.page(&format!("{job}/order"))
+            .contains("1 line still to come")
+    );
+    // 15 × 3.50 = 52.50, 46.00, 12.00, 16 × 0.75 = 12.00: 122.50, tax 7.65625: 7.66.
+    assert!(page.contains("$130.16"), "its receipt");
+    // A form of before: two more phones can't book the same boards.
+    let stale: Vec<(String, String)> = held
+        .into_iter()
+        .filter(|(name, _)| name != "receipt_id" && name != "op_id")
+        .collect();
+    let stale = lead.post_over(&action, stale, &[]);
+    assert_eq!(stale.status, 422);
+    assert!(
+        errors(&stale.body).contains("booked meanwhile"),
+        "{}",
+        errors(&stale.body)
+    );
+
+    // The next revision takes over the 2 studs and asks for the 2 pairs of wedges.
+    let next = lead.save(&order, "revise", &[]);
+    let (_, held) = form(&lead.page(&next), "send");
+    assert_eq!(counts(&held), ["2", "2"]);
+    assert_eq!(lead.save(&next, "send", &[]), next);
+    assert_eq!(still_to_buy(&lead, &house), []);
+    let old = lead.page(&order);
+    assert!(old.contains("Taken over by revision 2") && old.contains(&format!("href=\"{next}\"")));
+    assert!(!old.contains("id=\"came\""), "nothing more comes with it");
+    assert_eq!(papers(&lead, &order), kept);
+    let kept_next = papers(&lead, &next);
+    assert!(kept_next[1].contains("Revision 2"));
+
+    assert_eq!(lead.save(&next, "came", &[("total", "9.03")]), next);
+    assert!(lead.page(&next).contains("Received"));
+    assert_eq!(
+        count_of(&lead, job, "order.status"),
+        2,
+        "received, said by the form"
+    );
+    assert_eq!(still_to_buy(&lead, &house), []);
+    let here = on_hand(&lead, job);
+    // 1 + 15 + 2 studs of 8 ft; 16 + 2 pairs of wedges.
+    assert_eq!(on_hand_of(&here, &["stick;2x4;", ";6144"]), "18");
+    assert_eq!(on_hand_of(&here, &["wedges"]), "18");
+    assert_eq!(
+        (papers(&lead, &order), papers(&lead, &next)),
+        (kept, kept_next)
+    );
+}
+
+#[test]
+fn a_change_after_it_was_sent_shows_as_a_difference_with_its_cause() {
+    let server = TestServer::start("order-differs");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let order = sent(&lead, &house);
+    assert!(
+        !lead.page(&order).contains("id=\"revise\""),
+        "the list asks for nothing else"
+    );
+    // R: 36 − 24 to 92 + 24 = 104 in. Studs: up(104 ÷ 16) + 1 = 8 a side, 16; 1 is on hand: 15. Wedges: 16.
+    // Plates of 104 in and braces still take 10 ft. Screws: 6 × 8 + 4 × (down(56 ÷ 16) + 1) = 64 a side: 1 box.
+    lead.save(
+        &format!("{}/shore/{}/edit", house.job, house.shore),
+        "edit",
+        &[("to", "92")],
+    );
+    let page = lead.page(&order);
+    for said in [
+        "17 → 15",
+        "18 → 16",
+        "Shore wall A: Shoring stud",
+        "9 were listed, 8 now",
+    ] {
+        assert!(page.contains(said), "{said}: {page}");
+    }
+    let next = lead.save(&order, "revise", &[]);
+    let form: Filled = form(&lead.page(&next), "send");
+    assert_eq!(counts(&form.1), ["15", "10", "1", "16"]);
+    lead.save(&next, "send", &[]);
+    assert_eq!(still_to_buy(&lead, &house), []);
+    assert!(!lead.page(&next).contains("id=\"revise\""));
+}
+
+#[test]
+fn an_order_that_is_called_off_brings_its_list_back_and_is_never_sent_again() {
+    let server = TestServer::start("order-off");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let before = still_to_buy(&lead, &house);
+    let order = sent(&lead, &house);
+    let kept = papers(&lead, &order);
+    assert_eq!(lead.fill(&order, "cancel", &[("reason", "")]).status, 422);
+    assert_eq!(
+        lead.save(&order, "cancel", &[("reason", "yard is shut")]),
+        order
+    );
+    assert_eq!(still_to_buy(&lead, &house), before);
+    assert_eq!(papers(&lead, &order), kept);
+    let page = lead.page(&order);
+    assert!(page.contains("Called off"));
+    for id in ["came", "revise", "send", "cancel", "status"] {
+        assert!(
+            forms(&page)
+                .iter()
+                .all(|(action, _)| !action.ends_with(&format!("/{id}"))),
+            "{id}"
+        );
+    }
+
+    // A draft is dropped, and can't be sent any more.
+    let order = draft(&lead, &house);
+    let (action, held) = form(&lead.page(&order), "send");
+    lead.save(&order, "cancel", &[("reason", "wrong yard")]);
+    let refused = lead.post_over(&action, held, &[]);
+    assert_eq!(refused.status, 422);
+    assert!(
+        errors(&refused.body).contains("called off"),
+        "{}",
+        errors(&refused.body)
+    );
+    assert_eq!(still_to_buy(&lead, &house), before);
+}
+
+#[test]
+fn orders_that_are_not_there_are_answered_with_a_page() {
+    let server = TestServer::start("order-none");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let nobody = format!("{}/order/0199a3c0-0000-7000-8000-000000000000", house.job);
+    for page in ["", "/csv", "/text", "/print"] {
+        assert_eq!(lead.get(&format!("{nobody}{page}")).status, 404, "{page}");
+    }
+    for form in ["/send", "/came", "/revise"] {
+        assert_eq!(
+            lead.post(&format!("{nobody}{form}"), &[("count.0", "1")])
+                .status,
+            404,
+            "{form}"
+        );
+    }
+    let order = draft(&lead, &house);
+    for form in ["/send", "/came", "/revise"] {
+        let answer = lead.post(
+            &format!("{order}{form}"),
+            &[("open.0", "x"), ("count.0", "1")],
+        );
+        assert_eq!(answer.status, 422, "{form}");
+        assert!(!errors(&answer.body).is_empty(), "{form}");
+    }
+    for query in ["week=abc", "week=0", "week=1,2", "%%%"] {
+        let answer = lead.get(&format!("{}/order?{query}", house.job));
+        assert!(matches!(answer.status, 200 | 400), "{query}");
+    }
+}

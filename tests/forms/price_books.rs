@@ -1,0 +1,340 @@
+//! Price books as spreadsheets save them, kept in `price_books/`: headings matched and remembered, what would change shown,
+//! all of it saved or nothing, every error with its row and column. Prices keep their date and source.
+//!
+//! Two of the files were saved by `LibreOffice` 7.4 from spreadsheets of the same content; the others are written by hand.
+
+use super::{add, count_of, entries, errors, form_around, look, save_prices, start_job, value};
+use crate::support::{Answer, Client, TestServer, form};
+
+const COMMA: &[u8] = include_bytes!("price_books/comma.csv");
+const QUOTED: &[u8] = include_bytes!("price_books/comma_bom_crlf_quoted.csv");
+const SEMICOLON: &[u8] = include_bytes!("price_books/semicolon_decimal_comma_crlf.csv");
+const TAB: &[u8] = include_bytes!("price_books/tab.tsv");
+const OFFICE_COMMA: &[u8] = include_bytes!("price_books/libreoffice_comma.csv");
+const OFFICE_SEMICOLON: &[u8] =
+    include_bytes!("price_books/libreoffice_semicolon_decimal_comma.csv");
+
+/// What the headings of the files written by hand are.
+const MATCHED: [(&str, &str); 5] = [
+    ("column.0", "item_number"),
+    ("column.1", "leave_out"),
+    ("column.2", "nominal"),
+    ("column.3", "length"),
+    ("column.4", "price"),
+];
+
+/// A job with one supplier.
+fn yard(client: &Client) -> (String, String) {
+    let job = start_job(client, "Elm Street");
+    let yard = add(client, &job, "supplier", &[("name", "North Yard")]);
+    (job, yard)
+}
+
+/// The page that comes back when a heading is chosen and the person looks again.
+fn chosen(client: &Client, page: &str, fields: &[(&str, &str)]) -> Answer {
+    let mut all = fields.to_vec();
+    all.push(("do", "look"));
+    save_prices(client, page, &all)
+}
+
+/// Looks at a file of this supplier.
+fn looked(client: &Client, job: &str, yard: &str, file: &[u8]) -> Answer {
+    look(client, job, &[("supplier", yard)], file)
+}
+
+/// The fields of every price that was added, by the last word of its name: `FR-2x4-8 4.35`.
+fn prices(client: &Client, job: &str) -> Vec<String> {
+    let mut all: Vec<String> = entries(client, job)
+        .iter()
+        .filter(|entry| entry["kind"] == "price.add")
+        .map(|entry| {
+            let text = |name: &str| entry["fields"][name].as_str().unwrap_or("-").to_owned();
+            [
+                text("item_number"),
+                text("nominal"),
+                text("length"),
+                text("price"),
+            ]
+            .join(" ")
+        })
+        .collect();
+    all.sort();
+    all
+}
+
+#[test]
+fn one_book_comes_in_the_same_however_the_spreadsheet_saved_it() {
+    let server = TestServer::start("dialects");
+    let lead = server.lead();
+    for (file, name) in [
+        (COMMA, "comma"),
+        (QUOTED, "quoted"),
+        (SEMICOLON, "semicolon"),
+        (TAB, "tab"),
+    ] {
+        let (job, yard) = yard(&lead);
+        let first = looked(&lead, &job, &yard, file);
+        assert_eq!(first.status, 422, "{name}: nobody said what Size is");
+        assert!(
+            errors(&first.body).contains("Row 1, column 3 (Size)"),
+            "{name}: {}",
+            errors(&first.body)
+        );
+        let page = chosen(&lead, &first.body, &MATCHED);
+        assert_eq!(page.status, 200, "{name}: {}", errors(&page.body));
+        assert_eq!(count_of(&lead, &job, "price.add"), 0, "{name}: shown alone");
+        let saved = save_prices(&lead, &page.body, &[]);
+        assert_eq!(saved.status, 303, "{name}: {}", errors(&saved.body));
+        assert_eq!(
+            prices(&lead, &job),
+            ["FR-2x10-12 2x10 12' 1018.10", "FR-2x4-8 2x4 8 ft 4.35"],
+            "{name}"
+        );
+    }
+}
+
+#[test]
+fn what_libreoffice_saved_comes_in_and_changes_two_prices() {
+    let server = TestServer::start("libreoffice");
+    let lead = server.lead();
+    let (job, yard) = yard(&lead);
+    let first = looked(&lead, &job, &yard, OFFICE_COMMA);
+    let page = chosen(
+        &lead,
+        &first.body,
+        &[
+            ("column.0", "item_number"),
+            ("column.1", "leave_out"),
+            ("column.2", "nominal"),
+            ("column.3", "length"),
+        ],
+    );
+    // Grade, sold by and price are our own names; lengths are in feet by their heading.
+    assert_eq!(page.status, 200, "{}", errors(&page.body));
+    assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
+    assert_eq!(
+        prices(&lead, &job),
+        [
+            "FR-2x10-12 2x10 12 ft 18.6",
+            "FR-2x4-10 2x4 10 ft 5.35",
+            "FR-2x4-8 2x4 8 ft 4.35",
+            "FR-4x6-14 4x6 14 ft 1041.2",
+        ]
+    );
+    let first = looked(&lead, &job, &yard, OFFICE_SEMICOLON);
+    let page = chosen(
+        &lead,
+        &first.body,
+        &[
+            ("column.0", "item_number"),
+            ("column.1", "leave_out"),
+            ("column.2", "price"),
+        ],
+    );
+    assert_eq!(page.status, 200, "{}", errors(&page.body));
+    // 4.30 - 4.35 = -0.05; 1018.10 - 18.60 = 999.50; two of the four rows are not named.
+    for said in ["$4.35 → $4.30", "-$0.05", "$18.60 → $1,018.10", "+$999.50"] {
+        assert!(page.body.contains(said), "{said}: {}", page.body);
+    }
+    assert!(
+        page.body
+            .contains("2 in the book that the file does not name")
+    );
+    assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
+    assert_eq!(count_of(&lead, &job, "price.add"), 4);
+    assert_eq!(count_of(&lead, &job, "price.edit"), 2);
+}
+
+#[test]
+fn the_next_file_of_a_supplier_needs_no_choosing() {
+    let server = TestServer::start("remembers");
+    let lead = server.lead();
+    let (job, yard) = yard(&lead);
+    let page = chosen(&lead, &looked(&lead, &job, &yard, COMMA).body, &MATCHED);
+    assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
+    let dearer = String::from_utf8(COMMA.to_vec())
+        .unwrap()
+        .replace("4.35", "4.50");
+    let page = looked(&lead, &job, &yard, dearer.as_bytes());
+    assert_eq!(page.status, 200, "{}", errors(&page.body));
+    assert!(page.body.contains("$4.35 → $4.50"), "{}", page.body);
+    let other = add(&lead, &job, "supplier", &[("name", "South Yard")]);
+    let page = looked(&lead, &job, &other, dearer.as_bytes());
+    assert_eq!(page.status, 422, "another supplier's headings are its own");
+}
+
+#[test]
+fn only_what_was_shown_is_saved() {
+    let server = TestServer::start("seen");
+    let lead = server.lead();
+    let (job, yard) = yard(&lead);
+    let page = chosen(&lead, &looked(&lead, &job, &yard, COMMA).body, &MATCHED);
+    let other = save_prices(&lead, &page.body, &[("column.4", "leave_out")]);
+    assert_eq!(other.status, 200);
+    assert!(other.body.contains("Look at what would change now"));
+    assert_eq!(count_of(&lead, &job, "price.add"), 0);
+    // Somebody else changes the book between the looking and the saving.
+    assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
+    let dearer = String::from_utf8(COMMA.to_vec())
+        .unwrap()
+        .replace("4.35", "4.50");
+    let page = looked(&lead, &job, &yard, dearer.as_bytes());
+    let id = entries(&lead, &job)
+        .iter()
+        .find(|entry| entry["kind"] == "price.add" && entry["fields"]["price"] == "4.35")
+        .unwrap()["entity_id"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    lead.save(
+        &format!("{job}/price/{id}/edit"),
+        "edit",
+        &[("price", "4.40")],
+    );
+    let late = save_prices(&lead, &page.body, &[]);
+    assert_eq!(late.status, 200);
+    assert!(late.body.contains("$4.40 → $4.50"), "{}", late.body);
+    assert_eq!(save_prices(&lead, &late.body, &[]).status, 303);
+}
+
+#[test]
+fn every_error_is_said_with_row_and_column_and_nothing_is_taken() {
+    let server = TestServer::start("row-column");
+    let lead = server.lead();
+    let (job, yard) = yard(&lead);
+    let page = chosen(&lead, &looked(&lead, &job, &yard, COMMA).body, &MATCHED);
+    assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
+    for (rows, said) in [
+        // An empty row counts as the spreadsheet counts it.
+        (
+            "FR-2x4-8,x,2x4,8 ft,4.40\n\nFR-9,x,2x4,10 ft,cheap",
+            "Row 4, column 5 (Price)",
+        ),
+        // One comma among points: the file's mark is the point.
+        (
+            "FR-9,x,2x4,10 ft,\"4,40\"\nFR-10,x,2x4,12 ft,4.50\nFR-11,x,2x4,14 ft,5.50",
+            "does not fit a decimal point",
+        ),
+        ("FR-9,x,two by four,10 ft,4.40", "Row 2, column 3 (Size)"),
+        (
+            "FR-9,x,2x4,10,4.40",
+            "Row 2, column 4 (Length): 10 says no unit",
+        ),
+        ("FR-9,x,,,4.40", "Row 2: item FR-9 is not in the price book"),
+        ("FR-9,x,2x4,,4.40", "it needs Length sold"),
+        (
+            "FR-2x4-8,x,2x6,8 ft,4.40",
+            "Row 2, column 3 (Size): item FR-2x4-8 is 2×4 in the price book and 2×6 here",
+        ),
+        (
+            "FR-2x4-8,x,2x4,8 ft,4.40\nFR-2x4-8,x,2x4,8 ft,4.50",
+            "Row 3: this is the same thing as row 2",
+        ),
+        (
+            "FR-2x4-8,x,2x4,8 ft,4.40,extra",
+            "Row 2: 6 cells under 5 headings",
+        ),
+        ("FR-2x4-8,\"x,2x4,8 ft,4.40", "Row 2: a quote opens a cell"),
+    ] {
+        let file = format!("Item no.,Description,Size,Length,Price\n{rows}\n");
+        let answer = looked(&lead, &job, &yard, file.as_bytes());
+        assert_eq!(answer.status, 422, "{said}");
+        assert!(
+            errors(&answer.body).contains(said),
+            "{said}: {}",
+            errors(&answer.body)
+        );
+    }
+    assert_eq!(count_of(&lead, &job, "price.add"), 2);
+    assert_eq!(count_of(&lead, &job, "price.edit"), 0);
+    // A file that can't be read comes back where it can be put right; one in another encoding is named.
+    let broken = looked(&lead, &job, &yard, b"Item no.,Price\nFR-2x4-8,\"4.40\n");
+    let (_, held) = form_around(&broken.body, "name=\"pasted\"");
+    assert!(value(&held, "pasted").contains("FR-2x4-8,\"4.40"));
+    let old = looked(
+        &lead,
+        &job,
+        &yard,
+        b"Item no.,Description\nFR-2x4-8,3\xbd in\n",
+    );
+    assert!(
+        errors(&old.body).contains("Windows-1252"),
+        "{}",
+        errors(&old.body)
+    );
+}
+
+#[test]
+fn rows_can_be_pasted_and_the_text_travels_with_the_form() {
+    let server = TestServer::start("pasted");
+    let lead = server.lead();
+    let (job, yard) = yard(&lead);
+    let pasted = String::from_utf8(TAB.to_vec()).unwrap();
+    let first = look(
+        &lead,
+        &job,
+        &[("supplier", &yard), ("pasted", &pasted)],
+        b"",
+    );
+    let page = chosen(&lead, &first.body, &MATCHED);
+    assert_eq!(page.status, 200, "{}", errors(&page.body));
+    assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
+    assert_eq!(prices(&lead, &job).len(), 2);
+}
+
+#[test]
+fn a_price_keeps_its_date_and_source_and_what_was_bought_keeps_its_price() {
+    let server = TestServer::start("dates");
+    let lead = server.lead();
+    let (job, yard) = yard(&lead);
+    let page = chosen(&lead, &looked(&lead, &job, &yard, COMMA).body, &MATCHED);
+    let quote = [("day", "2026-03-02"), ("source", "Quote 1077")];
+    let page = chosen(&lead, &page.body, &quote);
+    assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
+    let added: Vec<serde_json::Value> = entries(&lead, &job)
+        .into_iter()
+        .filter(|entry| entry["kind"] == "price.add")
+        .collect();
+    for entry in &added {
+        assert_eq!(entry["fields"]["price_day"], "2026-03-02");
+        assert_eq!(entry["fields"]["source"], "Quote 1077");
+    }
+    assert!(
+        lead.page(&format!("{job}/prices"))
+            .contains("Mar 2, Quote 1077")
+    );
+    // Bought at 4.20 off the shelf: the book still says 4.35.
+    let receipt = add(&lead, &job, "receipt", &[("supplier", &yard)]);
+    let stud = "stick;2x4;96x224;Hem-Fir;No.2;none;6144";
+    let line = [
+        ("receipt", receipt.as_str()),
+        ("item", stud),
+        ("weeks", "1"),
+        ("count", "3"),
+        ("price", "4.20"),
+    ];
+    let bought = add(&lead, &job, "bought", &line);
+    assert_eq!(
+        count_of(&lead, &job, "price.edit"),
+        0,
+        "a receipt changes no price"
+    );
+    // A price changed by hand is of today and by hand; what was bought keeps its price.
+    let id = added
+        .iter()
+        .find(|entry| entry["fields"]["price"] == "4.35")
+        .unwrap()["entity_id"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    lead.save(
+        &format!("{job}/price/{id}/edit"),
+        "edit",
+        &[("price", "4.60")],
+    );
+    let (_, held) = form(&lead.page(&format!("{job}/price/{id}/edit")), "edit");
+    assert_eq!(value(&held, "source"), "by hand");
+    assert_ne!(value(&held, "price_day"), "2026-03-02");
+    let page = lead.page(&format!("{job}/bought/{bought}"));
+    assert!(page.contains("$4.20") && !page.contains("$4.60"), "{page}");
+}

@@ -1,0 +1,222 @@
+//! The yard CSV in each supplier's own way: which columns, their order and headings, and how it is written; and what
+//! Python's own reader makes of those of the demo's two yards.
+
+use super::{add, errors, house, start_job};
+use crate::support::{Client, TestServer, form};
+
+/// The demo's job, and its suppliers' ids by name.
+fn demo(client: &Client) -> (String, String, String) {
+    let page = client.page("/");
+    let from = page.find("href=\"/jobs/").unwrap() + 6;
+    let job = page[from..from + page[from..].find('"').unwrap()].to_owned();
+    let list = client.page(&format!("{job}/supplier"));
+    let id_of = |name: &str| {
+        let upto = list.find(name).unwrap();
+        let start = list[..upto].rfind("/supplier/").unwrap() + 10;
+        list[start..start + 36].to_owned()
+    };
+    let (ferry, cobble) = (id_of("Ferry Road Yard"), id_of("Cobble &amp; Daughters"));
+    (job, ferry, cobble)
+}
+
+/// Columns chosen: `item` third under "Description", and so on.
+const CHOSEN: [(&str, &str); 10] = [
+    ("place.item_number", "1"),
+    ("heading.item_number", "SKU"),
+    ("place.quantity", "3"),
+    ("heading.quantity", "Qty; pcs"),
+    ("place.item", "2"),
+    ("heading.item", "=Description"),
+    ("place.unit_price", "7"),
+    ("heading.unit_price", "Each"),
+    ("order_separator", "semicolon"),
+    ("order_decimal", "comma"),
+];
+
+#[test]
+fn a_list_of_one_supplier_goes_out_in_its_columns() {
+    let server = TestServer::start("yard-csv");
+    let lead = server.lead();
+    let house = house::planned(&lead);
+    let job = &house.job;
+    let list = lead.page(&format!("{job}/supplier"));
+    let at = list.find("/supplier/").unwrap() + 10;
+    let yard = list[at..at + 36].to_owned();
+    let columns = format!("{job}/supplier/{yard}/columns");
+    let before = lead.page(&format!("{job}/buy-list.csv?week=1"));
+    assert!(before.starts_with("section,item,quantity,"), "{before}");
+    let home = lead.save(&columns, "columns", &CHOSEN);
+    assert_eq!(home, format!("{job}/supplier/{yard}#csv"));
+    let answer = lead.get(&format!("{job}/buy-list.csv?week=1"));
+    let lines: Vec<&str> = answer.body.split("\r\n").collect();
+    assert_eq!(lines[0], "SKU;'=Description;\"Qty; pcs\";Each");
+    assert_eq!(
+        answer.header("content-disposition"),
+        Some("attachment; filename=\"north-yard-week-1.csv\"")
+    );
+    // The same lines as before: number, item, count and price, a comma before the cents.
+    let read = |text: &str, by: u8| -> Vec<Vec<String>> {
+        csv::ReaderBuilder::new()
+            .delimiter(by)
+            .from_reader(text.as_bytes())
+            .records()
+            .map(|row| row.unwrap().iter().map(str::to_owned).collect())
+            .collect()
+    };
+    let ours: Vec<Vec<String>> = read(&before, b',')
+        .into_iter()
+        .map(|row| {
+            let price = row[4].replace('.', ",");
+            vec![row[7].clone(), row[1].clone(), row[2].clone(), price]
+        })
+        .collect();
+    assert_eq!(read(&answer.body, b';'), ours);
+    let page = lead.page(&format!("{job}/supplier/{yard}"));
+    assert!(page.contains("Qty; pcs"), "{page}");
+    assert!(page.contains(&format!(">{}<", ours[0][3])), "{page}");
+    // The form holds what was chosen; sent as it is, it changes nothing.
+    let (action, held) = form(&lead.page(&columns), "columns");
+    let edits = super::count_of(&lead, job, "supplier.edit");
+    assert_eq!(lead.post_over(&action, held, &[]).status, 303);
+    assert_eq!(super::count_of(&lead, job, "supplier.edit"), edits);
+    // None chosen: ours again.
+    let none: Vec<(String, String)> = CHOSEN
+        .iter()
+        .filter(|(name, _)| name.starts_with("place."))
+        .map(|(name, _)| ((*name).to_owned(), "0".to_owned()))
+        .chain([
+            ("order_separator".to_owned(), String::new()),
+            ("order_decimal".to_owned(), String::new()),
+        ])
+        .collect();
+    let none: Vec<(&str, &str)> = none.iter().map(|(n, t)| (n.as_str(), t.as_str())).collect();
+    lead.save(&columns, "columns", &none);
+    assert_eq!(lead.page(&format!("{job}/buy-list.csv?week=1")), before);
+}
+
+#[test]
+fn columns_that_can_not_be_are_refused_at_their_field_and_stay_as_typed() {
+    let server = TestServer::start("yard-csv-bad");
+    let lead = server.lead();
+    let job = start_job(&lead, "Elm Street");
+    let yard = add(&lead, &job, "supplier", &[("name", "North Yard")]);
+    let columns = format!("{job}/supplier/{yard}/columns");
+    let long = "x".repeat(201);
+    for (fields, said) in [
+        (
+            vec![
+                ("place.item", "1"),
+                ("place.unit", "1"),
+                ("heading.unit", "UM"),
+            ],
+            "both stand in place 1",
+        ),
+        (
+            vec![("place.item", "first"), ("heading.unit", "UM")],
+            "is no place",
+        ),
+        (
+            vec![
+                ("place.item", "1"),
+                ("heading.item", long.as_str()),
+                ("heading.unit", "UM"),
+            ],
+            "Write it shorter",
+        ),
+        (
+            vec![
+                ("place.item", "1"),
+                ("order_decimal", "comma"),
+                ("heading.unit", "UM"),
+            ],
+            "needs a semicolon or a tab",
+        ),
+    ] {
+        let answer = lead.fill(&columns, "columns", &fields);
+        assert_eq!(answer.status, 422, "{said}");
+        assert!(
+            errors(&answer.body).contains(said),
+            "{said}: {}",
+            errors(&answer.body)
+        );
+        let (_, held) = form(&answer.body, "columns");
+        assert_eq!(super::value(&held, "heading.unit"), "UM", "{said}");
+    }
+    assert_eq!(super::count_of(&lead, &job, "supplier.edit"), 0);
+}
+
+#[test]
+fn a_list_of_two_yards_is_ours_and_each_yards_own_is_beside_it() {
+    let server = TestServer::start_demo("two-yards");
+    let lead = server.lead();
+    let (job, ferry, cobble) = demo(&lead);
+    let both = lead.page(&format!("{job}/buy-list.csv?week=2"));
+    assert!(both.starts_with("section,item,quantity,"), "{both}");
+    let page = lead.page(&format!("{job}/buy-list?week=2"));
+    for (yard, head) in [
+        (&ferry, "SKU,Qty,UM,Description,Price each\r\n"),
+        (
+            &cobble,
+            "\u{feff}\"Article; size\";How many;Sold by;In all\r\n",
+        ),
+    ] {
+        let own = format!("{job}/buy-list.csv?week=2&amp;supplier={yard}");
+        assert!(page.contains(&own), "{own}");
+        let file = lead.page(&own.replace("&amp;", "&"));
+        assert!(file.starts_with(head), "{file}");
+        assert!(file.lines().count() > 1, "{file}");
+    }
+    let gone = lead.get(&format!("{job}/buy-list.csv?week=2&supplier={job}"));
+    assert_eq!(gone.status, 404);
+}
+
+mod python {
+    use super::*;
+
+    #[test]
+    fn the_csv_of_each_demo_yard_has_its_columns_and_adds_up_in_python() {
+        let server = TestServer::start_demo("two-yards-python");
+        let lead = server.lead();
+        let (job, ferry, cobble) = demo(&lead);
+        let script = "import csv, io, json, sys\n\
+                      from decimal import Decimal\n\
+                      data = sys.stdin.buffer.read()\n\
+                      text = io.StringIO(data.decode('utf-8-sig'), newline='')\n\
+                      by = ';' if b';' in data.split(b'\\r\\n')[0] else ','\n\
+                      rows = list(csv.DictReader(text, delimiter=by, strict=True))\n\
+                      assert rows and all(None not in row and None not in row.values() for row in rows)\n\
+                      heads = list(rows[0])\n\
+                      count = 'Qty' if 'Qty' in heads else 'How many'\n\
+                      price = lambda row: Decimal(row['Price each'] or 0) * int(row['Qty']) if 'Qty' in heads else Decimal(row['In all'] or 0)\n\
+                      assert all(int(row[count]) > 0 for row in rows)\n\
+                      print(json.dumps({'heads': heads, 'lines': len(rows), 'cents': int(sum(map(price, rows)) * 100)}))";
+        let mut cents = 0;
+        let mut lines = 0;
+        for (yard, heads) in [
+            (ferry, vec!["SKU", "Qty", "UM", "Description", "Price each"]),
+            (
+                cobble,
+                vec!["Article; size", "How many", "Sold by", "In all"],
+            ),
+        ] {
+            let file = lead.page(&format!("{job}/buy-list.csv?week=2&supplier={yard}"));
+            let read: serde_json::Value =
+                serde_json::from_str(&crate::python::run(script, file.as_bytes())).unwrap();
+            assert_eq!(read["heads"], serde_json::json!(heads));
+            cents += read["cents"].as_i64().unwrap();
+            lines += read["lines"].as_u64().unwrap();
+        }
+        // Both yards together are the whole list: as many lines and cents as our own CSV has for them.
+        let ours = lead.page(&format!("{job}/buy-list.csv?week=2"));
+        let rows: Vec<Vec<String>> = csv::Reader::from_reader(ours.as_bytes())
+            .records()
+            .map(|row| row.unwrap().iter().map(str::to_owned).collect())
+            .filter(|row: &Vec<String>| !row[6].is_empty())
+            .collect();
+        let of_ours: i64 = rows
+            .iter()
+            .map(|row| row[5].replace('.', "").parse().unwrap_or(0))
+            .sum();
+        assert_eq!((lines, cents), (rows.len() as u64, of_ours));
+    }
+}

@@ -1,0 +1,157 @@
+//! Photos: pictures with their captions, and the form that adds one and works without script.
+
+use maud::{Markup, html};
+
+use crate::layout::Main;
+
+/// A photo.
+#[derive(Clone, Debug)]
+pub struct Photo {
+    /// Its page.
+    pub href: String,
+    /// Its picture; none where its bytes are not here.
+    pub picture: Option<Shown>,
+    /// What it shows, for who can't see it.
+    pub alt: String,
+    /// Its caption; may be empty.
+    pub caption: String,
+    /// Who and when.
+    pub by: String,
+}
+
+/// A picture that is here.
+#[derive(Clone, Debug)]
+pub struct Shown {
+    /// Where it is.
+    pub src: String,
+    /// Pixels across.
+    pub width: u32,
+    /// Pixels down.
+    pub height: u32,
+}
+
+/// Where a form gets its picture from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Camera {
+    /// The camera at once: the fewest taps.
+    AtOnce,
+    /// The camera or the library, as the phone asks.
+    OrLibrary,
+}
+
+/// The form that adds a photo.
+#[derive(Clone, Debug)]
+pub struct PhotoForm {
+    /// Where it posts.
+    pub action: String,
+    /// Its anchor, unique on the page.
+    pub id: String,
+    /// Hidden inputs.
+    pub hidden: Vec<(String, String)>,
+    /// Where its picture comes from.
+    pub camera: Camera,
+    /// What there is to choose it of, where that isn't fixed: stored, shown.
+    pub of: Vec<(String, String)>,
+    /// The caption as it was typed.
+    pub caption: String,
+    /// What is wrong.
+    pub problems: Vec<String>,
+    /// Whether it is the page's main action.
+    pub main: Main,
+}
+
+/// Photos under a heading, with the form that adds one.
+#[derive(Clone, Debug)]
+pub struct Photos {
+    /// Those that are there.
+    pub all: Vec<Photo>,
+    /// Adds one; none for who may not.
+    pub form: Option<PhotoForm>,
+    /// The words on the fold that holds the form.
+    pub add: &'static str,
+}
+
+/// Draws them.
+pub fn photos(view: &Photos) -> Markup {
+    html! {
+        h2 id="photos" { "Photos" span class="n" { (view.all.len()) } }
+        @if view.all.is_empty() { p class="small" { "No photo yet." } }
+        @for photo in &view.all { (one(photo)) }
+        @if let Some(adds) = &view.form { details { summary class="btn" { (view.add) } (photo_form(adds)) } }
+    }
+}
+
+fn one(photo: &Photo) -> Markup {
+    html! {
+        figure {
+            a class="shot" href=(photo.href) { (picture(photo)) }
+            figcaption { @if !photo.caption.is_empty() { b { (photo.caption) } " " } (photo.by) }
+        }
+    }
+}
+
+/// Draws a photo's picture alone.
+pub fn picture(photo: &Photo) -> Markup {
+    html! {
+        @match &photo.picture {
+            Some(shown) => img src=(shown.src) alt=(photo.alt) width=(shown.width) height=(shown.height) loading="lazy";,
+            None => span class="held" { "The picture is not here yet: " (photo.alt) },
+        }
+    }
+}
+
+/// Draws the form: what it is of, the picture, the caption.
+pub fn photo_form(view: &PhotoForm) -> Markup {
+    let (file, caption, of) = (
+        format!("{}-file", view.id),
+        format!("{}-caption", view.id),
+        format!("{}-of", view.id),
+    );
+    let error = (!view.problems.is_empty()).then(|| format!("{}-e", view.id));
+    html! {
+        form method="post" action=(view.action) enctype="multipart/form-data" id=(view.id) data-kind="photo.add" {
+            (hidden(view))
+            @if let Some(error) = &error { p class="err" id=(error) role="alert" { (view.problems.join(" ")) } }
+            @if !view.of.is_empty() {
+                label for=(of) { "Of" }
+                select id=(of) name="of" required { option value="" { "" } @for (stored, shown) in &view.of { option value=(stored) { (shown) } } }
+            }
+            label for=(file) { "Picture" }
+            p class="hint" id={ (file) "-h" } { "JPEG or PNG, up to 25 MB. Where and when it was taken is cut out of it." }
+            (input(view, &file, Some(&format!("{file}-h"))))
+            label for=(caption) { "Caption" }
+            input id=(caption) name="caption" type="text" autocomplete="off" maxlength="200" value=(view.caption);
+            div class="acts" { button class={ (button(view.main)) } { "Save photo" } }
+        }
+    }
+}
+
+/// Draws the form as one button that opens the camera, and another that shows once there is a picture.
+pub fn photo_button(view: &PhotoForm) -> Markup {
+    let file = format!("{}-file", view.id);
+    html! {
+        form method="post" action=(view.action) enctype="multipart/form-data" class="acts" aria-label="Photo" id=(view.id) data-kind="photo.add" {
+            (hidden(view))
+            (input(view, &file, None))
+            label class="btn" for=(file) { "Photo" }
+            button class="btn save" { "Save photo" }
+        }
+    }
+}
+
+fn hidden(view: &PhotoForm) -> Markup {
+    html! { @for (name, value) in &view.hidden { input type="hidden" name=(name) value=(value); } }
+}
+
+fn input(view: &PhotoForm, id: &str, described: Option<&str>) -> Markup {
+    let capture = (view.camera == Camera::AtOnce).then_some("environment");
+    let class = described.is_none().then_some("vh");
+    html! { input id=(id) class=[class] name="file" type="file" accept="image/jpeg,image/png" capture=[capture] required aria-describedby=[described]; }
+}
+
+fn button(main: Main) -> &'static str {
+    match main {
+        Main::Yes => "btn main",
+        Main::No => "btn",
+    }
+}
