@@ -215,7 +215,8 @@ impl Solver<'_> {
         self.placed.extend(rest);
     }
 
-    /// A stick of a kept list isn't needed where what is here holds all its pieces, and waste then asks for no other.
+    /// A stick of a kept list isn't needed where what is free here holds all its pieces, and waste then asks for no other.
+    /// What a stick with pieces leaves doesn't count: else the list would change while its own sticks are brought.
     fn dissolve_sticks(&mut self, class: &StickClass) {
         let mut ids: Vec<(Length, Uuid)> = self
             .listed_of(self.at)
@@ -232,7 +233,7 @@ impl Solver<'_> {
             let on_hand: Vec<OnHand<Uuid>> = self
                 .rows
                 .iter()
-                .filter(|(_, plan)| plan.offered && !plan.waste)
+                .filter(|(_, plan)| plan.offered && !plan.waste && plan.pieces.is_empty())
                 .filter(|(id, _)| first.served_by(&self.basis.ledger.rows[*id]) == Some(0))
                 .filter_map(|(id, _)| self.offer_of(*id))
                 .collect();

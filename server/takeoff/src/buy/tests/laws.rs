@@ -78,9 +78,7 @@ fn sets_of(site: &Site, joint: bool) -> Vec<Vec<u32>> {
 }
 
 pub(super) fn cases() -> ProptestConfig {
-    let cases = option_env!("LAW_CASES").map_or(150, |n| n.parse().unwrap());
     ProptestConfig {
-        cases,
         failure_persistence: None,
         max_shrink_iters: 3000,
         ..ProptestConfig::default()
