@@ -67,17 +67,18 @@ impl Running {
         Codes(self.state.clone())
     }
 
-    /// Stops serving and waits for the end.
+    /// Stops serving, waits for the end and lets the data folder go.
     ///
     /// # Errors
     /// What ended the serving thread.
     pub fn stop(mut self) -> Result<(), StartError> {
-        let stopping = self.handle.stop(true);
-        if let Some(thread) = self.thread.take() {
-            drop(stopping);
-            return thread.join().unwrap_or(Ok(())).map_err(StartError::Serve);
-        }
-        Ok(())
+        drop(self.handle.stop(true));
+        let ended = match self.thread.take() {
+            Some(thread) => thread.join().unwrap_or(Ok(())).map_err(StartError::Serve),
+            None => Ok(()),
+        };
+        self.state.close();
+        ended
     }
 
     /// Waits until the server ends by itself or by a signal.

@@ -15,6 +15,9 @@ use crate::error::HttpError;
 /// A half picture of this age is on its way no more.
 const LEFT_BEHIND: Duration = Duration::from_secs(3600);
 
+/// How long a stopping server waits for threads that still read or write.
+const LET_GO: Duration = Duration::from_secs(10);
+
 /// Shared by all handlers.
 #[derive(Clone)]
 pub(crate) struct State {
@@ -40,6 +43,16 @@ impl State {
             origin: String::new(),
             jobs: Arc::default(),
         })
+    }
+
+    /// Waits until no other thread holds the store, then closes it: the data folder can be opened again.
+    pub(crate) fn close(self) {
+        const STEP: Duration = Duration::from_millis(5);
+        let mut waited = Duration::ZERO;
+        while Arc::strong_count(&self.db) > 1 && waited < LET_GO {
+            std::thread::sleep(STEP);
+            waited += STEP;
+        }
     }
 
     pub(crate) fn with_origin(self, origin: &str) -> Self {
