@@ -4,6 +4,7 @@
 //! sticks of 8 ft at 3.50 (1 is on hand), 10 of 10 ft at 4.60, a box of screws at 12.00 and 18 wedges at 0.75.
 
 use super::house::{House, planned};
+use super::round::{on_hand, on_hand_of};
 use super::{errors, form_around, value};
 use crate::support::{Client, TestServer, read_form};
 
@@ -32,10 +33,15 @@ fn to_buy(client: &Client, house: &House, feet: i64) -> String {
         .map_or("0".to_owned(), |(_, count, _)| count)
 }
 
-/// The page of a line of this length: its address stands on the buy list.
+/// The page of the line of a stick of this length.
 fn line_page(client: &Client, house: &House, feet: i64) -> String {
+    page_of(client, house, &format!("2×4 Hem-Fir No.2, {feet} ft"))
+}
+
+/// The page of a line: its address stands on the buy list.
+fn page_of(client: &Client, house: &House, line: &str) -> String {
     let page = client.page(&format!("{}/buy-list?week=1", house.job));
-    let words = format!("Swap, return, or where it comes from: 2×4 Hem-Fir No.2, {feet} ft");
+    let words = format!("Swap, return, or where it comes from: {line}");
     let at = page.find(&words).unwrap_or_else(|| panic!("no {words}"));
     let tag = &page[page[..at].rfind("<a ").unwrap()..at];
     let href = tag.split("href=\"").nth(1).unwrap();
@@ -112,6 +118,27 @@ fn a_swap_takes_the_lines_pieces_as_far_as_they_fit_and_says_what_it_fails() {
         let (_, filled) = form_around(&refused.body, "id=\"swap-other\"");
         assert_eq!(value(&filled, field), text);
     }
+}
+
+/// Pieces in a pound: tests/published/data/nails.csv, common 16d, count from shank and head (45.5).
+#[test]
+fn what_is_bought_by_the_pound_instead_is_here_in_pieces() {
+    let server = TestServer::start("swaps-pound");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let page = page_of(&lead, &house, "screw 3 in");
+    let (action, held) = form_around(&lead.page(&page), "id=\"swap-other\"");
+    let nails = [("other", "fastener;16d common;"), ("count", "4")];
+    let saved = lead.post_over(&action, held, &nails);
+    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    // 4 × 45.5 = 182.
+    assert_eq!(
+        on_hand_of(&on_hand(&lead, &house.job), &["16d common"]),
+        "182"
+    );
+    // 4 × 2.60 = 10.40; tax 6.25 %: 0.65; in all 11.05.
+    let list = lead.page(&format!("{}/buy-list?week=1", house.job));
+    assert!(list.contains("$11.05"), "{list}");
 }
 
 #[test]

@@ -9,7 +9,7 @@ use scantling_takeoff::units::decimal_text;
 use uuid::Uuid;
 
 use super::compose::{Entry, Frame, Posted};
-use super::save::{Saved, save};
+use super::save::save;
 use crate::clock;
 use crate::error::{HttpError, refused, see};
 use crate::pages::{buy_list, materials};
@@ -50,8 +50,8 @@ pub(crate) async fn tick(
         }
     }
     entries.push(frame.entry("bought.add", posted.id("entity_id"), "", fields));
-    match save(&state, entries, &who).await? {
-        Saved::Done => {
+    match save(&state, entries, &who).await?.or_problems() {
+        Ok(()) => {
             let anchor: String = posted
                 .typed("anchor")
                 .unwrap_or("")
@@ -64,14 +64,19 @@ pub(crate) async fn tick(
                 buy_list::query(&weeks)
             )))
         }
-        Saved::Conflict(problems) | Saved::Refused(problems) | Saved::Before(problems) => {
-            let problem = problems.into_iter().next().unwrap_or(FieldProblem {
-                field: String::new(),
-                message: "Not saved.".to_owned(),
-            });
+        Err(problems) => {
+            let problem = first_of(problems);
             Ok(refused(buy_list::page(&job, &weeks, Some((&problem, "")))))
         }
     }
+}
+
+/// What the page says: the first problem.
+fn first_of(problems: Vec<FieldProblem>) -> FieldProblem {
+    let mut problems = problems.into_iter();
+    problems
+        .next()
+        .unwrap_or_else(|| FieldProblem::new("", "Not saved."))
 }
 
 /// The open receipt of this person for the supplier that the form names; else a new one, as an entry more.
@@ -157,13 +162,10 @@ pub(crate) async fn close_receipt(
         BTreeMap::from([("total".to_owned(), vec![typed.clone()])]),
     );
     entry.op.base.insert("total".to_owned(), 0);
-    match save(&state, vec![entry], &who).await? {
-        Saved::Done => Ok(see(&format!("/jobs/{}/receipt/{id}", job.id))),
-        Saved::Conflict(problems) | Saved::Refused(problems) | Saved::Before(problems) => {
-            let problem = problems.into_iter().next().unwrap_or(FieldProblem {
-                field: String::new(),
-                message: "Not saved.".to_owned(),
-            });
+    match save(&state, vec![entry], &who).await?.or_problems() {
+        Ok(()) => Ok(see(&format!("/jobs/{}/receipt/{id}", job.id))),
+        Err(problems) => {
+            let problem = first_of(problems);
             Ok(refused(buy_list::page(
                 &job,
                 &weeks,

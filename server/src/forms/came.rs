@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::buy::{Item, OrderLine, OrderedLine, order_weeks, ordered_lines};
+use scantling_takeoff::buy::{Item, OrderLine, OrderedLine, ordered_lines};
 use scantling_takeoff::record::{FieldProblem, Job, Record};
 use scantling_takeoff::units::{decimal_text, parse_count};
 use uuid::Uuid;
 
 use super::compose::{Entry, Frame, Posted};
-use super::save::{Saved, save};
+use super::save::save;
 use crate::error::{HttpError, refused, see};
 use crate::pages::order::{Refused, around, find, page};
 use crate::state::State;
@@ -77,18 +77,16 @@ pub(crate) async fn save_came(
         problems.extend(came.iter().filter_map(|one| meanwhile(one, &lines)));
     }
     if came.iter().all(|one| one.is_none() && !one.back) {
-        problems.push(problem(
+        problems.push(FieldProblem::new(
             "",
             "Nothing came, and nothing goes back to the list. Write how many came of at least one line.",
         ));
     }
     if problems.is_empty() {
         let entries = entries(&job, order, &posted, receipt, &came, &frame);
-        match save(&state, entries, &who).await? {
-            Saved::Done => return Ok(see(&format!("/jobs/{}/order/{id}", job.id))),
-            Saved::Conflict(found) | Saved::Refused(found) | Saved::Before(found) => {
-                problems = found;
-            }
+        match save(&state, entries, &who).await?.or_problems() {
+            Ok(()) => return Ok(see(&format!("/jobs/{}/order/{id}", job.id))),
+            Err(found) => problems = found,
         }
     }
     let around = around(&state, &who, id).await?;
@@ -97,13 +95,6 @@ pub(crate) async fn save_came(
         problems,
     };
     Ok(refused(page(&job, order, &around, Some(&back))))
-}
-
-fn problem(field: &str, message: impl Into<String>) -> FieldProblem {
-    FieldProblem {
-        field: field.to_owned(),
-        message: message.into(),
-    }
 }
 
 /// The lines that the form shows.
@@ -128,8 +119,8 @@ fn read(posted: &Posted, lines: &[OrderedLine]) -> Vec<Came> {
 fn meanwhile(one: &Came, lines: &[OrderedLine]) -> Option<FieldProblem> {
     let now = lines.get(one.at)?;
     (now.to_come_pieces != one.seen).then(|| {
-        problem(
-            &format!("came.{}", one.at),
+        FieldProblem::new(
+            format!("came.{}", one.at),
             format!(
                 "{} still to come by now: something was booked meanwhile. Look again.",
                 now.to_come
@@ -146,7 +137,7 @@ fn entries(
     came: &[Came],
     frame: &Frame,
 ) -> Vec<Entry> {
-    let weeks: Vec<String> = order_weeks(order).iter().map(u32::to_string).collect();
+    let weeks: Vec<String> = order.weeks().iter().map(u32::to_string).collect();
     let mut all = Vec::new();
     if came.iter().any(|one| !one.is_none()) {
         all.push(receipt_entry(job, order, posted, receipt, &weeks, frame));

@@ -9,7 +9,7 @@ use scantling_web::parts::sign::state_word;
 use uuid::Uuid;
 
 use super::compose::{self, Entry, Frame, Posted};
-use super::save::{Saved, save, unreadable};
+use super::save::{save, unreadable};
 use crate::error::{HttpError, refused, see};
 use crate::pages::{close, week};
 use crate::state::State;
@@ -43,11 +43,9 @@ pub(crate) async fn save_week(
         problems.extend(unreadable(&entries, job.settings.units));
         return again(&state, &job, id, &posted, &problems).await;
     }
-    match save(&state, entries, &who).await? {
-        Saved::Done => Ok(see(&format!("/jobs/{job_id}?closed={number}"))),
-        Saved::Refused(problems) | Saved::Conflict(problems) | Saved::Before(problems) => {
-            again(&state, &job, id, &posted, &problems).await
-        }
+    match save(&state, entries, &who).await?.or_problems() {
+        Ok(()) => Ok(see(&format!("/jobs/{job_id}?closed={number}"))),
+        Err(problems) => again(&state, &job, id, &posted, &problems).await,
     }
 }
 

@@ -7,7 +7,7 @@ use scantling_web::Page;
 use uuid::Uuid;
 
 use super::compose::{self, Frame, Posted};
-use super::save::{Saved, save};
+use super::save::save;
 use crate::error::{HttpError, refused, see};
 use crate::pages::done;
 use crate::state::State;
@@ -65,9 +65,9 @@ async fn book(
     let does = OpKind::named(does).ok_or(HttpError::Broken("the registry lost a kind of entry"))?;
     let entry =
         Frame::of(&posted, job_id, who).entry(does.name, id, "", compose::fields(does, &posted));
-    match save(state, vec![entry], who).await? {
-        Saved::Done => Ok(see(&format!("/jobs/{job_id}"))),
-        Saved::Conflict(problems) | Saved::Refused(problems) | Saved::Before(problems) => {
+    match save(state, vec![entry], who).await?.or_problems() {
+        Ok(()) => Ok(see(&format!("/jobs/{job_id}"))),
+        Err(problems) => {
             let problems = problems
                 .into_iter()
                 .map(|problem| problem.message)

@@ -12,20 +12,13 @@ use uuid::Uuid;
 
 use super::buy::{self, weeks_of};
 use super::compose::{Frame, Posted};
-use super::save::{Saved, save};
+use super::save::save;
 use crate::clock;
 use crate::error::{HttpError, refused, see};
 use crate::pages::{buy_list, line, shell};
 use crate::state::State;
 
 type Body = web::Form<Vec<(String, String)>>;
-
-fn problem(field: &str, message: &str) -> FieldProblem {
-    FieldProblem {
-        field: field.to_owned(),
-        message: message.to_owned(),
-    }
-}
 
 /// Another thing than the line asked for.
 pub(crate) async fn swap(
@@ -51,7 +44,7 @@ pub(crate) async fn swap(
         && let Ok(other) = other
     {
         let mut fields = line_fields(&posted, &weeks, &other);
-        book_price(&job, &other, &mut fields);
+        by_the_book(&job, &other, &mut fields);
         fields.insert("instead_of".to_owned(), vec![asked.to_key()]);
         match booked(&state, &who, &job, &posted, &weeks, fields).await? {
             Ok(()) => return Ok(see(&line::href(&job, &weeks, &asked))),
@@ -104,17 +97,16 @@ pub(crate) async fn back(
 fn other(job: &Job, asked: &Item, posted: &Posted) -> Result<Item, FieldProblem> {
     if let (Item::Stick { class, .. }, Some(text)) = (asked, posted.typed("length")) {
         let length = parse_length(text, job.settings.units)
-            .map_err(|error| problem("length", &error.to_string()))?;
+            .map_err(|error| FieldProblem::new("length", error.to_string()))?;
         if length <= Length::ZERO || length > Length::feet(200) {
-            return Err(problem(
+            return Err(FieldProblem::new(
                 "length",
                 "A length from 1/64 in to 200 ft. Write it like 12'.",
             ));
         }
         let base = match posted.typed("other") {
-            Some(key) => {
-                Item::from_key(key).map_err(|error| problem("other", &error.to_string()))?
-            }
+            Some(key) => Item::from_key(key)
+                .map_err(|error| FieldProblem::new("other", error.to_string()))?,
             None => asked.clone(),
         };
         let class = match base {
@@ -124,8 +116,10 @@ fn other(job: &Job, asked: &Item, posted: &Posted) -> Result<Item, FieldProblem>
         return Ok(Item::Stick { class, length });
     }
     match posted.typed("other") {
-        Some(key) => Item::from_key(key).map_err(|error| problem("other", &error.to_string())),
-        None => Err(problem(
+        Some(key) => {
+            Item::from_key(key).map_err(|error| FieldProblem::new("other", error.to_string()))
+        }
+        None => Err(FieldProblem::new(
             "other",
             "Choose what was bought, or write its length.",
         )),
@@ -156,26 +150,19 @@ pub(crate) async fn extra(
                 .into_iter()
                 .collect();
             let mut fields = line_fields(&posted, &weeks, &item);
-            book_price(&job, &item, &mut fields);
+            by_the_book(&job, &item, &mut fields);
             fields.insert("receipt".to_owned(), vec![receipt.id.to_string()]);
-            if let Some(per) = line::offer(&job, &item).and_then(|offer| offer.per_tenths)
-                && !item.has_rows()
-            {
-                fields.insert("per".to_owned(), vec![decimal_text(per, 1)]);
-            }
             let frame = Frame::of(&posted, job.id, &who);
             let entry = frame.entry("bought.add", posted.id("entity_id"), "", fields);
-            match save(&state, vec![entry], &who).await? {
-                Saved::Done => {
+            match save(&state, vec![entry], &who).await?.or_problems() {
+                Ok(()) => {
                     return Ok(see(&format!("/jobs/{}/receipt/{}", job.id, receipt.id)));
                 }
-                Saved::Conflict(problems) | Saved::Refused(problems) | Saved::Before(problems) => {
-                    problems
-                }
+                Err(problems) => problems,
             }
         }
-        Some(Err(error)) => vec![problem("item", &error.to_string())],
-        None => vec![problem(
+        Some(Err(error)) => vec![FieldProblem::new("item", error.to_string())],
+        None => vec![FieldProblem::new(
             "item",
             "Choose what was bought. What no one sells goes into the price book first.",
         )],
@@ -204,15 +191,19 @@ pub(crate) async fn extra(
     )))
 }
 
-/// The book's price, where none was typed: of a foot, where it is sold so.
-fn book_price(job: &Job, item: &Item, fields: &mut BTreeMap<String, Vec<String>>) {
-    if fields.contains_key("price") {
-        return;
-    }
+/// What the book says of an item: how many pieces come in one, and its price where none was typed (of a foot, where it is
+/// sold so).
+fn by_the_book(job: &Job, item: &Item, fields: &mut BTreeMap<String, Vec<String>>) {
     let Some(offer) = line::offer(job, item) else {
         return;
     };
-    if let Some(price) = offer.a_foot.or(offer.price) {
+    if let Some(per) = offer.per_tenths.filter(|_| !item.has_rows()) {
+        fields.insert("per".to_owned(), vec![decimal_text(per, 1)]);
+    }
+    if fields.contains_key("price") {
+        return;
+    }
+    if let Some(price) = offer.unit_price() {
         let text = buy_list::plain_money(price.as_cents());
         fields.insert("price".to_owned(), vec![text]);
     }
@@ -253,10 +244,5 @@ async fn booked(
     let receipt = buy::receipt_for(job, who, posted, weeks, &frame, &mut entries);
     fields.insert("receipt".to_owned(), vec![receipt.to_string()]);
     entries.push(frame.entry("bought.add", posted.id("entity_id"), "", fields));
-    Ok(match save(state, entries, who).await? {
-        Saved::Done => Ok(()),
-        Saved::Conflict(problems) | Saved::Refused(problems) | Saved::Before(problems) => {
-            Err(problems)
-        }
-    })
+    Ok(save(state, entries, who).await?.or_problems())
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
 use scantling_takeoff::buy::{
-    OrderLine, OrderState, order_lines, order_revision, order_state, order_weeks, taken_over_by,
+    OrderLine, OrderState, order_lines, order_revision, order_state, taken_over_by,
 };
 use scantling_takeoff::record::{FieldProblem, Job, Kind, Record};
 use scantling_takeoff::units::parse_count;
@@ -151,11 +151,9 @@ pub(crate) async fn send(
         }
         if problems.is_empty() {
             let entry = sending(&job, order, &lines, &Frame::of(&posted, job.id, &who))?;
-            match save(&state, vec![entry], &who).await? {
-                Saved::Done => return Ok(see(&format!("/jobs/{}/order/{id}", job.id))),
-                Saved::Conflict(found) | Saved::Refused(found) | Saved::Before(found) => {
-                    problems = found;
-                }
+            match save(&state, vec![entry], &who).await?.or_problems() {
+                Ok(()) => return Ok(see(&format!("/jobs/{}/order/{id}", job.id))),
+                Err(found) => problems = found,
             }
         }
     }
@@ -196,7 +194,7 @@ fn sending(
     let mut fields = BTreeMap::from([
         (
             "weeks".to_owned(),
-            order_weeks(order).iter().map(u32::to_string).collect(),
+            order.weeks().iter().map(u32::to_string).collect(),
         ),
         ("status".to_owned(), vec!["sent".to_owned()]),
         ("sent".to_owned(), vec![day]),
@@ -237,7 +235,7 @@ pub(crate) async fn revise(
         let mut fields = BTreeMap::from([
             (
                 "weeks".to_owned(),
-                order_weeks(order).iter().map(u32::to_string).collect(),
+                order.weeks().iter().map(u32::to_string).collect(),
             ),
             ("revises".to_owned(), vec![order.id.to_string()]),
             (
@@ -249,11 +247,9 @@ pub(crate) async fn revise(
             fields.insert("supplier".to_owned(), vec![supplier.to_string()]);
         }
         let entry = Frame::of(&posted, job.id, &who).entry("order.add", draft, "", fields);
-        match save(&state, vec![entry], &who).await? {
-            Saved::Done => return Ok(see(&format!("/jobs/{}/order/{draft}", job.id))),
-            Saved::Conflict(found) | Saved::Refused(found) | Saved::Before(found) => {
-                problems = found;
-            }
+        match save(&state, vec![entry], &who).await?.or_problems() {
+            Ok(()) => return Ok(see(&format!("/jobs/{}/order/{draft}", job.id))),
+            Err(found) => problems = found,
         }
     }
     let around = around(&state, &who, id).await?;

@@ -44,7 +44,13 @@ pub(crate) async fn add(
         .map_err(|_| HttpError::Broken("a thread that looks at pictures ended"))?;
     let kept = match kept {
         Ok(kept) => kept,
-        Err(why) => return Ok(page(&job, &posted, &[problem("file", why.to_string())])),
+        Err(why) => {
+            return Ok(page(
+                &job,
+                &posted,
+                &[FieldProblem::new("file", why.to_string())],
+            ));
+        }
     };
     let (media_type, width, height) = (kept.format.media_type(), kept.width, kept.height);
     let size = u32::try_from(kept.bytes.len()).unwrap_or(u32::MAX);
@@ -69,7 +75,11 @@ pub(crate) async fn add(
         let text =
             "Another photo was saved by this form. Choose this one again; Save keeps it too.";
         let posted = posted.into_another();
-        return Ok(page(&job, &posted, &[problem("file", text.to_owned())]));
+        return Ok(page(
+            &job,
+            &posted,
+            &[FieldProblem::new("file", text.to_owned())],
+        ));
     }
     let adds = registry::adds(Kind::Photo).ok_or(HttpError::Broken("the registry has no photo"))?;
     let mut entry = frame.entry(adds.name, entity_id, "", compose::fields(adds, &posted));
@@ -142,11 +152,4 @@ fn page(job: &Job, posted: &Posted, problems: &[FieldProblem]) -> HttpResponse {
         .and_then(|text| Uuid::parse_str(text).ok())
         .and_then(|id| job.get(id));
     refused(photos::form_page(job, of, form))
-}
-
-fn problem(field: &str, message: String) -> FieldProblem {
-    FieldProblem {
-        field: field.to_owned(),
-        message,
-    }
 }

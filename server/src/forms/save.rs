@@ -23,6 +23,18 @@ pub(crate) enum Saved {
     Before(Vec<FieldProblem>),
 }
 
+impl Saved {
+    /// Done, or all that was said against it: for forms that come back the same whichever it was.
+    pub(crate) fn or_problems(self) -> Result<(), Vec<FieldProblem>> {
+        match self {
+            Self::Done => Ok(()),
+            Self::Conflict(problems) | Self::Refused(problems) | Self::Before(problems) => {
+                Err(problems)
+            }
+        }
+    }
+}
+
 /// Applies them in one transaction.
 pub(crate) async fn save(
     state: &State,

@@ -8,7 +8,7 @@ use scantling_takeoff::record::{FieldProblem, Kind, choices, registry};
 use uuid::Uuid;
 
 use super::compose::{self, Frame, Posted};
-use super::save::{Saved, save};
+use super::save::save;
 use crate::error::{HttpError, refused, see};
 use crate::pages::supplier as page;
 use crate::state::State;
@@ -38,11 +38,9 @@ pub(crate) async fn columns(
             let Some(entry) = compose::editing(edits, id, &listed, &frame) else {
                 return Ok(see(&home));
             };
-            match save(&state, vec![entry], &who).await? {
-                Saved::Done => return Ok(see(&home)),
-                Saved::Conflict(problems) | Saved::Refused(problems) | Saved::Before(problems) => {
-                    problems
-                }
+            match save(&state, vec![entry], &who).await?.or_problems() {
+                Ok(()) => return Ok(see(&home)),
+                Err(problems) => problems,
             }
         }
     };

@@ -151,10 +151,18 @@ pub(crate) fn total_words(list: &BuyList) -> String {
         Some(tax) => format!("{} with tax", list.total + tax),
         None => format!("{}, tax not recorded", list.total),
     };
-    match list.unpriced {
-        0 => tax,
-        1 => format!("{tax}, without 1 unpriced line"),
-        n => format!("{tax}, without {n} unpriced lines"),
+    match unpriced_words(list.unpriced) {
+        Some(without) => format!("{tax}, {without}"),
+        None => tax,
+    }
+}
+
+/// What a sum leaves out: `without 2 unpriced lines`; none where it leaves out nothing.
+pub(crate) fn unpriced_words(unpriced: usize) -> Option<String> {
+    match unpriced {
+        0 => None,
+        1 => Some("without 1 unpriced line".to_owned()),
+        n => Some(format!("without {n} unpriced lines")),
     }
 }
 
@@ -187,6 +195,18 @@ pub(crate) fn price_words(line: &BuyLine) -> Option<String> {
     Some(match line.by_the_foot {
         Some(_) => format!("{price} a foot"),
         None => price.to_string(),
+    })
+}
+
+/// The last day to order a line on: the week's first day less the lead days.
+pub(crate) fn order_by(line: &BuyLine) -> Option<String> {
+    let day = line.order_by.and_then(|day| i32::try_from(day).ok())?;
+    let day = Date::from_julian_day(day).ok()?;
+    let words = clock::day_words(day);
+    Some(if day < clock::today() {
+        format!("Order day {words} is past: ask if it still comes in time.")
+    } else {
+        format!("Order by {words}.")
     })
 }
 
@@ -225,21 +245,8 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
     );
     let settled = line.to_buy == 0;
     let mut said: Vec<String> = Vec::new();
-    if !settled
-        && line.lead_days.is_some_and(|days| days > 0)
-        && let Some(by) = line
-            .order_by
-            .and_then(|day| i32::try_from(day).ok())
-            .and_then(|day| Date::from_julian_day(day).ok())
-    {
-        said.push(if by < clock::today() {
-            format!(
-                "Order day {} is past: ask if it still comes in time.",
-                clock::day_words(by)
-            )
-        } else {
-            format!("Order by {}.", clock::day_words(by))
-        });
+    if !settled && line.lead_days.is_some_and(|days| days > 0) {
+        said.extend(order_by(line));
     }
     if !line.note.is_empty() {
         said.push(change::capital(&line.note));
@@ -321,14 +328,7 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
 /// The form that takes back the newest booking of a line: a tick pressed again.
 fn untick(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> Option<Tick> {
     let key = line.item.to_key();
-    let answers = |record: &Record| {
-        let of: Vec<u32> = record
-            .texts("weeks")
-            .iter()
-            .filter_map(|week| week.parse().ok())
-            .collect();
-        of.iter().any(|week| weeks.contains(week))
-    };
+    let answers = |record: &Record| record.weeks().iter().any(|week| weeks.contains(week));
     let booked = job
         .all(Kind::Bought)
         .filter(|record| {
@@ -377,11 +377,9 @@ pub(crate) fn first_lines(job: &Job, week: u32, most: usize) -> FirstLines {
     let list = buy_list(job, &[week]);
     let open: Vec<&BuyLine> = list.lines.iter().filter(|line| line.to_buy > 0).collect();
     let mut note: Vec<String> = Vec::new();
-    match list.unpriced {
-        0 => {}
-        1 => note.push("Without 1 unpriced line.".to_owned()),
-        n => note.push(format!("Without {n} unpriced lines.")),
-    }
+    note.extend(
+        unpriced_words(list.unpriced).map(|without| format!("{}.", change::capital(&without))),
+    );
     if !list.missing.is_empty() {
         note.push("Needs that wait for a reading or an entry are not on it yet.".to_owned());
     }

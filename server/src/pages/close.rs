@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use actix_web::{HttpResponse, web};
 use scantling_db::LastAct;
-use scantling_takeoff::buy::{buy_list, left_over, money};
+use scantling_takeoff::buy::{buy_list, left_over, money, order_state};
 use scantling_takeoff::record::{Field, FieldProblem, Job, Kind, OpKind, Record};
 use scantling_web::Page;
 use scantling_web::pages::close as view;
@@ -14,7 +14,7 @@ use scantling_web::parts::sign::state_word;
 use uuid::Uuid;
 
 use super::done::sent_for;
-use super::{line, money as sums, shell, things, week};
+use super::{line, money as sums, orders, shell, things, week};
 use crate::clock;
 use crate::error::{HttpError, html, see};
 use crate::forms::compose::Posted;
@@ -139,7 +139,7 @@ pub(crate) fn page(
         changes,
         shores: shores(job, known),
         keeper: asked.own("week.close", "keeper", record.text("keeper").unwrap_or("")),
-        orders: orders(job),
+        orders: open_orders(job),
         money: sums::totals(&of_week),
         over: left_over(job, number)
             .into_iter()
@@ -178,27 +178,13 @@ impl Asked<'_> {
             .to_owned();
         let field = OpKind::named(kind).and_then(|kind| kind.field(name));
         let mut view = field.map_or_else(
-            || plain(name, name, Input::Line),
+            || FieldView::by_hand(name, name, Input::Line, String::new()),
             |field: &Field| FieldView::of(field, Vec::new(), Vec::new()),
         );
         view.values = vec![text];
         view.required = false;
         view.problem = self.problem(name);
         view
-    }
-}
-
-fn plain(name: &str, label: &str, input: Input) -> FieldView {
-    FieldView {
-        name: name.to_owned(),
-        label: label.to_owned(),
-        hint: String::new(),
-        input,
-        values: Vec::new(),
-        echo: String::new(),
-        problem: None,
-        required: false,
-        first: true,
     }
 }
 
@@ -213,7 +199,8 @@ fn counts(job: &Job, asked: &Asked<'_>) -> Vec<view::Count> {
         .map(|(item, n)| {
             let key = item.to_key();
             let saw = if n < 0 { String::new() } else { n.to_string() };
-            let mut field = plain("counted", &item.words(job), Input::Count);
+            let mut field =
+                FieldView::by_hand("counted", &item.words(job), Input::Count, String::new());
             field.values =
                 vec![sent_for(asked.sent, "item", "counted", &key).unwrap_or_else(|| saw.clone())];
             field.problem = asked.problem(&format!("counted.{key}"));
@@ -246,7 +233,12 @@ fn change_row(
         options.push((week.to_string(), format!("To week {week}")));
     }
     options.push(("drop".to_owned(), "Drop it".to_owned()));
-    let mut to = plain("to", "What becomes of it", Input::One(options));
+    let mut to = FieldView::by_hand(
+        "to",
+        "What becomes of it",
+        Input::One(options),
+        String::new(),
+    );
     // One of them is always chosen: the list needs no empty one.
     to.required = true;
     let said = sent("to");
@@ -256,7 +248,7 @@ fn change_row(
         said
     }];
     to.problem = asked.problem(&format!("to.{id}"));
-    let mut why = plain("why", "Why it is dropped", Input::Line);
+    let mut why = FieldView::by_hand("why", "Why it is dropped", Input::Line, String::new());
     why.values = vec![sent("why")];
     why.problem = asked.problem(&format!("why.{id}"));
     view::Change {
@@ -304,23 +296,15 @@ fn shores(job: &Job, known: &Known) -> Vec<Row> {
         .collect()
 }
 
-fn orders(job: &Job) -> Vec<Row> {
+/// Orders that may still bring something.
+fn open_orders(job: &Job) -> Vec<Row> {
     job.all(Kind::Order)
         .filter_map(|order| {
-            let status = order.text("status")?;
-            let words = match status {
-                "sent" => "Sent, not confirmed",
-                "confirmed" => "Confirmed, not here",
-                _ => return None,
-            };
-            let weeks = order.texts("weeks").join(" and ");
-            Some(Row {
+            let state = order_state(job, order);
+            state.is_open().then(|| Row {
                 href: format!("/jobs/{}/order/{}", job.id, order.id),
-                name: order
-                    .to("supplier")
-                    .map_or("Order", |supplier| job.name(supplier))
-                    .to_owned(),
-                second: format!("{words}. For week {weeks}."),
+                name: orders::name(job, order),
+                second: orders::state_words(state).to_owned(),
                 ..Row::default()
             })
         })

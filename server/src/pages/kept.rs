@@ -12,6 +12,7 @@ use scantling_web::pages::kept as view;
 use scantling_web::parts::rows::Row;
 use uuid::Uuid;
 
+use super::buy_list::unpriced_words;
 use super::{shell, things, week};
 use crate::clock;
 use crate::error::{HttpError, html};
@@ -76,11 +77,7 @@ fn one(
         .iter()
         .filter(|line| line.extension.is_none() && line.to_buy > 0)
         .count();
-    let without = match unpriced {
-        0 => String::new(),
-        1 => ", without 1 unpriced line".to_owned(),
-        n => format!(", without {n} unpriced lines"),
-    };
+    let without = unpriced_words(unpriced).map_or_else(String::new, |words| format!(", {words}"));
     let kept = written.map_or_else(
         || "Kept".to_owned(),
         |act| {

@@ -362,15 +362,8 @@ fn receipts(job: &Job, item: &Item) -> Vec<Row> {
 
 fn field(name: &str, label: &str, hint: &str, input: Input, value: String) -> FieldView {
     FieldView {
-        name: name.to_owned(),
-        label: label.to_owned(),
         hint: hint.to_owned(),
-        input,
-        values: vec![value],
-        echo: String::new(),
-        problem: None,
-        required: false,
-        first: true,
+        ..FieldView::by_hand(name, label, input, value)
     }
 }
 

@@ -9,6 +9,7 @@ use scantling_web::pages::money as view;
 use scantling_web::parts::rows::Row;
 use uuid::Uuid;
 
+use super::buy_list::unpriced_words;
 use super::shell;
 use crate::clock;
 use crate::error::{HttpError, html};
@@ -56,11 +57,7 @@ pub(crate) async fn show(
 
 /// Planned, ordered, bought, returned, spent, with what each leaves out.
 pub(crate) fn totals(of: &Amounts) -> Vec<(&'static str, String, String)> {
-    let unpriced = |n: usize| match n {
-        0 => String::new(),
-        1 => "without 1 unpriced line".to_owned(),
-        n => format!("without {n} unpriced lines"),
-    };
+    let unpriced = |n| unpriced_words(n).unwrap_or_default();
     let plain = String::new;
     vec![
         (

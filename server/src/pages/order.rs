@@ -15,10 +15,9 @@ use scantling_web::layout::Main;
 use scantling_web::pages::order as view;
 use scantling_web::parts::form::{FieldView, Form, Input};
 use scantling_web::parts::rows::Row;
-use time::Date;
 use uuid::Uuid;
 
-use super::buy_list::{count_words, plain_money, price_words, total_words};
+use super::buy_list::{count_words, order_by, plain_money, price_words, total_words};
 use super::things::{People, person};
 use super::{orders, rows, shell};
 use crate::clock;
@@ -181,25 +180,11 @@ fn folds(job: &Job, order: &Record, state: OrderState, role: Role) -> Vec<(Strin
         let mut form = act("cancel", "order.cancel", "cancelled", save);
         form.fields.push(FieldView {
             required: true,
-            ..field("reason", "Reason", Input::Line, String::new())
+            ..FieldView::by_hand("reason", "Reason", Input::Line, String::new())
         });
         all.push((words.to_owned(), form));
     }
     all
-}
-
-fn field(name: &str, label: &str, input: Input, value: String) -> FieldView {
-    FieldView {
-        name: name.to_owned(),
-        label: label.to_owned(),
-        hint: String::new(),
-        input,
-        values: vec![value],
-        echo: String::new(),
-        problem: None,
-        required: false,
-        first: true,
-    }
 }
 
 /// A field as it was sent where the form comes back, with what is wrong with it.
@@ -283,7 +268,7 @@ fn draft_line(
     }
     let count = FieldView {
         hint: hint.join(" · "),
-        ..field(
+        ..FieldView::by_hand(
             &format!("count.{at}"),
             &line.words,
             Input::Count,
@@ -303,18 +288,6 @@ fn draft_line(
             .map_or_else(|| "no price".to_owned(), |extension| extension.to_string()),
         said: said.join(" "),
     }
-}
-
-/// The last day to order a line on: the week's first day less the lead days.
-fn order_by(line: &BuyLine) -> Option<String> {
-    let day = line.order_by.and_then(|day| i32::try_from(day).ok())?;
-    let day = Date::from_julian_day(day).ok()?;
-    let words = clock::day_words(day);
-    Some(if day < clock::today() {
-        format!("Order day {words} is past: ask if it still comes in time.")
-    } else {
-        format!("Order by {words}.")
-    })
 }
 
 fn sent<'a>(
@@ -428,17 +401,17 @@ fn came(
         let fields = vec![
             FieldView {
                 hint: format!("{} still to come", line.to_come),
-                ..field(
+                ..FieldView::by_hand(
                     &format!("came.{at}"),
                     "How many came",
                     Input::Count,
                     line.to_come.to_string(),
                 )
             },
-            field(&format!("price.{at}"), each, Input::Decimal, price),
+            FieldView::by_hand(&format!("price.{at}"), each, Input::Decimal, price),
             FieldView {
                 required: true,
-                ..field(
+                ..FieldView::by_hand(
                     &format!("rest.{at}"),
                     "What did not come",
                     Input::One(rest.to_vec()),
@@ -454,10 +427,10 @@ fn came(
     }
     let today = clock::now().get(..10).unwrap_or("").to_owned();
     let receipt: Vec<FieldView> = [
-        field("day", "Date", Input::Day, today),
+        FieldView::by_hand("day", "Date", Input::Day, today),
         FieldView {
             hint: "Left empty: the receipt stays open.".to_owned(),
-            ..field("total", "Total as printed", Input::Decimal, String::new())
+            ..FieldView::by_hand("total", "Total as printed", Input::Decimal, String::new())
         },
     ]
     .into_iter()

@@ -3,7 +3,7 @@
 use actix_web::{HttpResponse, web};
 use scantling_takeoff::buy::{
     OrderLine, OrderState, buy_list, draft_lines, order_lines, order_revision, order_state,
-    order_weeks, ordered_lines,
+    ordered_lines,
 };
 use scantling_takeoff::record::{Job, Kind, Record, registry};
 use scantling_takeoff::units::Money;
@@ -122,7 +122,7 @@ pub(crate) fn name(job: &Job, order: &Record) -> String {
     let supplier = order
         .to("supplier")
         .map_or("No supplier", |id| job.name(id));
-    format!("{supplier}, week {}", query(&order_weeks(order)))
+    format!("{supplier}, week {}", query(&order.weeks()))
 }
 
 /// How an order stands, in words.

@@ -155,20 +155,6 @@ fn left_row(job: &Job, id: Uuid) -> Row {
         .map_or_else(Row::default, |record| prices::row(job, record))
 }
 
-fn field(name: &str, label: &str, input: Input, value: &str) -> FieldView {
-    FieldView {
-        name: name.to_owned(),
-        label: label.to_owned(),
-        hint: String::new(),
-        input,
-        values: vec![value.to_owned()],
-        echo: String::new(),
-        problem: None,
-        required: false,
-        first: true,
-    }
-}
-
 /// A pick of suppliers.
 pub(crate) fn pick_supplier(job: &Job, chosen: Option<Uuid>) -> FieldView {
     let all = job
@@ -176,15 +162,20 @@ pub(crate) fn pick_supplier(job: &Job, chosen: Option<Uuid>) -> FieldView {
         .map(|one| (one.id.to_string(), one.name().to_owned()))
         .collect();
     let chosen = chosen.map_or_else(String::new, |id| id.to_string());
-    let mut view = field("supplier", "Supplier", Input::One(all), &chosen);
+    let mut view = FieldView::by_hand("supplier", "Supplier", Input::One(all), chosen);
     "Left empty where a column of the file says it.".clone_into(&mut view.hint);
     view
 }
 
 fn about(job: &Job, looked: &Looked<'_>) -> Vec<FieldView> {
     let supplier = pick_supplier(job, looked.supplier.map(|one| one.id));
-    let day = field("day", "Date of the prices", Input::Day, &looked.day);
-    let mut source = field("source", "Where they are from", Input::Line, &looked.source);
+    let day = FieldView::by_hand("day", "Date of the prices", Input::Day, looked.day.clone());
+    let mut source = FieldView::by_hand(
+        "source",
+        "Where they are from",
+        Input::Line,
+        looked.source.clone(),
+    );
     "A quote’s number, or the file.".clone_into(&mut source.hint);
     vec![supplier, day, source]
 }
@@ -196,11 +187,11 @@ fn asked(at: usize, column: &Column) -> FieldView {
             .iter()
             .map(|field| (field.name.to_owned(), field.label.to_owned())),
     );
-    let mut view = field(
+    let mut view = FieldView::by_hand(
         &format!("column.{at}"),
         &column.heading,
         Input::One(all),
-        &column.is,
+        column.is.clone(),
     );
     if !column.example.is_empty() {
         view.hint = format!("As in {:.60}", column.example);
@@ -223,23 +214,23 @@ fn written(looked: &Looked<'_>) -> Vec<FieldView> {
         "point"
     };
     let mut all = vec![
-        field(
+        FieldView::by_hand(
             "separator",
             "Between the columns",
             pairs(choices::SEPARATOR),
-            &looked.separator,
+            looked.separator.clone(),
         ),
-        field(
+        FieldView::by_hand(
             "csv_decimal",
             "Decimal mark",
             pairs(choices::DECIMAL),
-            decimal,
+            decimal.to_owned(),
         ),
-        field(
+        FieldView::by_hand(
             "csv_bare",
             "Lengths sold without a unit are in",
             pairs(choices::BARE_LENGTH),
-            &looked.figures.bare,
+            looked.figures.bare.clone(),
         ),
     ];
     for view in all.iter_mut().take(2) {

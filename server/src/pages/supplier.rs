@@ -157,15 +157,8 @@ fn column(
         .chain((1..=choices::ORDER_COLUMNS.len()).map(|n| (n.to_string(), format!("Column {n}"))))
         .collect();
     let view = |name: &str, label: &str, input, value| FieldView {
-        name: name.to_owned(),
-        label: label.to_owned(),
-        hint: String::new(),
-        input,
-        values: vec![value],
-        echo: String::new(),
         problem: problem_of(problems, name),
-        required: false,
-        first: true,
+        ..FieldView::by_hand(name, label, input, value)
     };
     let at = at.map_or_else(|| LEFT_OUT.to_owned(), |at| (at + 1).to_string());
     let mut place = view(

@@ -167,11 +167,8 @@ fn reopening(job: &Job, week: &Record) -> Option<scantling_web::parts::form::For
 
 /// The lines of receipts that count for this week: the first of the weeks that they answer.
 fn bought(job: &Job, week: &Record) -> Part<'static> {
-    let number = i64::from(number_of(week));
-    let first = |line: &&Record| {
-        let weeks = line.fields.get("weeks").into_iter().flatten();
-        weeks.filter_map(|value| value.number).min() == Some(number)
-    };
+    let number = number_of(week);
+    let first = |line: &&Record| line.weeks().first() == Some(&number);
     Part {
         heading: "Bought for it".to_owned(),
         anchor: "bought".to_owned(),

@@ -78,6 +78,21 @@ pub enum Input {
 }
 
 impl FieldView {
+    /// A field that no registry names: shown at once, not required.
+    pub fn by_hand(name: &str, label: &str, input: Input, value: String) -> Self {
+        Self {
+            name: name.to_owned(),
+            label: label.to_owned(),
+            hint: String::new(),
+            input,
+            values: vec![value],
+            echo: String::new(),
+            problem: None,
+            required: false,
+            first: true,
+        }
+    }
+
     /// A view of a registry field. `options` are the things that a reference may name.
     pub fn of(field: &Field, values: Vec<String>, options: Vec<(String, String)>) -> Self {
         let pairs = |all: &[(&str, &str)]| {

@@ -58,6 +58,14 @@ impl<'a> Basis<'a> {
         }
     }
 
+    /// The same on another ledger: what if.
+    pub(super) fn on<'b>(&'b self, ledger: &'b Ledger) -> Basis<'b> {
+        Basis {
+            ledger,
+            ..self.clone()
+        }
+    }
+
     /// The weeks that have a change, in order.
     pub fn weeks(&self) -> Vec<u32> {
         let mut weeks: Vec<u32> = self.changes.iter().map(|c| c.takeoff.week).collect();

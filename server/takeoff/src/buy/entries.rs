@@ -17,6 +17,7 @@ use std::collections::BTreeMap;
 use super::basis::Basis;
 use super::item::Item;
 use super::ledger::Effect;
+use crate::record::job::weeks_of;
 use crate::record::{FieldProblem, Job, Op, Value};
 
 #[cfg(test)]
@@ -56,7 +57,7 @@ pub fn effects(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, Field
                 .get(op.entity_id)
                 .is_none_or(|change| change.state != "done")
             {
-                return Err(problem(
+                return Err(FieldProblem::new(
                     "",
                     format!("{} is not done.", job.name(op.entity_id)),
                 ));
@@ -77,13 +78,6 @@ pub fn effects(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, Field
     }
 }
 
-pub(super) fn problem(field: &str, message: impl Into<String>) -> FieldProblem {
-    FieldProblem {
-        field: field.to_owned(),
-        message: message.into(),
-    }
-}
-
 fn text<'a>(values: &'a Values, field: &str) -> Option<&'a str> {
     values
         .get(field)?
@@ -98,15 +92,7 @@ fn number(values: &Values, field: &str) -> Option<i64> {
 
 /// The weeks of a list field, in order.
 fn weeks(values: &Values) -> Vec<u32> {
-    let mut weeks: Vec<u32> = values
-        .get("weeks")
-        .into_iter()
-        .flatten()
-        .filter_map(|value| u32::try_from(value.number?).ok())
-        .collect();
-    weeks.sort_unstable();
-    weeks.dedup();
-    weeks
+    weeks_of(values.get("weeks").map_or(&[], Vec::as_slice))
 }
 
 /// The texts of a list field, blanks too.
@@ -118,7 +104,7 @@ fn texts<'a>(values: &'a Values, field: &str) -> Vec<&'a str> {
 }
 
 fn item(field: &str, text: &str) -> Result<Item, FieldProblem> {
-    Item::from_key(text).map_err(|error| problem(field, error.to_string()))
+    Item::from_key(text).map_err(|error| FieldProblem::new(field, error.to_string()))
 }
 
 /// Items with counts from two lists side by side; a blank item or count is left out.
@@ -141,5 +127,5 @@ fn pairs(values: &Values, items: &str, counts: &str) -> Result<Vec<(Item, i64)>,
 fn whole(field: &str, text: &str) -> Result<i64, FieldProblem> {
     crate::units::parse_count(text)
         .map(i64::from)
-        .map_err(|error| problem(field, error.to_string()))
+        .map_err(|error| FieldProblem::new(field, error.to_string()))
 }

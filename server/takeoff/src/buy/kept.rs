@@ -11,7 +11,7 @@ use super::basis::{Basis, Piece};
 use super::counted::counts;
 use super::item::Item;
 use super::ledger::{KeptLine, KeptList, KeptNeed, PieceKey, Share};
-use super::list::{BuyLine, list_of};
+use super::list::{BuyLine, list_in};
 use super::plan::{Plan, Planned, Solved};
 use crate::needs::Class;
 use crate::record::Job;
@@ -22,8 +22,8 @@ const WHOLE: i64 = 1_000_000_000;
 
 /// The list of these weeks as it is to be kept; none where nothing is on it.
 pub(super) fn list_to_keep(basis: &Basis<'_>, weeks: &[u32], entry: Uuid) -> Option<KeptList> {
-    let list = list_of(basis, weeks);
     let plan = Plan::of(basis, weeks);
+    let list = list_in(basis, &plan, weeks);
     let set = plan.sets.iter().find(|set| set.weeks == weeks)?;
     let lines: Vec<KeptLine> = list
         .lines

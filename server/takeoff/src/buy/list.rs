@@ -145,12 +145,16 @@ pub(super) fn list_on(job: &Job, basis: &Basis<'_>, weeks: &[u32]) -> BuyList {
 
 /// The same from a basis: words of hardware rows and order-by dates are not filled in.
 pub(super) fn list_of(basis: &Basis<'_>, weeks: &[u32]) -> BuyList {
-    let plan = Plan::of(basis, weeks);
+    list_in(basis, &Plan::of(basis, weeks), weeks)
+}
+
+/// The same from the plan of these weeks together.
+pub(super) fn list_in(basis: &Basis<'_>, plan: &Plan, weeks: &[u32]) -> BuyList {
     let mut lines = Vec::new();
     let mut unmet = Vec::new();
     if let Some(at) = plan.sets.iter().position(|set| set.weeks == weeks) {
-        lines.extend(sticks::lines(basis, &plan, at));
-        lines.extend(counted::lines(basis, &plan, at));
+        lines.extend(sticks::lines(basis, plan, at));
+        lines.extend(counted::lines(basis, plan, at));
         unmet.extend(plan.sets[at].unmet.iter().map(|piece| say(basis, piece)));
     }
     lines.sort_by(|a, b| (&a.item, b.per_tenths).cmp(&(&b.item, a.per_tenths)));

@@ -52,7 +52,7 @@ pub use list::{BuyLine, BuyList, buy_list};
 pub use money::{Amounts, MoneySums, money};
 pub use on_order::{
     OrderDifference, OrderState, OrderedLine, as_list, draft_lines, order_differences,
-    order_revision, order_state, order_weeks, ordered_lines, taken_over_by,
+    order_revision, order_state, ordered_lines, taken_over_by,
 };
 pub use order_line::{OrderLine, order_lines};
 pub use over::left_over;

@@ -96,7 +96,7 @@ fn of_receipt(job: &Job, receipt: &Record, sums: &mut MoneySums) {
     let taxes = tax_by_line(receipt_sum.tax.unwrap_or(Money::ZERO), &sized);
     for (id, extension) in &receipt_sum.lines {
         let Some(line) = job.get(*id) else { continue };
-        let week = week_of(line);
+        let week = line.weeks().first().copied();
         let tax = taxes.get(id).copied().unwrap_or(Money::ZERO);
         sums.add(week, supplier, &amounts(*extension, tax));
         let shares = job.ledger.shares.get(id).map_or(&[][..], Vec::as_slice);
@@ -117,13 +117,6 @@ fn of_receipt(job: &Job, receipt: &Record, sums: &mut MoneySums) {
         sums.add(week, supplier, &of);
         add(sums.changes.entry(None).or_default(), &of);
     }
-}
-
-/// The first of the weeks that a line answers.
-fn week_of(line: &Record) -> Option<u32> {
-    let weeks = line.fields.get("weeks")?;
-    let weeks = weeks.iter().filter_map(|value| value.number);
-    weeks.min().and_then(|n| u32::try_from(n).ok())
 }
 
 fn amounts(extension: Option<Money>, tax: Money) -> Amounts {
@@ -361,7 +354,7 @@ fn came_with(job: &Job, order: &Record) -> Vec<(Item, Option<Money>)> {
 }
 
 fn ordered_by(job: &Job, order: &Record, lines: &[(Item, Option<Money>)], sums: &mut MoneySums) {
-    let (week, supplier) = (week_of(order), order.to("supplier"));
+    let (week, supplier) = (order.weeks().first().copied(), order.to("supplier"));
     let sum: Money = lines.iter().filter_map(|(_, extension)| *extension).sum();
     let tax = job.settings.tax.map_or(Money::ZERO, |rate| rate.on(sum));
     let sized: Vec<(usize, i128)> = lines

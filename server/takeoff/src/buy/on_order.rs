@@ -3,7 +3,7 @@
 //!
 //! What a sent order said stays as it was; nothing here changes it. Source: common practice, no published source.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use uuid::Uuid;
 
@@ -58,18 +58,6 @@ pub struct OrderedLine {
     pub to_come_pieces: i64,
     /// So many went back to the list, in the unit sold, down.
     pub back: i64,
-}
-
-/// The weeks of an order, in order.
-pub fn order_weeks(order: &Record) -> Vec<u32> {
-    let weeks: BTreeSet<u32> = order
-        .fields
-        .get("weeks")
-        .into_iter()
-        .flatten()
-        .filter_map(|value| u32::try_from(value.number?).ok())
-        .collect();
-    weeks.into_iter().collect()
 }
 
 /// The revision of an order: 1 where it says none.
@@ -166,7 +154,7 @@ pub fn draft_lines(job: &Job, draft: &Record) -> Vec<BuyLine> {
     asked_for(
         job,
         draft.to("supplier"),
-        &order_weeks(draft),
+        &draft.weeks(),
         draft.to("revises"),
     )
 }
@@ -252,7 +240,7 @@ pub fn as_list(job: &Job, order: &Record, lines: &[OrderLine]) -> BuyList {
         .collect();
     let total = lines.iter().filter_map(|line| line.extension).sum();
     BuyList {
-        weeks: order_weeks(order),
+        weeks: order.weeks(),
         unpriced: lines
             .iter()
             .filter(|line| line.to_buy > 0 && line.extension.is_none())
@@ -283,7 +271,7 @@ pub struct OrderDifference {
 /// Where the list of its weeks asks this supplier for something else than a sent order still brings: in the order's own
 /// order, then what is new.
 pub fn order_differences(job: &Job, order: &Record) -> Vec<OrderDifference> {
-    let weeks = order_weeks(order);
+    let weeks = order.weeks();
     let asked = asked_for(job, order.to("supplier"), &weeks, Some(order.id));
     let sent = ordered_lines(job, order);
     let changed = job

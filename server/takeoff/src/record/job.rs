@@ -107,6 +107,11 @@ impl Record {
             .unwrap_or(self.kind.title())
     }
 
+    /// The work weeks that a line, an order, a list is for, each once, in order.
+    pub fn weeks(&self) -> Vec<u32> {
+        weeks_of(self.fields.get("weeks").map_or(&[], Vec::as_slice))
+    }
+
     /// The work week of a change; 0 for other things.
     pub fn week(&self) -> u32 {
         self.fields
@@ -116,6 +121,17 @@ impl Record {
             .and_then(|n| u32::try_from(n).ok())
             .unwrap_or(0)
     }
+}
+
+/// The work weeks of a list field, each once, in order.
+pub(crate) fn weeks_of(values: &[Value]) -> Vec<u32> {
+    let mut weeks: Vec<u32> = values
+        .iter()
+        .filter_map(|value| u32::try_from(value.number?).ok())
+        .collect();
+    weeks.sort_unstable();
+    weeks.dedup();
+    weeks
 }
 
 /// A job: everything in its record.

@@ -145,6 +145,16 @@ pub struct FieldProblem {
     pub message: String,
 }
 
+impl FieldProblem {
+    /// A problem with a field; an empty name for the whole entry.
+    pub fn new(field: impl Into<String>, message: impl Into<String>) -> Self {
+        Self {
+            field: field.into(),
+            message: message.into(),
+        }
+    }
+}
+
 impl OpKind {
     /// The kind of entry of that name.
     pub fn named(name: &str) -> Option<&'static Self> {

@@ -55,12 +55,7 @@ pub fn afresh_preview(job: &Job) -> AfreshPreview {
     let basis = Basis::of(job);
     let mut ledger = basis.ledger.clone();
     ledger.apply(&afresh(&basis, Uuid::nil(), Uuid::nil()));
-    let then = Basis {
-        ledger: &ledger,
-        changes: basis.changes.clone(),
-        settings: basis.settings,
-        prices: basis.prices.clone(),
-    };
+    let then = basis.on(&ledger);
     let mut preview = AfreshPreview {
         before: Money::ZERO,
         after: Money::ZERO,
@@ -104,13 +99,9 @@ pub(crate) fn afresh(basis: &Basis<'_>, entry: Uuid, about: Uuid) -> Vec<Effect>
     for row in loosened(basis.ledger) {
         out.put(row);
     }
-    let ledger = dissolved(basis.ledger);
-    let basis = Basis {
-        ledger: &ledger,
-        changes: basis.changes.clone(),
-        settings: basis.settings,
-        prices: basis.prices.clone(),
-    };
+    let mut ledger = basis.ledger.clone();
+    ledger.apply(&out.effects);
+    let basis = basis.on(&ledger);
     let plan = Plan::of(&basis, &[]);
     let kept: BTreeSet<&Vec<u32>> = ledger.kept.iter().map(|list| &list.weeks).collect();
     let last = plan.sets.iter().rposition(|set| {
@@ -128,14 +119,7 @@ pub(crate) fn afresh(basis: &Basis<'_>, entry: Uuid, about: Uuid) -> Vec<Effect>
     out.effects
 }
 
-/// The ledger with all that is loose dissolved.
-fn dissolved(ledger: &Ledger) -> Ledger {
-    let mut after = ledger.clone();
-    let rows: Vec<Effect> = loosened(ledger).into_iter().map(Effect::Put).collect();
-    after.apply(&rows);
-    after
-}
-
+/// Rows with what is loose taken off them: what planning afresh dissolves.
 fn loosened(ledger: &Ledger) -> Vec<StockRow> {
     let bought = |row: &StockRow| {
         ledger

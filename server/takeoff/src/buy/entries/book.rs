@@ -15,11 +15,11 @@ use super::super::counted::pieces_in;
 use super::super::item::Item;
 use super::super::kept;
 use super::super::ledger::{Cause, Effect, Ledger, LineShare, Movement, Share, StockRow};
-use super::super::list::list_of;
-use super::super::plan::{Plan, Planned, Solved};
+use super::super::list::list_in;
+use super::super::plan::{Plan, Planned};
 use super::super::swap;
 use super::keep::Writer;
-use super::{Values, fitting, item, number, problem, text, texts};
+use super::{Values, fitting, item, number, text, texts};
 use crate::record::{FieldProblem, Op};
 
 /// A line of a receipt.
@@ -59,7 +59,7 @@ pub(super) fn read(
 ) -> Result<Vec<Effect>, FieldProblem> {
     let bought = item("item", text(values, "item").unwrap_or(""))?;
     if text(values, "price_by") == Some("foot") && !matches!(bought, Item::Stick { .. }) {
-        return Err(problem(
+        return Err(FieldProblem::new(
             "price_by",
             "Only a stick is priced by the foot. Leave this empty, and write the price of one.",
         ));
@@ -79,7 +79,7 @@ pub(super) fn read(
             match known {
                 Some(row) => rows.push(row.id),
                 None => {
-                    return Err(problem(
+                    return Err(FieldProblem::new(
                         "rows",
                         "That is not one of this job’s sticks. Choose one from the list.",
                     ));
@@ -106,7 +106,7 @@ pub(super) fn read(
     if let Some(asked) = &instead_of
         && asked.has_rows() != bought.has_rows()
     {
-        return Err(problem(
+        return Err(FieldProblem::new(
             "instead_of",
             "A stick or panel can’t stand in for what is counted, nor the other way. Book it as an extra.",
         ));
@@ -200,7 +200,7 @@ pub(crate) fn book(basis: &Basis<'_>, booking: &Booking) -> Vec<Effect> {
     let shares = if item.has_rows() {
         shares_of_sticks(basis, booking, asked, rowless, &sticks)
     } else {
-        shares_of_counted(basis, booking, asked, set.map(|(_, set)| set))
+        shares_of_counted(basis, booking, asked, &plan)
     };
     out.effects.push(Effect::Share(LineShare {
         line: booking.about,
@@ -321,15 +321,12 @@ fn shares_of_counted(
     basis: &Basis<'_>,
     booking: &Booking,
     asked: &Item,
-    set: Option<&Solved>,
+    plan: &Plan,
 ) -> Vec<Share> {
-    let Some(set) = set else {
-        return kept::counted_with_over(Vec::new(), 0, booking.count);
-    };
     let on_order = booking
         .order
         .map_or(0, |order| basis.ledger.ordered_by(order, asked));
-    let listed: i64 = list_of(basis, &set.weeks)
+    let listed: i64 = list_in(basis, plan, &booking.weeks)
         .lines
         .iter()
         .filter(|line| line.item == *asked)
@@ -337,7 +334,7 @@ fn shares_of_counted(
         .sum();
     let wanted = listed + on_order + basis.ledger.missing(asked);
     kept::counted_with_over(
-        kept::of_counted(basis, &set.weeks, asked),
+        kept::of_counted(basis, &booking.weeks, asked),
         wanted,
         booking.count,
     )
@@ -425,7 +422,7 @@ pub(crate) fn reverse(
     about: Uuid,
 ) -> Result<Vec<Effect>, FieldProblem> {
     if ledger.is_taken_back(about) {
-        return Err(problem(
+        return Err(FieldProblem::new(
             "",
             "This line was taken back already. Nothing moved.",
         ));
@@ -491,7 +488,7 @@ pub(crate) fn reverse(
         }
     }
     if out.effects.is_empty() {
-        return Err(problem(
+        return Err(FieldProblem::new(
             "",
             "Nothing was booked by this line. Nothing moved.",
         ));

@@ -13,7 +13,7 @@ use super::super::item::Item;
 use super::super::ledger::{Cause, Effect, Movement, PieceKey, Place, StockRow};
 use super::super::plan::{Plan, Planned};
 use super::keep::Writer;
-use super::{Values, item, problem, texts, whole};
+use super::{Values, item, texts, whole};
 use crate::cutting::panels::{OnHand, Patch, pack_panels};
 use crate::record::{FieldProblem, Job, Op};
 use crate::units::{Length, parse_length, parse_section};
@@ -75,8 +75,8 @@ fn used(values: &Values) -> Result<Vec<Used>, FieldProblem> {
             continue;
         }
         let count = whole("used", count)?;
-        let (item, instead_of) =
-            Item::from_used_key(key).map_err(|error| problem("item", error.to_string()))?;
+        let (item, instead_of) = Item::from_used_key(key)
+            .map_err(|error| FieldProblem::new("item", error.to_string()))?;
         if count > 0 {
             all.push(Used {
                 item,
@@ -99,18 +99,19 @@ pub(super) fn read(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, F
     let name = job.name(op.entity_id);
     match job.get(op.entity_id) {
         Some(change) if change.state == "done" => {
-            return Err(problem("", format!("{name} is done already.")));
+            return Err(FieldProblem::new("", format!("{name} is done already.")));
         }
         Some(_) => {}
-        None => return Err(problem("", "This change is not in the record.")),
+        None => return Err(FieldProblem::new("", "This change is not in the record.")),
     }
     let units = job.settings.units;
     let length = |field: &str, text: &str| {
-        let read = parse_length(text, units).map_err(|error| problem(field, error.to_string()))?;
+        let read = parse_length(text, units)
+            .map_err(|error| FieldProblem::new(field, error.to_string()))?;
         if read > Length::ZERO {
             Ok(read)
         } else {
-            Err(problem(
+            Err(FieldProblem::new(
                 field,
                 "A length is more than zero. Leave it empty where nothing is left.",
             ))
@@ -124,7 +125,7 @@ pub(super) fn read(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, F
         }
         let (taken, of) = if let Ok(id) = Uuid::parse_str(key) {
             let Some(row) = job.ledger.rows.get(&id) else {
-                return Err(problem(
+                return Err(FieldProblem::new(
                     "stick",
                     format!("{key} is no stick of this job. Choose one from the list."),
                 ));
@@ -139,7 +140,7 @@ pub(super) fn read(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, F
             text => Some(match of {
                 Item::Panel { class, .. } => {
                     let rest = parse_section(text, units)
-                        .map_err(|error| problem("offcut", error.to_string()))?;
+                        .map_err(|error| FieldProblem::new("offcut", error.to_string()))?;
                     Item::Panel {
                         class,
                         along: rest.depth,

@@ -15,7 +15,7 @@ use super::super::order_line::OrderLine;
 use super::super::plan::Plan;
 use super::book::{is_whole, ordered_rows, weeks_of};
 use super::keep::Writer;
-use super::{Values, pairs, problem, texts, weeks};
+use super::{Values, pairs, texts, weeks};
 use crate::record::{FieldProblem, Op};
 
 /// A line of an order, in pieces.
@@ -32,15 +32,15 @@ pub(super) fn send(
 ) -> Result<Vec<Effect>, FieldProblem> {
     let mut lines = Vec::new();
     for text in texts(values, "line") {
-        let line =
-            OrderLine::from_text(text).map_err(|error| problem("line", error.to_string()))?;
+        let line = OrderLine::from_text(text)
+            .map_err(|error| FieldProblem::new("line", error.to_string()))?;
         lines.push(Wanted {
             pieces: line.pieces(),
             item: line.item,
         });
     }
     if lines.iter().all(|line| line.pieces == 0) {
-        return Err(problem(
+        return Err(FieldProblem::new(
             "line",
             "Nothing is on the order. Write how many of at least one line.",
         ));
@@ -70,12 +70,7 @@ pub(crate) fn order(
         release_all(&ledger, old, &mut out);
         ledger.apply(&out.effects);
     }
-    let basis = Basis {
-        ledger: &ledger,
-        changes: basis.changes.clone(),
-        settings: basis.settings,
-        prices: basis.prices.clone(),
-    };
+    let basis = basis.on(&ledger);
     let plan = Plan::of(&basis, weeks);
     let at = plan.sets.iter().position(|set| set.weeks == *weeks);
     let mut taken = BTreeSet::new();
@@ -128,7 +123,7 @@ pub(super) fn short(
     for (item, count) in pairs(values, "item", "back")? {
         let brings = ledger.ordered_by(op.entity_id, &item);
         if count > brings {
-            return Err(problem(
+            return Err(FieldProblem::new(
                 "back",
                 format!("The order still brings {brings} of {item}, not {count}."),
             ));

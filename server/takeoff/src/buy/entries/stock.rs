@@ -5,7 +5,7 @@ use std::cmp::Reverse;
 use super::super::item::Item;
 use super::super::ledger::{Cause, Effect, Ledger, StockRow};
 use super::keep::Writer;
-use super::{Values, item, number, problem, text};
+use super::{Values, item, number, text};
 use crate::needs::{FastenerClass, PanelClass, StickClass, Treatment};
 use crate::record::{FieldProblem, Job, Op};
 use crate::tables::ps20::{default_seasoning, dressed};
@@ -135,24 +135,25 @@ pub(super) fn count(
 
 fn added(job: &Job, values: &Values, salvage: bool) -> Result<Item, FieldProblem> {
     let must = |field: &'static str, of: &str| {
-        text(values, field).ok_or_else(|| problem(field, format!("{of} is empty. Write it.")))
+        text(values, field)
+            .ok_or_else(|| FieldProblem::new(field, format!("{of} is empty. Write it.")))
     };
     let length = |field: &'static str, of: &str| {
         number(values, field)
             .map(Length::from_64ths)
-            .ok_or_else(|| problem(field, format!("{of} is empty. Write it like 8'.")))
+            .ok_or_else(|| FieldProblem::new(field, format!("{of} is empty. Write it like 8'.")))
     };
     match text(values, "section").unwrap_or("") {
         "stick" => {
             let nominal = Nominal::parse(must("nominal", "Nominal size")?)
-                .map_err(|error| problem("nominal", error.to_string()))?;
+                .map_err(|error| FieldProblem::new("nominal", error.to_string()))?;
             let table = dressed(nominal, default_seasoning(nominal));
             let side = |field: &'static str, of: Option<Length>| {
                 number(values, field)
                     .map(Length::from_64ths)
                     .or(of)
                     .ok_or_else(|| {
-                        problem(
+                        FieldProblem::new(
                             field,
                             format!("PS 20 has no size for {nominal}. Write its {field}."),
                         )
@@ -202,7 +203,7 @@ fn added(job: &Job, values: &Values, salvage: bool) -> Result<Item, FieldProblem
             .and_then(|all| all.first()?.to)
             .map(|row| Item::Hardware { row })
             .ok_or_else(|| {
-                problem(
+                FieldProblem::new(
                     "hardware",
                     "Row of the hardware table is empty. Choose one.",
                 )

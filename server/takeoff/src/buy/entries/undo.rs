@@ -7,7 +7,6 @@ use uuid::Uuid;
 use super::super::item::Item;
 use super::super::ledger::{Cause, Effect, Ledger, Movement, StockRow};
 use super::keep::Writer;
-use super::problem;
 use crate::record::FieldProblem;
 
 /// Reverses what a done change moved: its sticks come back with their pieces, its offcuts and what came out of it go.
@@ -33,7 +32,7 @@ pub(crate) fn undo(
         .collect();
     for row in &given {
         if let Some(other) = row.taken_by {
-            return Err(problem(
+            return Err(FieldProblem::new(
                 "",
                 format!(
                     "{} of it was used since by {}. Undo that one first.",
