@@ -86,7 +86,19 @@ fn a_swap_takes_the_lines_pieces_as_far_as_they_fit_and_says_what_it_fails() {
     let saved = lead.post_over(&again, filled, &[]);
     assert_eq!(saved.status, 303, "{}", errors(&saved.body));
     assert_eq!(to_buy(&lead, &house, 10), "10");
-    // They are free 2×4 of 8 ft now: four studs fewer are to buy.
+    // They are free 2×4 of 8 ft now: the kept list stays, and says which of its studs could come from them (the plan of
+    // week 2 has the other two); planned afresh, week 1 comes first and takes all four.
+    assert_eq!(to_buy(&lead, &house, 8), "17");
+    let list = lead.page(&format!("{}/buy-list?week=1", house.job));
+    assert!(
+        list.contains("What is free here holds the pieces of 2 × 2×4 Hem-Fir No.2, 8 ft."),
+        "{list}"
+    );
+    let week = list.split("/week/").nth(1).unwrap();
+    let kept = format!("{}/week/{}/kept", house.job, &week[..36]);
+    let (action, held) = form_around(&lead.page(&kept), "id=\"plan-afresh\"");
+    let saved = lead.post_over(&action, held, &[]);
+    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
     assert_eq!(to_buy(&lead, &house, 8), "13");
 
     // Longer serves: six 12 ft for six of the ten, each with its piece.

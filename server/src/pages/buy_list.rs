@@ -65,6 +65,7 @@ pub(crate) fn page(job: &Job, weeks: &[u32], wrong: Option<(&FieldProblem, &str)
     if job.count(Kind::Price) == 0 {
         said.push("The price book is empty: lengths are listed as they are cut.".to_owned());
     }
+    said.extend(spared(&list));
     said.extend(trips(job, weeks));
     let view = view::View {
         weeks: materials::week_tabs(job, "buy-list", weeks, Some("Both")),
@@ -112,6 +113,22 @@ fn yards(job: &Job, list: &BuyList, base: &str, query: &str) -> Vec<(String, Str
             .map(|one| (href(one.id), one.name().to_owned()))
             .collect(),
     }
+}
+
+/// What lies here and could be used instead of what the list asks for.
+fn spared(list: &BuyList) -> Option<String> {
+    let sticks: Vec<String> = list
+        .lines
+        .iter()
+        .filter(|line| line.spared > 0)
+        .map(|line| format!("{} × {}", line.spared, line.words))
+        .collect();
+    (!sticks.is_empty()).then(|| {
+        format!(
+            "What is free here holds the pieces of {}. The list as it was kept stays so; “Plan afresh” takes them off.",
+            sticks.join(", ")
+        )
+    })
 }
 
 /// What buying both weeks in one trip saves.

@@ -33,6 +33,8 @@ pub(super) use done::{Came, Doing, Stick, Taken, done};
 #[cfg(test)]
 pub(super) use order::{Wanted, order as send_order};
 pub(super) use order::{cancel, released};
+#[cfg(test)]
+pub(super) use stock::counted_by_hand;
 pub(super) use undo::{strike, undo};
 
 /// An entry's fields, each read once (see `record::op::read`).

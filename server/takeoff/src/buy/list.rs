@@ -60,6 +60,8 @@ pub struct BuyLine {
     pub short: i64,
     /// To be bought, in the unit sold; sticks in sticks, by the foot too.
     pub to_buy: i64,
+    /// Of those to be bought, sticks or sheets that what is free here would spare, if the plan were made afresh.
+    pub spared: i64,
     /// Booked for any of these weeks so far, in sticks, sheets or pieces: history.
     pub bought: i64,
     /// Used before it was booked: "2 missing: book the receipt or count".
@@ -100,6 +102,7 @@ impl BuyLine {
             from_ordered: 0,
             short: 0,
             to_buy: 0,
+            spared: 0,
             bought: 0,
             missing: 0,
             unit_price: None,
@@ -209,6 +212,7 @@ fn priced(basis: &Basis<'_>, item: &Item, offer: Option<&Offer>, to_buy: i64) ->
         from_ordered: 0,
         short: 0,
         to_buy,
+        spared: 0,
         bought: 0,
         missing: basis.ledger.missing(item),
         unit_price,

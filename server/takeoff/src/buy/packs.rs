@@ -304,7 +304,6 @@ mod tests {
 
     proptest! {
         #![proptest_config(ProptestConfig {
-            cases: option_env!("LAW_CASES").map_or(300, |n| n.parse().unwrap()),
             failure_persistence: None,
             ..ProptestConfig::default()
         })]

@@ -9,6 +9,7 @@
 
 mod panels;
 mod solve;
+mod spared;
 mod sticks;
 mod waste;
 
@@ -32,8 +33,11 @@ pub struct Plan {
     pub rows: BTreeMap<Uuid, RowPlan>,
     /// What each week, or the weeks bought together, take; in the order in which they were solved.
     pub sets: Vec<Solved>,
-    /// Sticks of kept lists that the plan no longer needs: a piece of them is gone, or what is here holds them all.
+    /// Sticks of kept lists that the plan no longer needs: a piece of them is gone.
     pub dissolved: BTreeSet<Uuid>,
+    /// Sticks of kept lists that stay on their list though what is free here holds their pieces: planning afresh takes them
+    /// off.
+    pub spared: BTreeSet<Uuid>,
 }
 
 /// What becomes of a row that is here.

@@ -3,6 +3,8 @@
 use std::cmp::Reverse;
 
 use super::super::item::Item;
+use uuid::Uuid;
+
 use super::super::ledger::{Cause, Effect, Ledger, StockRow};
 use super::keep::Writer;
 use super::{Values, item, number, text};
@@ -82,8 +84,6 @@ pub(super) fn edit(ledger: &Ledger, op: &Op, values: &Values) -> Vec<Effect> {
     out.effects
 }
 
-/// A count by hand: what is more than the record said comes (what is missing first), what is less goes: free rows
-/// first, of like ones the newest.
 pub(super) fn count(
     ledger: &Ledger,
     op: &Op,
@@ -92,36 +92,53 @@ pub(super) fn count(
     let item = item("item", text(values, "item").unwrap_or(""))?;
     let counted = number(values, "counted").unwrap_or(0);
     let saw = number(values, "saw").unwrap_or_else(|| ledger.on_hand(&item));
-    let difference = counted - saw;
-    let mut out = Writer::new(op.op_id, op.entity_id);
+    Ok(counted_by_hand(
+        ledger,
+        op.op_id,
+        op.entity_id,
+        &item,
+        counted - saw,
+    ))
+}
+
+/// A count by hand, by its difference to the figure that it saw: what is more comes (what is missing first), what is less
+/// goes: free rows first, of like ones the newest.
+pub(crate) fn counted_by_hand(
+    ledger: &Ledger,
+    entry: Uuid,
+    about: Uuid,
+    item: &Item,
+    difference: i64,
+) -> Vec<Effect> {
+    let mut out = Writer::new(entry, about);
     if !item.has_rows() {
         if difference != 0 {
-            let movement = out.movement(&item, None, difference, Cause::Counted);
+            let movement = out.movement(item, None, difference, Cause::Counted);
             out.moved(movement);
         }
-        return Ok(out.effects);
+        return out.effects;
     }
     if difference > 0 {
-        let gap = ledger.missing(&item).min(difference);
+        let gap = ledger.missing(item).min(difference);
         if gap > 0 {
-            let movement = out.movement(&item, None, gap, Cause::Counted);
+            let movement = out.movement(item, None, gap, Cause::Counted);
             out.moved(movement);
         }
         for _ in gap..difference {
             let row = out.row(item.clone(), false);
-            let movement = out.movement(&item, Some(row.id), 1, Cause::Counted);
+            let movement = out.movement(item, Some(row.id), 1, Cause::Counted);
             out.put(row);
             out.moved(movement);
         }
-        return Ok(out.effects);
+        return out.effects;
     }
-    let mut rows: Vec<&StockRow> = ledger.here().filter(|row| row.item == item).collect();
+    let mut rows: Vec<&StockRow> = ledger.here().filter(|row| row.item == *item).collect();
     let age = |row: &StockRow| ledger.movements.iter().rposition(|m| m.row == Some(row.id));
     rows.sort_by_key(|row| (!row.pieces.is_empty(), row.waste, Reverse(age(row)), row.id));
     let mut rows = rows.into_iter();
     for _ in 0..-difference {
         let row = rows.next();
-        let movement = out.movement(&item, row.map(|row| row.id), -1, Cause::Counted);
+        let movement = out.movement(item, row.map(|row| row.id), -1, Cause::Counted);
         out.moved(movement);
         if let Some(row) = row {
             out.put(StockRow {
@@ -130,7 +147,7 @@ pub(super) fn count(
             });
         }
     }
-    Ok(out.effects)
+    out.effects
 }
 
 fn added(job: &Job, values: &Values, salvage: bool) -> Result<Item, FieldProblem> {

@@ -16,6 +16,7 @@ struct Share<'p> {
     ordered: i64,
     to_buy: i64,
     waste: i64,
+    spared: i64,
     pieces: Vec<&'p PieceKey>,
 }
 
@@ -34,12 +35,14 @@ pub(super) fn lines(basis: &Basis<'_>, plan: &Plan, at: usize) -> Vec<BuyLine> {
         item,
         pieces,
         waste,
+        listed,
         ..
     } in &set.to_buy
     {
         let share = shares.entry(item.clone()).or_default();
         share.to_buy += 1;
         share.waste += i64::from(*waste);
+        share.spared += i64::from(listed.is_some_and(|id| plan.spared.contains(&id)));
         share.pieces.extend(pieces);
     }
     // What was bought for these weeks and is used by now stays on the list as history.
@@ -57,6 +60,7 @@ pub(super) fn lines(basis: &Basis<'_>, plan: &Plan, at: usize) -> Vec<BuyLine> {
             line.from_on_hand = share.here;
             line.from_ordered = share.ordered;
             line.short = share.to_buy;
+            line.spared = share.spared;
             line.bought = basis.ledger.bought_for(&item, &set.weeks);
             line.waste = set
                 .waste

@@ -43,7 +43,6 @@ impl Solver<'_> {
         }
         for (class, keys) in by_class {
             self.buy_sheets(&class, &keys);
-            self.dissolve_sheets(&class);
             self.waste_of_panels(&class);
         }
     }
@@ -64,7 +63,7 @@ impl Solver<'_> {
         }
     }
 
-    fn free_sheets(&self, key: &PieceKey, rank: u8, waste: bool) -> Vec<OnHand<Uuid>> {
+    pub(super) fn free_sheets(&self, key: &PieceKey, rank: u8, waste: bool) -> Vec<OnHand<Uuid>> {
         let piece = &self.pieces[key];
         self.rows
             .iter()
@@ -82,7 +81,12 @@ impl Solver<'_> {
             .collect()
     }
 
-    fn pack_on_sheets(&mut self, keys: &[PieceKey], sheets: &[OnHand<Uuid>], part: bool) -> bool {
+    pub(super) fn pack_on_sheets(
+        &mut self,
+        keys: &[PieceKey],
+        sheets: &[OnHand<Uuid>],
+        part: bool,
+    ) -> bool {
         if sheets.is_empty() {
             return false;
         }
@@ -144,30 +148,6 @@ impl Solver<'_> {
             });
         }
         self.placed.extend(rest);
-    }
-
-    fn dissolve_sheets(&mut self, class: &PanelClass) {
-        for id in self.listed_of(self.at) {
-            let sheet = self.listed[&id].clone();
-            if sheet.item.class() != Class::Panel(class.clone()) {
-                continue;
-            }
-            let sheets = self.free_sheets(&sheet.pieces[0], 0, false);
-            let rows = self.rows.clone();
-            if !self.pack_on_sheets(&sheet.pieces, &sheets, false) {
-                continue;
-            }
-            self.listed.remove(&id);
-            if self
-                .figures_of_panels(class)
-                .is_none_or(|figures| figures.holds())
-            {
-                self.dissolved.insert(id);
-            } else {
-                self.rows = rows;
-                self.listed.insert(id, sheet);
-            }
-        }
     }
 
     fn waste_of_panels(&mut self, class: &PanelClass) {

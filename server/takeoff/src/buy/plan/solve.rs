@@ -91,10 +91,12 @@ pub(super) fn solve(basis: &Basis<'_>, together: &[u32]) -> Plan {
             .map(|(id, _)| *id)
             .collect();
     }
+    let spared = solver.spared(&all);
     Plan {
         rows: solver.rows,
         sets: all,
         dissolved: solver.dissolved,
+        spared,
     }
 }
 

@@ -65,7 +65,6 @@ impl Solver<'_> {
         classes.sort();
         classes.dedup();
         for class in classes {
-            self.dissolve_sticks(&class);
             self.waste_of_sticks(&class);
         }
     }
@@ -93,7 +92,7 @@ impl Solver<'_> {
         }
     }
 
-    fn offer_of(&self, id: Uuid) -> Option<OnHand<Uuid>> {
+    pub(super) fn offer_of(&self, id: Uuid) -> Option<OnHand<Uuid>> {
         let (row, plan) = (&self.basis.ledger.rows[&id], &self.rows[&id]);
         let Item::Stick { length, .. } = row.item else {
             return None;
@@ -104,7 +103,12 @@ impl Solver<'_> {
     }
 
     /// Packs pieces on these rows; keeps it only if all fit, or if `part` is enough. Says whether anything was kept.
-    fn pack_on(&mut self, keys: &[PieceKey], on_hand: &[OnHand<Uuid>], part: bool) -> bool {
+    pub(super) fn pack_on(
+        &mut self,
+        keys: &[PieceKey],
+        on_hand: &[OnHand<Uuid>],
+        part: bool,
+    ) -> bool {
         if on_hand.is_empty() {
             return false;
         }
@@ -213,45 +217,6 @@ impl Solver<'_> {
             }
         }
         self.placed.extend(rest);
-    }
-
-    /// A stick of a kept list isn't needed where what is free here holds all its pieces, and waste then asks for no other.
-    /// What a stick with pieces leaves doesn't count: else the list would change while its own sticks are brought.
-    fn dissolve_sticks(&mut self, class: &StickClass) {
-        let mut ids: Vec<(Length, Uuid)> = self
-            .listed_of(self.at)
-            .into_iter()
-            .filter_map(|id| match &self.listed[&id].item {
-                Item::Stick { class: of, length } if of == class => Some((*length, id)),
-                _ => None,
-            })
-            .collect();
-        ids.sort_by(|a, b| b.cmp(a));
-        for (_, id) in ids {
-            let stick = self.listed[&id].clone();
-            let first = &self.pieces[&stick.pieces[0]];
-            let on_hand: Vec<OnHand<Uuid>> = self
-                .rows
-                .iter()
-                .filter(|(_, plan)| plan.offered && !plan.waste && plan.pieces.is_empty())
-                .filter(|(id, _)| first.served_by(&self.basis.ledger.rows[*id]) == Some(0))
-                .filter_map(|(id, _)| self.offer_of(*id))
-                .collect();
-            let rows = self.rows.clone();
-            if !self.pack_on(&stick.pieces, &on_hand, false) {
-                continue;
-            }
-            self.listed.remove(&id);
-            if self
-                .figures_of_sticks(class)
-                .is_none_or(|figures| figures.holds())
-            {
-                self.dissolved.insert(id);
-            } else {
-                self.rows = rows;
-                self.listed.insert(id, stick);
-            }
-        }
     }
 
     fn waste_of_sticks(&mut self, class: &StickClass) {

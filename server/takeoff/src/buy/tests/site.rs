@@ -1,6 +1,6 @@
 //! A random small job as the planner sees it, and what people do in it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::{self, Write as _};
 
 use proptest::prelude::*;
@@ -9,8 +9,8 @@ use uuid::Uuid;
 use super::super::basis::{Basis, Counted};
 use super::super::done_form::{form_of, struck_of};
 use super::super::entries::{
-    Booking, Came, Doing, GoingBack, Stick, Taken, Wanted, book, cancel, done, go_back,
-    plan_afresh, reverse, send_order, strike, undo,
+    Booking, Came, Doing, GoingBack, Stick, Taken, Wanted, book, cancel, counted_by_hand, done,
+    go_back, plan_afresh, reverse, send_order, strike, undo,
 };
 use super::super::item::Item;
 use super::super::ledger::{Cause, Effect, Ledger, Movement, PieceKey, StockRow};
@@ -33,6 +33,8 @@ pub(super) struct Site {
     pub(super) entries: u128,
     /// On hand by what was booked and said: the second way.
     pub(super) tally: BTreeMap<Item, i64>,
+    /// What was said of each change that is done.
+    pub(super) did: BTreeMap<Uuid, Vec<(Item, i64)>>,
 }
 
 /// Short enough to read when a law fails.
@@ -213,8 +215,8 @@ impl Site {
         self.ledger.apply(&effects);
     }
 
-    /// Marks a change done as its form shows.
-    pub(super) fn do_as_shown(&mut self, change: Uuid) {
+    /// What the form of a change shows now.
+    pub(super) fn shown_form(&mut self, change: Uuid) -> Doing {
         let form = form_of(&self.basis(), change);
         let sticks = form
             .sticks
@@ -225,25 +227,53 @@ impl Site {
                 offcut: stick.left.clone(),
             })
             .collect();
-        let doing = Doing {
+        Doing {
             entry: self.next_entry(),
             change,
             sticks,
             used: form.counts.clone(),
             came: Vec::<Came>::new(),
-        };
-        let effects = done(&self.basis(), &doing);
+        }
+    }
+
+    /// Marks a change done by a form; a stick's item is looked up where it says a row.
+    pub(super) fn do_by(&mut self, doing: &Doing) {
+        let mut said = Vec::new();
+        for stick in &doing.sticks {
+            let item = match &stick.taken {
+                Taken::Row(id) => self.ledger.rows[id].item.clone(),
+                Taken::Item(item) => item.clone(),
+            };
+            said.push((item, -1));
+            said.extend(stick.offcut.clone().map(|left| (left, 1)));
+        }
+        said.extend(
+            doing
+                .used
+                .iter()
+                .map(|used| (used.item.clone(), -used.count)),
+        );
+        let effects = done(&self.basis(), doing);
         self.ledger.apply(&effects);
-        for stick in &form.sticks {
-            self.say(&stick.item, -1);
-            if let Some(left) = &stick.left {
-                self.say(left, 1);
-            }
+        for (item, count) in &said {
+            self.say(item, *count);
         }
-        for used in &form.counts {
-            self.say(&used.item, -used.count);
-        }
-        self.set_done(change, true);
+        self.did.insert(doing.change, said);
+        self.set_done(doing.change, true);
+    }
+
+    /// Marks a change done as its form shows.
+    pub(super) fn do_as_shown(&mut self, change: Uuid) {
+        let doing = self.shown_form(change);
+        self.do_by(&doing);
+    }
+
+    /// A count by hand that found so many more, or fewer, than the record said.
+    pub(super) fn count(&mut self, item: &Item, difference: i64) {
+        let entry = self.next_entry();
+        let effects = counted_by_hand(&self.ledger, entry, entry, item, difference);
+        self.ledger.apply(&effects);
+        self.say(item, difference);
     }
 
     /// Strikes a done change: all of its temporary pieces come back.
@@ -257,10 +287,36 @@ impl Site {
     }
 
     pub(super) fn undo(&mut self, change: Uuid) {
+        assert!(self.may_undo(change), "an offcut was used since");
+    }
+
+    /// Undoes a change, if nothing that it gave back was used since.
+    pub(super) fn may_undo(&mut self, change: Uuid) -> bool {
         let entry = self.next_entry();
-        let effects = undo(&self.ledger, entry, change, |id| id.to_string()).unwrap();
+        let Ok(effects) = undo(&self.ledger, entry, change, |id| id.to_string()) else {
+            return false;
+        };
+        // An offcut that was counted away or went back since is gone already: that stays as it was said.
+        let given = |item: &Item| {
+            let ours = |row: &&StockRow| row.item == *item && row.given_by == Some(change);
+            i64::try_from(self.ledger.here().filter(ours).count()).unwrap()
+        };
+        let said = self.did.remove(&change).unwrap_or_default();
+        let offcuts: BTreeSet<Item> = said
+            .iter()
+            .filter(|(_, n)| *n > 0)
+            .map(|(item, _)| item.clone())
+            .collect();
+        let gone: Vec<(Item, i64)> = offcuts
+            .into_iter()
+            .map(|item| (item.clone(), given(&item)))
+            .collect();
         self.ledger.apply(&effects);
+        for (item, count) in said.into_iter().filter(|(_, n)| *n < 0).chain(gone) {
+            self.say(&item, -count);
+        }
         self.set_done(change, false);
+        true
     }
 
     pub(super) fn set_done(&mut self, id: Uuid, is_done: bool) {
@@ -476,6 +532,7 @@ pub(super) fn bare(changes: Vec<Counted>, prices: PriceBook) -> Site {
         prices,
         entries: 100_000,
         tally: BTreeMap::new(),
+        did: BTreeMap::new(),
     }
 }
 
