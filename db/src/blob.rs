@@ -72,6 +72,41 @@ pub fn pictures(tx: &Transaction<'_>, job_id: Uuid) -> Result<BTreeMap<Uuid, Pic
     Ok(all)
 }
 
+/// How much room photos take already.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PhotoUse {
+    /// Photos that the device sent on the day.
+    pub of_day: i64,
+    /// Bytes of the job's pictures.
+    pub of_job: i64,
+}
+
+/// How many photos a device sent on a day (`2026-10-12`, UTC, by when they came), and what the job's pictures take.
+///
+/// # Errors
+/// Those of SQLite.
+pub fn photo_use(
+    tx: &Transaction<'_>,
+    job_id: Uuid,
+    device: Uuid,
+    day: &str,
+) -> Result<PhotoUse, Error> {
+    let doing = "add up what photos take";
+    let of_day = tx
+        .prepare_cached(
+            "SELECT count(*)
+             FROM op
+             WHERE device_id = ?1 AND kind = 'photo.add' AND outcome = 'applied' AND substr(received_at, 1, 10) = ?2",
+        )
+        .and_then(|mut statement| statement.query_row((device.to_string(), day), |row| row.get(0)))
+        .map_err(failed(doing))?;
+    let of_job = tx
+        .prepare_cached("SELECT coalesce(sum(size_bytes), 0) FROM blob WHERE job_id = ?1")
+        .and_then(|mut statement| statement.query_row([job_id.to_string()], |row| row.get(0)))
+        .map_err(failed(doing))?;
+    Ok(PhotoUse { of_day, of_job })
+}
+
 /// The picture of this id, if it is here.
 pub(crate) fn find(tx: &Transaction<'_>, blob_id: Uuid) -> Result<Option<Picture>, Error> {
     tx.prepare_cached(

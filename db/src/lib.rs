@@ -33,7 +33,7 @@ mod writer;
 /// A transaction, so that callers need not depend on the driver.
 pub use rusqlite::Transaction as Tx;
 
-pub use blob::{add_picture, pictures};
+pub use blob::{PhotoUse, add_picture, photo_use, pictures};
 pub use entry::{Who, apply, apply_all, stored_result};
 pub use error::Error;
 pub use history::entered;

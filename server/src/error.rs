@@ -195,6 +195,13 @@ pub(crate) fn refused(page: Page) -> HttpResponse {
         .body(page.0)
 }
 
+/// A page that says that there is no room left.
+pub(crate) fn no_room(page: Page) -> HttpResponse {
+    HttpResponse::InsufficientStorage()
+        .content_type("text/html; charset=utf-8")
+        .body(page.0)
+}
+
 /// After a save: go and look.
 pub(crate) fn see(location: &str) -> HttpResponse {
     HttpResponse::SeeOther()

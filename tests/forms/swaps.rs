@@ -153,6 +153,34 @@ fn what_is_bought_by_the_pound_instead_is_here_in_pieces() {
     assert!(list.contains("$11.05"), "{list}");
 }
 
+/// Nine studs a side; one stick of 8 ft is here, seventeen are to buy; then all are bought; then the shore stands.
+#[test]
+fn a_change_says_of_each_piece_which_stick_it_comes_from() {
+    let server = TestServer::start("swaps-whence");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let page = format!("{}/shore/{}", house.job, house.shore);
+    let lines = |said: &str| {
+        let shown = lead.page(&page);
+        let counts = shown.split("<li>").filter_map(|line| {
+            let (count, _) = line.split_once(&format!(" from 2×4 Hem-Fir No.2, 8 ft, {said}"))?;
+            count.parse::<i64>().ok()
+        });
+        counts.sum::<i64>()
+    };
+    assert_eq!((lines("here"), lines("to buy"), lines("used")), (1, 17, 0));
+    for (_, _, held) in self::lines(&lead, &house) {
+        let answer = lead.post_over(&format!("{}/buy-list/tick", house.job), held, &[]);
+        assert_eq!(answer.status, 303, "{}", errors(&answer.body));
+    }
+    assert_eq!((lines("here"), lines("to buy"), lines("used")), (18, 0, 0));
+    let done = format!("{page}/done");
+    let (action, held) = form_around(&lead.page(&done), "id=\"done-note\"");
+    let saved = lead.post_over(&action, held, &[]);
+    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!((lines("here"), lines("to buy"), lines("used")), (0, 0, 18));
+}
+
 #[test]
 fn what_goes_back_leaves_on_hand_is_paid_back_and_is_on_the_list_again() {
     let server = TestServer::start("swaps-back");

@@ -8,8 +8,8 @@ use scantling_takeoff::record::{Op, Picture};
 
 use super::{Folder, db, house, id, lead, op, people, send, send_all};
 use crate::{
-    Applied, Db, Error, Found, Mode, add_picture, apply, export, from_json, import, pictures,
-    sha256_hex, to_json,
+    Applied, Db, Error, Found, Mode, PhotoUse, add_picture, apply, export, from_json, import,
+    photo_use, pictures, sha256_hex, to_json,
 };
 
 /// A photo's entry that names the picture "front".
@@ -253,4 +253,21 @@ fn a_photo_and_its_picture_are_written_together_or_not_at_all() {
     });
     assert!(refused.is_err());
     assert!(matches!(send(&db, &photo("wall")), Applied::New { .. }));
+}
+
+/// One photo of 9 bytes by Ann's phone; the day is that of `NOW`.
+#[test]
+fn what_photos_take_is_added_up_by_phone_and_day_and_by_job() {
+    let db = db();
+    photographed(&db);
+    let used = |job: &str, phone: &str, day: &str| {
+        let (job, phone, day) = (id(job), id(phone), day.to_owned());
+        db.read(move |tx| photo_use(tx, job, phone, &day)).unwrap()
+    };
+    let day = &super::NOW[..10];
+    let figures = |of_day, of_job| PhotoUse { of_day, of_job };
+    assert_eq!(used("house", "Ann's phone", day), figures(1, 9));
+    assert_eq!(used("house", "Ben's phone", day), figures(0, 9));
+    assert_eq!(used("house", "Ann's phone", "2020-01-01"), figures(0, 9));
+    assert_eq!(used("other", "Ann's phone", day), figures(1, 0));
 }

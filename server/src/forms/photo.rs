@@ -3,23 +3,28 @@
 use actix_multipart::Multipart;
 use actix_web::{HttpResponse, web};
 use futures_util::TryStreamExt;
-use scantling_db::Who;
+use scantling_db::{PhotoUse, Who};
 use scantling_takeoff::record::job_file::PICTURE_BYTES;
 use scantling_takeoff::record::op::Blob;
 use scantling_takeoff::record::{FieldProblem, Job, Kind, Picture, registry};
+use scantling_web::Page;
 use scantling_web::layout::Main;
 use scantling_web::parts::photo::Camera;
 use uuid::Uuid;
 
 use super::compose::{self, Frame, Posted};
 use super::save::{Saved, next_of, save_with};
-use crate::error::{HttpError, refused, see};
+use crate::clock;
+use crate::error::{HttpError, no_room, refused, see};
 use crate::files::picture;
 use crate::pages::photos;
 use crate::state::State;
 
 /// At most so many bytes of what stands beside the picture.
 const FIELDS_LIMIT: usize = 64 * 1024;
+/// At most so many photos of one phone a day, and so many bytes of photos in a job.
+const PHOTOS_A_DAY: i64 = 500;
+const BYTES_A_JOB: i64 = 20_000_000_000;
 /// What is said where a body is broken off.
 const BROKEN: &str = "The photo did not arrive whole. Choose it again and send it.";
 
@@ -54,6 +59,18 @@ pub(crate) async fn add(
     };
     let (media_type, width, height) = (kept.format.media_type(), kept.width, kept.height);
     let size = u32::try_from(kept.bytes.len()).unwrap_or(u32::MAX);
+    let (job_id, device, day) = (
+        job.id,
+        who.device,
+        clock::now().get(..10).unwrap_or("").to_owned(),
+    );
+    let used = state
+        .read(move |tx| scantling_db::photo_use(tx, job_id, device, &day))
+        .await?;
+    if let Some(full) = over(used, size) {
+        let drawn = form_page(&job, &posted, &[FieldProblem::new("file", full)]);
+        return Ok(no_room(drawn));
+    }
     let sha256 = state.pictures(move |all| all.keep(&kept.bytes)).await?;
 
     let frame = Frame::of(&posted, job.id, &who);
@@ -66,7 +83,6 @@ pub(crate) async fn add(
         width,
         height,
     };
-    let job_id = job.id;
     let known = state
         .read(move |tx| scantling_db::pictures(tx, job_id))
         .await?
@@ -101,6 +117,23 @@ pub(crate) async fn add(
         Saved::Conflict(problems) | Saved::Refused(problems) => Ok(page(&job, &posted, &problems)),
         Saved::Before(problems) => Ok(page(&job, &posted.into_another(), &problems)),
     }
+}
+
+/// What is said where photos have taken all the room that they may.
+fn over(used: PhotoUse, size: u32) -> Option<String> {
+    if used.of_day >= PHOTOS_A_DAY {
+        return Some(format!(
+            "Not saved: this phone sent {PHOTOS_A_DAY} photos today, the most in a day. Send this one tomorrow, or from another phone."
+        ));
+    }
+    if used.of_job + i64::from(size) > BYTES_A_JOB {
+        return Some(format!(
+            "Not saved: the photos of this job take {} of {} MB. Ask the lead: a new job has room, or its zip keeps what is here.",
+            used.of_job / 1_000_000,
+            BYTES_A_JOB / 1_000_000
+        ));
+    }
+    None
 }
 
 /// Reads the fields and the file off the wire.
@@ -146,10 +179,29 @@ async fn receive(mut body: Multipart) -> Result<(Posted, Sent), HttpError> {
 
 /// The form on a page of its own, with what is wrong. The picture has to be chosen again: a browser doesn't send it back.
 fn page(job: &Job, posted: &Posted, problems: &[FieldProblem]) -> HttpResponse {
+    refused(form_page(job, posted, problems))
+}
+
+fn form_page(job: &Job, posted: &Posted, problems: &[FieldProblem]) -> Page {
     let form = photos::form(job, posted, "add", (Camera::OrLibrary, Main::Yes), problems);
     let of = posted
         .typed("of")
         .and_then(|text| Uuid::parse_str(text).ok())
         .and_then(|id| job.get(id));
-    refused(photos::form_page(job, of, form))
+    photos::form_page(job, of, form)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_phones_day_and_a_jobs_room_end() {
+        let used = |of_day, of_job| PhotoUse { of_day, of_job };
+        assert_eq!(over(used(499, 0), 1), None);
+        assert!(over(used(500, 0), 1).is_some_and(|text| text.contains("500 photos today")));
+        assert_eq!(over(used(0, BYTES_A_JOB - 9), 9), None);
+        let full = over(used(0, BYTES_A_JOB - 9), 10);
+        assert!(full.is_some_and(|text| text.contains("19999 of 20000 MB")));
+    }
 }

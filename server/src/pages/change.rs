@@ -11,7 +11,7 @@ use scantling_web::parts::form::Form;
 use scantling_web::parts::need_row::NeedRow;
 use scantling_web::parts::photo::Photos;
 
-use super::{rows, shell, things};
+use super::{rows, shell, sources, things};
 use crate::clock;
 use crate::forms::compose::Posted;
 use crate::forms::view::{self, Draft};
@@ -47,6 +47,7 @@ pub(crate) fn page(
     } else {
         (Vec::new(), Vec::new())
     };
+    let whence = sources::of(job, record);
     let view = change::View {
         up: (
             format!("/jobs/{}/changes", job.id),
@@ -67,7 +68,14 @@ pub(crate) fn page(
         needs: takeoff
             .needs
             .iter()
-            .map(|need| need_row(job, record, need, None))
+            .map(|need| {
+                let from = whence.get(&need.slot);
+                NeedRow {
+                    served: from.map(sources::in_short).unwrap_or_default(),
+                    from: from.map_or_else(Vec::new, |from| sources::in_full(job, from)),
+                    ..need_row(job, record, need, None)
+                }
+            })
             .collect(),
         facts: &takeoff.facts,
         findings: &takeoff.findings,
@@ -219,6 +227,7 @@ pub(crate) fn need_row<'a>(
     NeedRow {
         need,
         served: String::new(),
+        from: Vec::new(),
         marks: marks.unwrap_or_default(),
         readings,
         change: Some((

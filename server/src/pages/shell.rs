@@ -207,6 +207,7 @@ pub(crate) fn form_page(
         sub: sub.to_owned(),
         caution: None,
         form,
+        history: None,
         shell,
     })
 }

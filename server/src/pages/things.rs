@@ -10,7 +10,7 @@ use scantling_takeoff::record::{
 use scantling_takeoff::units::Length;
 use scantling_web::Page;
 use scantling_web::layout::Main;
-use scantling_web::pages::{list, thing};
+use scantling_web::pages::{form_page, list, thing};
 use scantling_web::parts::caution::With;
 use scantling_web::parts::form::Form;
 use scantling_web::parts::reading_row::ReadingRow;
@@ -584,14 +584,16 @@ pub(crate) async fn edit_page(
         main: Main::Yes,
     };
     let form = view::editing(edits, record, &revs, sent, draft, job.id);
-    Ok(shell::form_page(
-        job,
-        record.name(),
-        "Only what you change is written.",
+    let mut shell = shell::shell(job, record.name(), "", clock::today());
+    shell.note = note;
+    Ok(form_page::page(&form_page::View {
+        up: (format!("/jobs/{}", job.id), "This week".to_owned()),
+        sub: "Only what you change is written.".to_owned(),
+        caution: None,
         form,
-        note,
-        clock::today(),
-    ))
+        history: Some(format!("/jobs/{}/{}/{id}/history", job.id, record.kind)),
+        shell,
+    }))
 }
 
 /// All readings of a thing, one by one, each with the form that withdraws it.

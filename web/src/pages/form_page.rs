@@ -19,6 +19,8 @@ pub struct View<'a> {
     pub caution: Option<With>,
     /// The form.
     pub form: Form<'a>,
+    /// Where the history of what it changes is.
+    pub history: Option<String>,
 }
 
 /// Draws it.
@@ -29,6 +31,7 @@ pub fn page(view: &View<'_>) -> Page {
         @if !view.sub.is_empty() { p class="sub" { (view.sub) } }
         @if let Some(with) = view.caution { (caution(with)) }
         (form(&view.form))
+        @if let Some(history) = &view.history { div class="acts" { a class="btn" href=(history) { "History" } } }
     };
     shell(&view.shell, &main)
 }

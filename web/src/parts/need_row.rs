@@ -11,8 +11,10 @@ use super::verdict::{Grave, Verdict, verdict};
 pub struct NeedRow<'a> {
     /// The need.
     pub need: &'a Need,
-    /// What of it comes from where: `from 2 on hand`; or nothing.
+    /// What of it comes from where, in short: `4 here, 2 to buy`; or nothing.
     pub served: String,
+    /// The same in full, a line for each kind of stick.
+    pub from: Vec<String>,
     /// Its marks: `3-ST1 … 11`; or nothing.
     pub marks: String,
     /// The readings that it rests on, as links: where to, what.
@@ -35,6 +37,9 @@ pub fn need_row(row: &NeedRow<'_>) -> Markup {
             (calc(&need.sums))
             @if let Some(held) = &need.held {
                 (verdict(&Verdict { grave: Grave::Stop, word: "Don’t cut by this", text: html! { (held) } }))
+            }
+            @if !row.from.is_empty() {
+                ul class="small" aria-label="Where its pieces come from" { @for line in &row.from { li { (line) } } }
             }
             @if let Some((href, name, said)) = &row.change {
                 ul class="rows" { li { a class="row" href=(href) { span { b { (name) } span class="s" { (said) } } } } }
