@@ -1,5 +1,7 @@
 //! The form of a change that is done, filled with what the ledger says.
 
+use std::collections::BTreeMap;
+
 use actix_web::{HttpResponse, web};
 use scantling_takeoff::buy::{DoneForm, Item, done_form, struck_form};
 use scantling_takeoff::record::{Job, Kind, Record};
@@ -137,12 +139,36 @@ pub(crate) fn sent_for(
     values: &str,
     key: &str,
 ) -> Option<String> {
+    sent_again(sent, keys, values, key, 0)
+}
+
+/// The same for the row with this value that comes after so many like it.
+fn sent_again(
+    sent: Option<&Posted>,
+    keys: &str,
+    values: &str,
+    key: &str,
+    like_it: usize,
+) -> Option<String> {
     let sent = sent?;
-    let at = sent.all(keys).iter().position(|one| one == key)?;
+    let keys = sent.all(keys);
+    let (at, _) = keys
+        .iter()
+        .enumerate()
+        .filter(|(_, one)| *one == key)
+        .nth(like_it)?;
     sent.all(values).get(at).cloned()
 }
 
+/// How many rows with this value came before, counting this one for the next.
+fn like_it<'a>(seen: &mut BTreeMap<&'a str, usize>, key: &'a str) -> usize {
+    let n = seen.entry(key).or_default();
+    *n += 1;
+    *n - 1
+}
+
 fn sticks(job: &Job, form: &DoneForm, sent: Option<&Posted>) -> Vec<view::Stick> {
+    let mut seen = BTreeMap::new();
     form.sticks
         .iter()
         .map(|stick| {
@@ -159,8 +185,14 @@ fn sticks(job: &Job, form: &DoneForm, sent: Option<&Posted>) -> Vec<view::Stick>
                     stick.item.words(job),
                     super::cut_list::ranges(&marks)
                 ),
-                offcut: sent_for(sent, "stick", "offcut", &stick.key)
-                    .unwrap_or_else(|| stick.offcut.clone()),
+                offcut: sent_again(
+                    sent,
+                    "stick",
+                    "offcut",
+                    &stick.key,
+                    like_it(&mut seen, &stick.key),
+                )
+                .unwrap_or_else(|| stick.offcut.clone()),
             }
         })
         .collect()
@@ -186,20 +218,23 @@ fn counts(job: &Job, form: &DoneForm, sent: Option<&Posted>) -> Vec<view::Count>
 }
 
 fn back(job: &Job, form: &DoneForm, sent: Option<&Posted>) -> Vec<view::Back> {
+    let keys: Vec<String> = form.back.iter().map(|(item, _)| item.to_key()).collect();
+    let mut seen = BTreeMap::new();
     form.back
         .iter()
-        .map(|(item, count)| {
-            let value = item.to_key();
+        .zip(&keys)
+        .map(|((item, count), key)| {
+            let nth = like_it(&mut seen, key);
             let length = match item {
                 Item::Stick { length, .. } => length.to_string(),
                 _ => String::new(),
             };
             view::Back {
                 words: format!("{}, {count} came out", item.words(job)),
-                length: sent_for(sent, "back", "back_length", &value).unwrap_or(length),
-                count: sent_for(sent, "back", "back_count", &value)
+                length: sent_again(sent, "back", "back_length", key, nth).unwrap_or(length),
+                count: sent_again(sent, "back", "back_count", key, nth)
                     .unwrap_or_else(|| "0".to_owned()),
-                value,
+                value: key.clone(),
             }
         })
         .collect()

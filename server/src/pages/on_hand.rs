@@ -1,6 +1,6 @@
 //! On hand: what is here by the ledger, what it is kept for, and counting by hand.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use actix_web::{HttpResponse, web};
 use scantling_takeoff::buy::{Item, StockRow};
@@ -42,30 +42,36 @@ pub(crate) async fn show(
         Some((_, lines)) => lines.push(line),
         None => sections.push((section.to_owned(), vec![line])),
     };
+    let mut seen: BTreeSet<&Item> = BTreeSet::new();
     for ((item, salvage), of) in &rows {
         at += 1;
         let n = i64::try_from(of.len()).unwrap_or(i64::MAX);
-        let not_sound = *salvage && of.iter().any(|row| !row.sound);
+        // What is missing is missing of all that are alike: said once, and filled first by what is counted.
+        let missing = if seen.insert(item) {
+            job.ledger.missing(item)
+        } else {
+            0
+        };
+        let mut wrong = missing_words(missing);
+        if *salvage && of.iter().any(|row| !row.sound) {
+            wrong.push_str("Not called sound and nail-free yet: it serves nothing.");
+        }
         push(
             buy_list::section_words(item.section()),
             view::Line {
                 item: item.words(&job),
                 href: line::href(&job, &[week], item),
                 said: said(&job, *salvage, of),
-                wrong: if not_sound {
-                    "Not called sound and nail-free yet: it serves nothing.".to_owned()
-                } else {
-                    String::new()
-                },
+                wrong,
+                more: written(&job, of),
                 count: n.to_string(),
-                recount: recount(&job, count, item, n, at),
+                recount: recount(&job, count, item, (n - missing, n), at),
             },
         );
     }
     for item in job.ledger.items() {
         let n = job.ledger.on_hand(item);
-        let missing = job.ledger.missing(item);
-        if (item.has_rows() && missing == 0) || n == 0 {
+        if n == 0 || (item.has_rows() && (job.ledger.missing(item) == 0 || seen.contains(item))) {
             continue;
         }
         at += 1;
@@ -74,14 +80,11 @@ pub(crate) async fn show(
             view::Line {
                 item: item.words(&job),
                 href: line::href(&job, &[week], item),
-                said: String::new(),
-                wrong: if n < 0 {
-                    format!("{} missing: book the receipt or count", -n)
-                } else {
-                    String::new()
-                },
+                said: lies_of(&job, item),
+                wrong: missing_words(job.ledger.missing(item)),
+                more: None,
                 count: n.to_string(),
-                recount: recount(&job, count, item, n.max(0), at),
+                recount: recount(&job, count, item, (n, n.max(0)), at),
             },
         );
     }
@@ -101,6 +104,45 @@ pub(crate) async fn show(
         shell: shell::shell(&job, "On hand", "/on-hand", clock::today()),
     };
     Ok(html(view::page(&view)))
+}
+
+fn missing_words(missing: i64) -> String {
+    if missing > 0 {
+        format!("{missing} missing: book the receipt or count. ")
+    } else {
+        String::new()
+    }
+}
+
+/// Where what is written of these is changed: whether they are sound, where they lie.
+fn written(job: &Job, of: &[&StockRow]) -> Option<(String, &'static str)> {
+    let about = of.iter().find_map(|row| {
+        let of_row = |m: &&scantling_takeoff::buy::Movement| m.row == Some(row.id) && m.count > 0;
+        let about = job.ledger.movements.iter().find(of_row)?.about;
+        job.get(about).filter(|record| record.kind == Kind::Stock)
+    })?;
+    let words = if of.iter().any(|row| row.salvage && !row.sound) {
+        "Call it sound, or say where it lies"
+    } else {
+        "Say where it lies"
+    };
+    Some((format!("/jobs/{}/stock/{}/edit", job.id, about.id), words))
+}
+
+/// Where what is counted lies, as it was written when it was added.
+fn lies_of(job: &Job, item: &Item) -> String {
+    let mut lies: Vec<&str> = job
+        .ledger
+        .movements
+        .iter()
+        .filter(|m| m.item == *item && m.count > 0)
+        .filter_map(|m| job.get(m.about))
+        .filter(|record| record.kind == Kind::Stock)
+        .filter_map(|record| record.text("lies"))
+        .collect();
+    lies.sort_unstable();
+    lies.dedup();
+    lies.join(" · ")
 }
 
 fn said(job: &Job, salvage: bool, of: &[&StockRow]) -> String {
@@ -135,20 +177,28 @@ fn said(job: &Job, salvage: bool, of: &[&StockRow]) -> String {
     parts.join(" · ")
 }
 
-/// The form that corrects a count. It carries the figure that it saw.
+/// The form that corrects a count, filled with what is here. It carries the figure that the record says; below zero none,
+/// and the record's own figure counts when it is saved.
 fn recount(
     job: &Job,
     kind: &'static OpKind,
     item: &Item,
-    saw: i64,
+    (says, here): (i64, i64),
     at: usize,
 ) -> scantling_web::parts::form::Form<'static> {
     let draft = Draft {
         job: Some(job),
         filled: Posted(vec![
             ("fixed.item".to_owned(), item.to_key()),
-            ("fixed.saw".to_owned(), saw.to_string()),
-            ("counted".to_owned(), saw.to_string()),
+            (
+                "fixed.saw".to_owned(),
+                if says < 0 {
+                    String::new()
+                } else {
+                    says.to_string()
+                },
+            ),
+            ("counted".to_owned(), here.to_string()),
         ]),
         problems: Vec::new(),
         id: format!("n{at}"),

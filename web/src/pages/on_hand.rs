@@ -27,6 +27,8 @@ pub struct Line<'a> {
     pub said: String,
     /// Something wrong: below zero, not called sound.
     pub wrong: String,
+    /// Where what is written of it is changed, and the words.
+    pub more: Option<(String, &'static str)>,
     /// How many are here.
     pub count: String,
     /// Corrects the count.
@@ -67,6 +69,7 @@ fn one(line: &Line<'_>) -> Markup {
         }
         div class="acts" {
             @if !line.href.is_empty() { a class="btn" href=(line.href) aria-label={ "Where from …: " (line.item) } { "Where from …" } }
+            @if let Some((href, words)) = &line.more { a class="btn" href=(href) aria-label={ (words) ": " (line.item) } { (words) } }
             details { summary class="btn" { "Count" } (form(&line.recount)) }
         }
     }

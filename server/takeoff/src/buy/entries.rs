@@ -17,6 +17,7 @@ use std::collections::BTreeMap;
 use super::basis::Basis;
 use super::item::Item;
 use super::ledger::Effect;
+use super::on_order::{OrderState, order_state};
 use crate::record::job::weeks_of;
 use crate::record::{FieldProblem, Job, Op, Value};
 
@@ -29,7 +30,7 @@ pub(super) use book::{Booking, GoingBack, book, go_back};
 pub use done::Used;
 pub(super) use done::fitting;
 #[cfg(test)]
-pub(super) use done::{Came, Doing, Stick, Taken, done};
+pub(super) use done::{Came, Doing, Stick, Taken, begun, done};
 #[cfg(test)]
 pub(super) use order::{Wanted, order as send_order};
 pub(super) use order::{cancel, released};
@@ -48,7 +49,15 @@ pub fn effects(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, Field
     let ledger = &job.ledger;
     match op.kind.as_str() {
         "bought.add" => book::read(&Basis::of(job), op, values),
-        "bought.reverse" => reverse(ledger, op.op_id, op.entity_id),
+        "bought.reverse" => {
+            let is_out = |order| {
+                job.get(order).is_some_and(|order| {
+                    let state = order_state(job, order);
+                    !matches!(state, OrderState::CalledOff | OrderState::TakenOver)
+                })
+            };
+            reverse(ledger, op.op_id, op.entity_id, is_out)
+        }
         "order.send" => order::send(&Basis::of(job), op, values),
         "order.short" => order::short(ledger, op, values),
         "order.cancel" => Ok(cancel(ledger, op.op_id, op.entity_id)),

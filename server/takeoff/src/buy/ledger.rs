@@ -344,6 +344,36 @@ impl Ledger {
         out
     }
 
+    /// So many of a counted item leave: by what they were bought instead of, none for the item itself. First what stood in
+    /// for `first`, then the item's own, then the rest; what is more than there is, is the item's own.
+    pub(super) fn leaving(
+        &self,
+        item: &Item,
+        first: Option<&Item>,
+        count: i64,
+    ) -> Vec<(Option<Item>, i64)> {
+        let mut here: BTreeMap<Option<&Item>, i64> = BTreeMap::new();
+        for movement in self.movements.iter().filter(|m| m.item == *item) {
+            *here.entry(movement.instead_of.as_ref()).or_default() += movement.count;
+        }
+        let mut order: Vec<(Option<&Item>, i64)> = here.into_iter().collect();
+        order.sort_by_key(|(of, _)| (first.is_none() || *of != first, *of));
+        let (mut left, mut own, mut out) = (count, 0, Vec::new());
+        for (of, there) in order {
+            let taken = there.min(left).max(0);
+            left -= taken;
+            match of {
+                None => own += taken,
+                Some(of) if taken > 0 => out.push((Some(of.clone()), taken)),
+                Some(_) => {}
+            }
+        }
+        if own + left > 0 {
+            out.push((None, own + left));
+        }
+        out
+    }
+
     /// How many of an item are ordered and haven't come.
     pub fn ordered(&self, item: &Item) -> i64 {
         self.orders

@@ -2,6 +2,7 @@
 
 mod entries;
 mod laws;
+mod meanwhile;
 mod money;
 mod money_law;
 mod site;

@@ -14,7 +14,7 @@ use super::super::basis::Basis;
 use super::super::counted::pieces_in;
 use super::super::item::Item;
 use super::super::kept;
-use super::super::ledger::{Cause, Effect, Ledger, LineShare, Movement, Share, StockRow};
+use super::super::ledger::{Cause, Effect, Ledger, LineShare, Movement, Ordered, Share, StockRow};
 use super::super::list::list_in;
 use super::super::plan::{Plan, Planned};
 use super::super::swap;
@@ -141,8 +141,17 @@ pub(crate) fn book(basis: &Basis<'_>, booking: &Booking) -> Vec<Effect> {
         let movement = bought(&out, None, rowless);
         out.moved(movement);
     }
+    let (mut taken, mut arrived) = (BTreeSet::new(), BTreeSet::new());
     if let Some(order) = booking.order {
-        took_from_order(basis, order, asked, rowless, &mut out);
+        let with_rows = booking.count - rowless;
+        took_from_order(
+            basis,
+            order,
+            asked,
+            (rowless, with_rows),
+            &mut arrived,
+            &mut out,
+        );
     }
     let plan = Plan::of(basis, weeks);
     let at = plan.sets.iter().position(|set| set.weeks == *weeks);
@@ -158,7 +167,6 @@ pub(crate) fn book(basis: &Basis<'_>, booking: &Booking) -> Vec<Effect> {
                 .map(|(which, stick)| ((*at, which), stick))
         })
         .filter(|(_, stick)| stick.item == *asked);
-    let (mut taken, mut arrived) = (BTreeSet::new(), BTreeSet::new());
     let mut sticks: Vec<Planned> = Vec::new();
     for _ in rowless..booking.count {
         let mut row = if let Some(row) = ordered.next() {
@@ -228,8 +236,16 @@ pub(super) fn ordered_rows<'a>(
     rows
 }
 
-/// What came without a row is no longer on order: of rows those that were used before they came.
-fn took_from_order(basis: &Basis<'_>, order: Uuid, asked: &Item, count: i64, out: &mut Writer) {
+/// What came without a row, to fill what was used before it was booked, is no longer on order: of rows those that were used
+/// before they came, then as many of those that still stand, but for the ones that come as rows themselves.
+fn took_from_order(
+    basis: &Basis<'_>,
+    order: Uuid,
+    asked: &Item,
+    (count, with_rows): (i64, i64),
+    arrived: &mut BTreeSet<Uuid>,
+    out: &mut Writer,
+) {
     let ledger = basis.ledger;
     if !asked.has_rows() {
         let came = ledger.ordered_by(order, asked).min(count);
@@ -238,11 +254,17 @@ fn took_from_order(basis: &Basis<'_>, order: Uuid, asked: &Item, count: i64, out
         }
         return;
     }
-    let used = ledger
+    let size = |n: i64| usize::try_from(n).unwrap_or(0);
+    let used: Vec<&StockRow> = ledger
         .rows
         .values()
         .filter(|row| row.gone && row.ordered == Some(order) && row.item == *asked)
-        .take(usize::try_from(count).unwrap_or(0));
+        .take(size(count))
+        .collect();
+    let mut rest = ordered_rows(ledger, Some(order), asked);
+    rest.drain(..size(with_rows).min(rest.len()));
+    rest.reverse();
+    rest.truncate(size(count) - used.len());
     for row in used {
         out.order(order, asked, Some(row.id), -1, &row.weeks);
         out.put(StockRow {
@@ -250,6 +272,10 @@ fn took_from_order(basis: &Basis<'_>, order: Uuid, asked: &Item, count: i64, out
             listed: true,
             ..row.clone()
         });
+    }
+    for row in rest {
+        arrived.insert(row.id);
+        out.not_coming(order, row);
     }
 }
 
@@ -377,9 +403,15 @@ pub(crate) fn go_back(basis: &Basis<'_>, going: &GoingBack) -> Vec<Effect> {
                 out.put(left(row));
             }
         }
-    } else if going.count > 0 {
-        let movement = back(&out, None, going.count);
-        out.moved(movement);
+    } else {
+        let stood_in = line.and_then(|line| instead_of(ledger, line));
+        for (instead_of, count) in ledger.leaving(&going.item, stood_in.as_ref(), going.count) {
+            let movement = back(&out, None, count);
+            out.moved(Movement {
+                instead_of,
+                ..movement
+            });
+        }
     }
     let shares = line.and_then(|line| ledger.shares.get(&line).cloned());
     out.effects.push(Effect::Share(LineShare {
@@ -392,6 +424,15 @@ pub(crate) fn go_back(basis: &Basis<'_>, going: &GoingBack) -> Vec<Effect> {
         }),
     }));
     out.effects
+}
+
+/// What a receipt's line was bought instead of.
+fn instead_of(ledger: &Ledger, line: Uuid) -> Option<Item> {
+    ledger
+        .movements
+        .iter()
+        .find(|m| m.about == line && m.cause == Cause::Bought)
+        .and_then(|m| m.instead_of.clone())
 }
 
 /// The receipt line that an entry booked.
@@ -415,11 +456,16 @@ fn left(row: &StockRow) -> StockRow {
 }
 
 /// Takes a line back: what it brought goes back to the list or order that it was of, or goes; what went back is here
-/// again. What was used meanwhile is missing then.
+/// again. What was used meanwhile is missing then. An order that is not `out` any more, called off or taken over, brings
+/// nothing again.
+///
+/// # Errors
+/// A line that was taken back already, or that moved nothing.
 pub(crate) fn reverse(
     ledger: &Ledger,
     entry: Uuid,
     about: Uuid,
+    is_out: impl Fn(Uuid) -> bool,
 ) -> Result<Vec<Effect>, FieldProblem> {
     if ledger.is_taken_back(about) {
         return Err(FieldProblem::new(
@@ -441,7 +487,8 @@ pub(crate) fn reverse(
                 let order = ledger
                     .orders
                     .iter()
-                    .find(|o| o.entry == line.entry && o.row == Some(row.id));
+                    .find(|o| o.entry == line.entry && o.row == Some(row.id))
+                    .filter(|o| is_out(o.order));
                 let mut back = left(row);
                 if let Some(order) = order {
                     back = StockRow {
@@ -481,7 +528,8 @@ pub(crate) fn reverse(
             ..line.clone()
         });
     }
-    for order in ledger.orders.iter().filter(|o| o.row.is_none()) {
+    let counted = |o: &&Ordered| o.row.is_none() && is_out(o.order);
+    for order in ledger.orders.iter().filter(counted) {
         let ours = |m: &Movement| m.about == about && m.entry == order.entry;
         if ledger.movements.iter().any(ours) && !ledger.is_reversed(order.entry) {
             out.order(order.order, &order.item, None, -order.count, &order.weeks);

@@ -10,7 +10,7 @@ use uuid::Uuid;
 
 use super::super::basis::Basis;
 use super::super::item::Item;
-use super::super::ledger::{Cause, Effect, Movement, PieceKey, Place, StockRow};
+use super::super::ledger::{Cause, Effect, Ledger, Movement, PieceKey, Place, StockRow};
 use super::super::plan::{Plan, Planned};
 use super::keep::Writer;
 use super::{Values, item, texts, whole};
@@ -130,7 +130,10 @@ pub(super) fn read(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, F
                     format!("{key} is no stick of this job. Choose one from the list."),
                 ));
             };
-            (Taken::Row(id), row.item.clone())
+            match begun(&job.ledger, id, op.entity_id) {
+                Some(left) => (Taken::Row(left.id), left.item.clone()),
+                None => (Taken::Row(id), row.item.clone()),
+            }
         } else {
             let of = item("stick", key)?;
             (Taken::Item(of.clone()), of)
@@ -154,6 +157,7 @@ pub(super) fn read(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, F
                 other => other,
             }),
         };
+        still_holds(job, &taken, key, offcut.as_ref())?;
         sticks.push(Stick { taken, offcut });
     }
     let (lengths, counts) = (texts(values, "back_length"), texts(values, "back_count"));
@@ -262,6 +266,44 @@ pub(crate) fn done(basis: &Basis<'_>, doing: &Doing) -> Vec<Effect> {
         out.keep_lists(basis, &plan, last, &bought);
     }
     out.effects
+}
+
+/// What is left of a stick that another change began meanwhile, with a piece of this change on it: a stick already begun
+/// gives its offcut instead.
+pub(crate) fn begun(ledger: &Ledger, id: Uuid, change: Uuid) -> Option<&StockRow> {
+    ledger.rows.get(&id).filter(|row| row.taken_by.is_some())?;
+    ledger.here().find(|row| {
+        let mut from = row.cut_from;
+        while let Some(parent) = from.filter(|parent| *parent != id) {
+            from = ledger.rows.get(&parent).and_then(|row| row.cut_from);
+        }
+        from == Some(id) && row.pieces.iter().any(|key| key.change == change)
+    })
+}
+
+/// What is said to be left of a stick that was begun meanwhile can't be longer than what there was of it.
+fn still_holds(
+    job: &Job,
+    taken: &Taken,
+    key: &str,
+    offcut: Option<&Item>,
+) -> Result<(), FieldProblem> {
+    let (Taken::Row(id), Some(Item::Stick { length, .. })) = (taken, offcut) else {
+        return Ok(());
+    };
+    let Some(Item::Stick { length: there, .. }) = job.ledger.rows.get(id).map(|row| &row.item)
+    else {
+        return Ok(());
+    };
+    if id.to_string() == key || length <= there {
+        return Ok(());
+    }
+    Err(FieldProblem::new(
+        "offcut",
+        format!(
+            "This stick was begun meanwhile: {there} of it was here. Less than that is left; measure it again."
+        ),
+    ))
 }
 
 /// A row that is here, with what the plan puts on it.

@@ -84,6 +84,17 @@ impl Writer {
         }));
     }
 
+    /// A row that an order doesn't bring any more: with pieces it is on its list again, else it is gone.
+    pub(super) fn not_coming(&mut self, order: Uuid, row: &StockRow) {
+        self.order(order, &row.item, Some(row.id), -1, &row.weeks);
+        self.put(StockRow {
+            ordered: None,
+            listed: row.gone || !row.pieces.is_empty(),
+            gone: row.gone || row.pieces.is_empty(),
+            ..row.clone()
+        });
+    }
+
     /// A new row of this entry, free and here.
     pub(super) fn row(&mut self, item: Item, whole: bool) -> StockRow {
         StockRow {

@@ -10,7 +10,7 @@ use uuid::Uuid;
 
 use super::super::basis::Basis;
 use super::super::item::Item;
-use super::super::ledger::{Effect, Ledger, StockRow};
+use super::super::ledger::{Effect, Ledger};
 use super::super::order_line::OrderLine;
 use super::super::plan::Plan;
 use super::book::{is_whole, ordered_rows, weeks_of};
@@ -179,12 +179,6 @@ fn release(ledger: &Ledger, order: Uuid, item: &Item, count: i64, out: &mut Writ
             .filter(|row| row.gone && row.ordered == Some(order) && row.item == *item),
     );
     for row in rows.into_iter().take(usize::try_from(count).unwrap_or(0)) {
-        out.order(order, item, Some(row.id), -1, &row.weeks);
-        out.put(StockRow {
-            ordered: None,
-            listed: row.gone || !row.pieces.is_empty(),
-            gone: row.gone || row.pieces.is_empty(),
-            ..row.clone()
-        });
+        out.not_coming(order, row);
     }
 }

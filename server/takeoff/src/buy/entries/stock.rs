@@ -2,10 +2,10 @@
 
 use std::cmp::Reverse;
 
-use super::super::item::Item;
 use uuid::Uuid;
 
-use super::super::ledger::{Cause, Effect, Ledger, StockRow};
+use super::super::item::Item;
+use super::super::ledger::{Cause, Effect, Ledger, Movement, StockRow};
 use super::keep::Writer;
 use super::{Values, item, number, text};
 use crate::needs::{FastenerClass, PanelClass, StickClass, Treatment};
@@ -112,9 +112,16 @@ pub(crate) fn counted_by_hand(
 ) -> Vec<Effect> {
     let mut out = Writer::new(entry, about);
     if !item.has_rows() {
-        if difference != 0 {
+        if difference > 0 {
             let movement = out.movement(item, None, difference, Cause::Counted);
             out.moved(movement);
+        }
+        for (instead_of, count) in ledger.leaving(item, None, -difference) {
+            let movement = out.movement(item, None, -count, Cause::Counted);
+            out.moved(Movement {
+                instead_of,
+                ..movement
+            });
         }
         return out.effects;
     }

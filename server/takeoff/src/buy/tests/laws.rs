@@ -154,11 +154,11 @@ proptest! {
         let line = lines[usize::try_from(seed >> 8).unwrap().rem_euclid(lines.len())];
         let booked = site.book(&line.item, pieces_in(line.per_tenths, line.to_buy), &[week]);
         let entry = site.next_entry();
-        let effects = reverse(&site.ledger, entry, booked).unwrap();
+        let effects = reverse(&site.ledger, entry, booked, |_| true).unwrap();
         site.ledger.apply(&effects);
         prop_assert_eq!(site.ledger.verify(), Ok(()));
         prop_assert_eq!(shown(&before), shown(&site.list(&[week])));
-        prop_assert!(reverse(&site.ledger, Uuid::max(), booked).is_err());
+        prop_assert!(reverse(&site.ledger, Uuid::max(), booked, |_| true).is_err());
     }
 
     #[test]

@@ -201,7 +201,7 @@ impl Site {
             .filter(|m| m.about == about && m.reverses.is_none())
             .map(|m| (m.item.clone(), m.count))
             .collect();
-        let effects = reverse(&self.ledger, entry, about).unwrap();
+        let effects = reverse(&self.ledger, entry, about, |_| true).unwrap();
         self.ledger.apply(&effects);
         for (item, count) in lines {
             self.say(&item, -count);
