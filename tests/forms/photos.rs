@@ -369,4 +369,11 @@ fn a_things_history_says_who_did_what_and_what_it_was_before() {
     assert_eq!(guest.get(&format!("{wall}/history")).status, 200);
     let priced = format!("{job}/bought/{line}/history");
     assert_eq!(guest.get(&priced).status, 403);
+    // The week is a guest's to read, what it costs is not.
+    let week = guest.page(&job);
+    assert!(week.contains("Changes this week"), "{week}");
+    assert!(
+        !week.contains('$') && !week.contains("name=\"price\""),
+        "{week}"
+    );
 }

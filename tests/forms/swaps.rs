@@ -141,6 +141,11 @@ fn what_is_bought_by_the_pound_instead_is_here_in_pieces() {
     let page = page_of(&lead, &house, "screw 3 in");
     let (action, held) = form_around(&lead.page(&page), "id=\"swap-other\"");
     let nails = [("other", "fastener;16d common;"), ("count", "4")];
+    let refused = lead.post_over(&action, held, &nails);
+    assert_eq!(refused.status, 422);
+    assert!(errors(&refused.body).contains("holds otherwise than"));
+    let (action, mut held) = form_around(&refused.body, "id=\"swap-other\"");
+    held.push(("anyway".to_owned(), "yes".to_owned()));
     let saved = lead.post_over(&action, held, &nails);
     assert_eq!(saved.status, 303, "{}", errors(&saved.body));
     // 4 × 45.5 = 182.
@@ -226,4 +231,55 @@ fn what_goes_back_leaves_on_hand_is_paid_back_and_is_on_the_list_again() {
     assert_eq!(saved.status, 303, "{}", errors(&saved.body));
     let list = lead.page(&format!("{}/buy-list?week=1", house.job));
     assert!(list.contains("$136.64"), "{list}");
+}
+
+/// Twenty-eight sticks and 156 screws used before any was booked: 1 and 0 are here.
+#[test]
+fn a_count_starts_from_what_the_record_says_below_zero_too() {
+    let server = TestServer::start("swaps-below");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let done = format!("{}/shore/{}/done", house.job, house.shore);
+    let (action, held) = form_around(&lead.page(&done), "id=\"done-note\"");
+    let saved = lead.post_over(&action, held, &[]);
+    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    let page = format!("{}/on-hand", house.job);
+    let shown = lead.page(&page);
+    assert!(
+        shown.contains("156 missing: book the receipt or count."),
+        "{shown}"
+    );
+    let form = |words: &str| {
+        let shown = lead.page(&page);
+        shown
+            .split("<form")
+            .skip(1)
+            .map(|rest| read_form(&format!("<form{}", rest.split("</form>").next().unwrap())))
+            .find(|(_, held)| value(held, "item").contains(words))
+            .unwrap()
+    };
+    let (action, held) = form("screw 3 in");
+    let counted = [("counted", "94"), ("reason", "counted")];
+    let saved = lead.post_over(&action, held, &counted);
+    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(
+        on_hand_of(&on_hand(&lead, &house.job), &["screw 3 in"]),
+        "94"
+    );
+    // Ten of ten feet are missing: three are found. They fill the gap first; three are here then, and none is missing.
+    let (action, held) = form(";7680");
+    let counted = [("counted", "3"), ("reason", "behind the door")];
+    let saved = lead.post_over(&action, held, &counted);
+    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(on_hand_of(&on_hand(&lead, &house.job), &[";7680"]), "3");
+    // A slip of the finger is said, not taken.
+    let (action, held) = form(";7680");
+    let counted = [("counted", "303030"), ("reason", "slip")];
+    let refused = lead.post_over(&action, held, &counted);
+    assert_eq!(refused.status, 422);
+    assert!(
+        errors(&refused.body).contains("more than the 2000"),
+        "{}",
+        errors(&refused.body)
+    );
 }

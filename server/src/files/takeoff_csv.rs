@@ -87,7 +87,7 @@ pub(crate) fn cut_list_csv(job: &Job, weeks: &[u32]) -> Result<Vec<u8>, csv::Err
                 writer.write_record([
                     week.to_string(),
                     number.to_string(),
-                    yes_no(stick.row.is_some()),
+                    yes_no(stick.row.is_some() && !stick.ordered),
                     harmless(&stick.item.words(job)),
                     harmless(&stick.lies),
                     harmless(&piece.mark),

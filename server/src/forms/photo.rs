@@ -22,6 +22,8 @@ use crate::state::State;
 
 /// At most so many bytes of what stands beside the picture.
 const FIELDS_LIMIT: usize = 64 * 1024;
+/// What a part of a form counts for besides its text.
+const PART_BYTES: usize = 256;
 /// At most so many photos of one phone a day, and so many bytes of photos in a job.
 const PHOTOS_A_DAY: i64 = 500;
 const BYTES_A_JOB: i64 = 20_000_000_000;
@@ -150,6 +152,11 @@ async fn receive(mut body: Multipart) -> Result<(Posted, Sent), HttpError> {
         let name = part.name().unwrap_or("").to_owned();
         let media_type = part.content_type().map(|of| of.essence_str().to_owned());
         let mut bytes = Vec::new();
+        // A part costs more than its name and text: a body of empty ones ends, too.
+        of_fields += PART_BYTES + name.len();
+        if of_fields > FIELDS_LIMIT {
+            return Err(HttpError::TooLarge("64 kB for a form"));
+        }
         while let Some(chunk) = part.try_next().await.map_err(broken)? {
             if name == "file" {
                 if bytes.len() + chunk.len() > photo_limit {

@@ -381,6 +381,8 @@ pub(crate) struct FirstLines {
     pub(crate) rows: Vec<BuyRow>,
     /// How many lines are still to buy.
     pub(crate) to_buy: usize,
+    /// Whether something of it is ordered and not here yet.
+    pub(crate) is_ordered: bool,
     /// `7 of 11 lines`.
     pub(crate) count: String,
     /// `All 7 lines, $150.79`.
@@ -402,6 +404,7 @@ pub(crate) fn first_lines(job: &Job, week: u32, most: usize) -> FirstLines {
     }
     FirstLines {
         to_buy: open.len(),
+        is_ordered: list.lines.iter().any(|line| line.from_ordered > 0),
         count: format!("{} of {} lines", open.len(), list.lines.len()),
         all_words: if open.is_empty() {
             "Buy list".to_owned()

@@ -90,7 +90,7 @@ pub(crate) fn alike(job: &Job, sticks: &[CutStick]) -> Vec<view::Stick> {
     for stick in sticks {
         let same = |a: &CutStick, b: &CutStick| {
             a.item == b.item
-                && a.row.is_some() == b.row.is_some()
+                && (a.row.is_some(), a.ordered) == (b.row.is_some(), b.ordered)
                 && a.left == b.left
                 && a.pieces.len() == b.pieces.len()
                 && a.pieces.iter().zip(&b.pieces).all(|(p, q)| {
@@ -112,10 +112,10 @@ pub(crate) fn alike(job: &Job, sticks: &[CutStick]) -> Vec<view::Stick> {
 }
 
 fn group(job: &Job, first: &CutStick, all: &[&CutStick]) -> view::Stick {
-    let here = if first.row.is_some() {
-        "On hand"
-    } else {
-        "To buy"
+    let here = match (first.row.is_some(), first.ordered) {
+        (_, true) => "Ordered",
+        (true, false) => "On hand",
+        (false, false) => "To buy",
     };
     let lies = if first.lies.is_empty() {
         String::new()

@@ -33,11 +33,11 @@ fn kind_of(name: &str) -> Result<Kind, HttpError> {
         .ok_or(HttpError::NotFound)
 }
 
-/// Whether a thing may be shown: what bears prices is for the crew, not for guests; and so is a photo of such a thing.
+/// Whether a thing may be shown: what bears prices is for the crew, not for guests; and so is a photo or a note of such a thing.
 pub(crate) fn may_see(job: &Job, record: &Record, who: &Who) -> Result<(), HttpError> {
     may_see_kind(record.kind, who)?;
     let of = match record.kind {
-        Kind::Photo => record.to("of").and_then(|id| job.ever(id)),
+        Kind::Photo | Kind::Note => record.to("of").and_then(|id| job.ever(id)),
         _ => None,
     };
     of.map_or(Ok(()), |of| may_see_kind(of.kind, who))
@@ -97,6 +97,7 @@ pub(crate) async fn list(
     };
     let all: Vec<_> = job
         .all(kind)
+        .filter(|record| may_see(&job, record, &who).is_ok())
         .map(|record| rows::row(&job, record))
         .collect();
     let page = list::View {

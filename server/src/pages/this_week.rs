@@ -1,8 +1,9 @@
 //! This week's page: what is next, what may not be cut, the change at hand, what is missing, what is still to buy.
 
 use actix_web::{HttpResponse, web};
+use scantling_db::Who;
 use scantling_takeoff::needs::{self, Fill, Takeoff};
-use scantling_takeoff::record::{Agreement, Job, Kind, Measured, Record, Spot};
+use scantling_takeoff::record::{Agreement, Job, Kind, Measured, Record, Role, Spot};
 use scantling_web::layout::Main;
 use scantling_web::pages::this_week::{self, Cut, Hand, Next, Wanted};
 use scantling_web::parts::caution::With;
@@ -25,11 +26,13 @@ const FIRST_READINGS: usize = 8;
 /// The page.
 pub(crate) async fn show(
     state: web::Data<State>,
+    who: web::ReqData<Who>,
     job: web::Path<Uuid>,
     asked: web::Query<Vec<(String, String)>>,
 ) -> Result<HttpResponse, HttpError> {
     let job = state.job(*job).await?;
     let today = clock::today();
+    let is_crew = who.role >= Role::Crew;
     let week = materials::weeks_asked(&asked, shell::week_now(&job, today))
         .first()
         .copied()
@@ -47,8 +50,16 @@ pub(crate) async fn show(
         .collect();
     let at_hand = at_hand(&changes);
     let at_step = weeks::stage(&job, week, today);
-    let next = week_over(&job, week, at_step)
-        .unwrap_or_else(|| next(&job, &wanted, &inputs, &buying, at_hand, (week, at_step)));
+    let next = week_over(&job, week, at_step).unwrap_or_else(|| {
+        next(
+            &job,
+            &wanted,
+            &inputs,
+            (&buying, is_crew),
+            at_hand,
+            (week, at_step),
+        )
+    });
     let shown = usize::from(matches!(next, Next::Reading { .. }));
     let mut shell = shell::shell(&job, "This week", "", today);
     shell.note = things::saved(&job, &asked).or_else(|| weeks::closed_note(&job, &asked));
@@ -84,6 +95,7 @@ pub(crate) async fn show(
             .map(|(at, w)| w.view(&job, at, &here))
             .collect(),
         inputs,
+        is_crew,
         buy_count: buying.count.clone(),
         all_lines: (
             format!("{here}/buy-list?week={week}"),
@@ -399,7 +411,7 @@ fn next(
     job: &Job,
     wanted: &[Want],
     inputs: &[(String, String)],
-    buying: &buy_list::FirstLines,
+    (buying, is_crew): (&buy_list::FirstLines, bool),
     at_hand: Option<&Record>,
     (week, stage): (u32, weeks::Stage),
 ) -> Next {
@@ -454,7 +466,7 @@ fn next(
             "Record it",
         );
     }
-    if buying.to_buy > 0 {
+    if buying.to_buy > 0 && is_crew {
         let text = format!("{} still to buy for week {week}.", buying.count);
         return go(
             "Buy",
@@ -472,7 +484,11 @@ fn next(
     match at_hand {
         Some(change) => go(
             change.name(),
-            "Everything for it is here.",
+            match (buying.to_buy > 0, buying.is_ordered) {
+                (true, _) => "Something of this week is still to buy.",
+                (false, true) => "Something of this week is ordered, and not here yet.",
+                (false, false) => "Everything for it is here.",
+            },
             format!("{base}/{}/{}", change.kind, change.id),
             "Open it",
         ),

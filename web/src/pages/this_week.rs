@@ -33,6 +33,8 @@ pub struct View<'a> {
     pub measure: Vec<Wanted>,
     /// Other inputs that changes miss: what waits, where it is filled.
     pub inputs: Vec<(String, String)>,
+    /// Whether the reader is of the crew: a guest sees nothing of buying, and adds nothing.
+    pub is_crew: bool,
     /// The first lines still to buy.
     pub buy: Vec<BuyRow>,
     /// How many of how many lines.
@@ -134,7 +136,7 @@ fn left(view: &View<'_>) -> Markup {
     html! {
         (next(&view.next))
         (verdict(&Verdict { grave: view.cut.grave, word: &view.cut.word, text: more }))
-        @if let Some(at_hand) = &view.hand { (hand(at_hand, &view.plan)) }
+        @if let Some(at_hand) = &view.hand { (hand(at_hand, &view.plan, view.is_crew)) }
         @if let Some(with) = view.caution { (caution(with)) }
         @if !view.measure.is_empty() {
             h2 id="miss" { "Measure" span class="n" { (view.measure.len()) } }
@@ -163,21 +165,23 @@ fn next(next: &Next) -> Markup {
     }
 }
 
-fn hand(at_hand: &Hand<'_>, plan: &str) -> Markup {
+fn hand(at_hand: &Hand<'_>, plan: &str, is_crew: bool) -> Markup {
     let row = &at_hand.row;
     html! {
-        h2 id="hand" { "Change at hand" a class="n" href=(plan) { "Plan another" } }
+        h2 id="hand" { "Change at hand" @if is_crew { a class="n" href=(plan) { "Plan another" } } }
         ul class="rows" {
             li {
                 a class="row ic" href=(row.href) {
                     (state_stick(&row.state))
                     span { b { (row.name) } span class="s" { (state_word(&row.state)) ". " (row.said) } }
                 }
-                div class="acts" {
-                    @if let Some(start) = &at_hand.start { (form(start)) }
-                    (photo_button(&at_hand.photo))
-                    details { summary class="btn" { "Note" } (form(&at_hand.note)) }
-                    a class="btn far" href=(at_hand.done) { "Done" }
+                @if is_crew {
+                    div class="acts" {
+                        @if let Some(start) = &at_hand.start { (form(start)) }
+                        (photo_button(&at_hand.photo))
+                        details { summary class="btn" { "Note" } (form(&at_hand.note)) }
+                        a class="btn far" href=(at_hand.done) { "Done" }
+                    }
                 }
             }
         }
@@ -196,16 +200,20 @@ fn want(wanted: &Wanted) -> Markup {
 
 fn right(view: &View<'_>) -> Markup {
     html! {
-        h2 id="buy" { "Still to buy" span class="n" { (view.buy_count) } }
-        @if !view.buy.is_empty() { ul class="rows" { @for row in &view.buy { (buy_row(row)) } } }
-        div class="acts" { a class="btn" href=(view.all_lines.0) { (view.all_lines.1) } a class="btn" href=(view.csv) { "CSV for the yard" } }
-        @if !view.buy_note.is_empty() { p class="small" { (view.buy_note) } }
+        @if view.is_crew {
+            h2 id="buy" { "Still to buy" span class="n" { (view.buy_count) } }
+            @if !view.buy.is_empty() { ul class="rows" { @for row in &view.buy { (buy_row(row)) } } }
+            div class="acts" { a class="btn" href=(view.all_lines.0) { (view.all_lines.1) } a class="btn" href=(view.csv) { "CSV for the yard" } }
+            @if !view.buy_note.is_empty() { p class="small" { (view.buy_note) } }
+        }
         h2 id="ch" { "Changes this week" span class="n" { (view.changes.len()) } }
         @if view.changes.is_empty() { p class="small" { "Nothing planned for this week yet." } }
         @else { ul class="rows" { @for row in &view.changes { li { (change_row(row)) } } } }
-        div class="acts" {
-            a class="btn" href=(view.plan) { "Plan a change" }
-            @for (href, words) in &view.close { a class="btn" href=(href) { (words) } }
+        @if view.is_crew {
+            div class="acts" {
+                a class="btn" href=(view.plan) { "Plan a change" }
+                @for (href, words) in &view.close { a class="btn" href=(href) { (words) } }
+            }
         }
     }
 }

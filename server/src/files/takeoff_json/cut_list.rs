@@ -97,7 +97,7 @@ pub(crate) fn cut_list_document<'a>(
 fn stick_of(job: &Job, stick: CutStick) -> Stick<'_> {
     let (length, across) = size_of(&stick.item);
     Stick {
-        row: stick.row,
+        row: stick.row.filter(|_| !stick.ordered),
         section: stick.item.section(),
         item: stick.item.words(job),
         class: parts(job, stick.item.class()),

@@ -20,7 +20,7 @@ use crate::units::Length;
 pub struct CutList {
     /// The week.
     pub week: u32,
-    /// Sticks and panels with a piece of this week: those here first, then those to buy, each in item order.
+    /// Sticks and panels with a piece of this week: those here or ordered first, then those to buy, each in item order.
     pub sticks: Vec<CutStick>,
     /// Pieces that no stick or sheet known holds, said.
     pub unmet: Vec<String>,
@@ -29,8 +29,10 @@ pub struct CutList {
 /// A stick or panel to cut from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CutStick {
-    /// Its row, if it is here.
+    /// Its row, if it is here or ordered.
     pub row: Option<Uuid>,
+    /// Ordered, and not here yet.
+    pub ordered: bool,
     /// What it is.
     pub item: Item,
     /// Where it lies.
@@ -112,6 +114,7 @@ pub fn cut_list(job: &Job, week: u32) -> CutList {
             .collect();
         CutStick {
             row,
+            ordered: row.is_some_and(|id| !basis.ledger.rows[&id].is_here()),
             item: item.clone(),
             lies: lies.to_owned(),
             trim,

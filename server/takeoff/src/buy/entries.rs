@@ -89,6 +89,22 @@ pub fn effects(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, Field
     }
 }
 
+/// Sticks and panels are rows of their own: at most so many come by one figure.
+const MOST_ROWS: i64 = 2_000;
+
+/// Refuses a figure that is a slip of the finger.
+fn few_enough(field: &str, item: &Item, count: i64) -> Result<(), FieldProblem> {
+    if item.has_rows() && count > MOST_ROWS {
+        return Err(FieldProblem::new(
+            field,
+            format!(
+                "{count} at once is more than the {MOST_ROWS} that one line takes. Look at the figure; what is more goes on another line."
+            ),
+        ));
+    }
+    Ok(())
+}
+
 fn text<'a>(values: &'a Values, field: &str) -> Option<&'a str> {
     values
         .get(field)?
@@ -129,7 +145,9 @@ fn pairs(values: &Values, items: &str, counts: &str) -> Result<Vec<(Item, i64)>,
         }
         let count = whole(counts, count)?;
         if count > 0 {
-            all.push((item(items, key)?, count));
+            let item = item(items, key)?;
+            few_enough(counts, &item, count)?;
+            all.push((item, count));
         }
     }
     Ok(all)

@@ -85,7 +85,9 @@ pub fn order_state(job: &Job, order: &Record) -> OrderState {
     let left = ordered_lines(job, order)
         .iter()
         .any(|line| line.to_come_pieces > 0);
-    match (came(job, order.id).values().any(|n| *n > 0), left) {
+    let came = came(job, order.id);
+    let some = came.by_pack.values().chain(came.otherwise.values());
+    match (some.into_iter().any(|n| *n > 0), left) {
         (true, true) => OrderState::PartReceived,
         (true, false) => OrderState::Received,
         (false, false) => OrderState::NothingCame,
@@ -94,28 +96,50 @@ pub fn order_state(job: &Job, order: &Record) -> OrderState {
     }
 }
 
-/// The lines of a sent order with what became of each. Lines of one item in several packs share what came: the first one
-/// has it first.
+/// The lines of a sent order with what became of each. What came is of the line that is sold so; what came in another pack,
+/// or instead of an item, is of its lines in their order.
 pub fn ordered_lines(job: &Job, order: &Record) -> Vec<OrderedLine> {
     let mut came = came(job, order.id);
-    let mut open: BTreeMap<Item, i64> = BTreeMap::new();
-    order_lines(order)
-        .into_iter()
+    let lines = order_lines(order);
+    let as_sold: Vec<i64> = lines
+        .iter()
         .map(|line| {
-            let all = line.pieces();
+            let here = came.by_pack.entry((line.item.clone(), line.per_tenths));
+            let here = here.or_default();
+            let got = (*here).min(line.count).max(0);
+            *here -= got;
+            got
+        })
+        .collect();
+    for ((item, per_tenths), left) in came.by_pack {
+        *came.otherwise.entry(item).or_default() += pieces_in(per_tenths, left);
+    }
+    let mut open: BTreeMap<Item, i64> = BTreeMap::new();
+    lines
+        .into_iter()
+        .zip(as_sold)
+        .map(|(line, as_sold)| {
+            let (all, got) = (line.pieces(), pieces_in(line.per_tenths, as_sold));
             let open = open
                 .entry(line.item.clone())
                 .or_insert_with(|| job.ledger.ordered_by(order.id, &line.item));
-            let to_come = all.min(*open).max(0);
+            let to_come = (all - got).min(*open).max(0);
             *open -= to_come;
-            let here = came.entry(line.item.clone()).or_default();
-            let got = (*here).min(all - to_come).max(0);
-            *here -= got;
-            let back = (all - to_come - got).max(0);
+            let here = came.otherwise.entry(line.item.clone()).or_default();
+            let more = (*here).min(all - got - to_come).max(0);
+            *here -= more;
+            let back = (all - got - more - to_come).max(0);
             let down = |pieces: i64| (pieces * 10).div_euclid(line.per_tenths);
+            // Part of a pack is a pack still, but for pounds: there a piece may be lost in rounding.
+            let per = line.per_tenths;
+            let units = if per % 10 == 0 {
+                (to_come * 10 + per - 1).div_euclid(per)
+            } else {
+                (to_come * 20 + per).div_euclid(2 * per)
+            };
             OrderedLine {
-                came: down(got),
-                to_come: -(-to_come * 10).div_euclid(line.per_tenths),
+                came: as_sold + down(more),
+                to_come: units,
                 to_come_pieces: to_come,
                 back: down(back),
                 line,
@@ -124,26 +148,39 @@ pub fn ordered_lines(job: &Job, order: &Record) -> Vec<OrderedLine> {
         .collect()
 }
 
-/// What the receipts of an order brought, in pieces, by the item that was ordered.
-fn came(job: &Job, order: Uuid) -> BTreeMap<Item, i64> {
-    let mut all = BTreeMap::new();
+/// What the receipts of an order brought, by the item that was ordered.
+#[derive(Default)]
+struct CameOf {
+    /// Of the item itself, in the unit sold, by how many tenths of a piece come in one.
+    by_pack: BTreeMap<(Item, i64), i64>,
+    /// Instead of it, in pieces.
+    otherwise: BTreeMap<Item, i64>,
+}
+
+fn came(job: &Job, order: Uuid) -> CameOf {
+    let mut all = CameOf::default();
     let lines = job.all(Kind::Bought).filter(|line| {
         line.to("order") == Some(order)
             && !line.says("way", "returned")
             && !job.ledger.is_taken_back(line.id)
     });
     for line in lines {
-        let asked = line.text("instead_of").or_else(|| line.text("item"));
-        let Some(item) = asked.and_then(|key| Item::from_key(key).ok()) else {
-            continue;
-        };
+        let key = |field| line.text(field).and_then(|key| Item::from_key(key).ok());
         let count = line.number("count").unwrap_or(0);
-        let pieces = if item.has_rows() {
-            count
-        } else {
-            pieces_in(line.number("per").unwrap_or(10), count)
-        };
-        *all.entry(item).or_default() += pieces;
+        let per = line.number("per").unwrap_or(10);
+        match (key("instead_of"), key("item")) {
+            (Some(asked), _) if asked.has_rows() => {
+                *all.otherwise.entry(asked).or_default() += count;
+            }
+            (Some(asked), _) => {
+                *all.otherwise.entry(asked).or_default() += pieces_in(per, count);
+            }
+            (None, Some(item)) => {
+                let per = if item.has_rows() { 10 } else { per };
+                *all.by_pack.entry((item, per)).or_default() += count;
+            }
+            (None, None) => {}
+        }
     }
     all
 }

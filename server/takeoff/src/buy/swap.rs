@@ -116,14 +116,16 @@ pub fn swap_problems(
 ) -> Vec<String> {
     let basis = Basis::of(job);
     if !asked.has_rows() {
-        return if asked.section() == item.section() {
-            Vec::new()
-        } else {
-            vec![format!(
-                "{} is another kind of thing than {}.",
-                item.words(job),
-                asked.words(job)
-            )]
+        let (ours, theirs) = (item.words(job), asked.words(job));
+        return match (asked, item) {
+            (Item::Fastener { .. }, Item::Fastener { .. }) => vec![format!(
+                "{ours} holds otherwise than {theirs}: it serves only where the engineer or the nailing schedule says so."
+            )],
+            (Item::Hardware { .. }, Item::Hardware { .. }) => vec![format!(
+                "{ours} carries otherwise than {theirs}: it serves only by its maker’s sheet and the engineer’s word."
+            )],
+            _ if asked.section() == item.section() => Vec::new(),
+            _ => vec![format!("{ours} is another kind of thing than {theirs}.")],
         };
     }
     let plan = Plan::of(&basis, weeks);

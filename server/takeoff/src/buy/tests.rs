@@ -5,6 +5,7 @@ mod laws;
 mod meanwhile;
 mod money;
 mod money_law;
+mod ordered;
 mod site;
 mod sold;
 mod waste;

@@ -30,6 +30,8 @@ pub(crate) struct Booking {
     pub(crate) item: Item,
     /// Pieces, sticks, sheets.
     pub(crate) count: i64,
+    /// How many tenths of a piece come in one as it is sold.
+    pub(crate) per_tenths: i64,
     pub(crate) weeks: Vec<u32>,
     /// The line that it answers, where it is another item.
     pub(crate) instead_of: Option<Item>,
@@ -65,6 +67,7 @@ pub(super) fn read(
         ));
     }
     let count = number(values, "count").unwrap_or(0);
+    super::few_enough("count", &bought, count)?;
     let weeks = super::weeks(values);
     let to = |field: &'static str| values.get(field).and_then(|all| all.first()?.to);
     let per = number(values, "per").filter(|_| !bought.has_rows());
@@ -116,6 +119,7 @@ pub(super) fn read(
         about: op.entity_id,
         item: bought,
         count: pieces,
+        per_tenths: per.unwrap_or(10),
         weeks,
         instead_of,
         order: to("order"),
@@ -146,8 +150,7 @@ pub(crate) fn book(basis: &Basis<'_>, booking: &Booking) -> Vec<Effect> {
         let with_rows = booking.count - rowless;
         took_from_order(
             basis,
-            order,
-            asked,
+            (order, asked, booking.per_tenths),
             (rowless, with_rows),
             &mut arrived,
             &mut out,
@@ -237,18 +240,22 @@ pub(super) fn ordered_rows<'a>(
 }
 
 /// What came without a row, to fill what was used before it was booked, is no longer on order: of rows those that were used
-/// before they came, then as many of those that still stand, but for the ones that come as rows themselves.
+/// before they came, then as many of those that still stand, but for the ones that come as rows themselves. Of what is sold
+/// by the pound, less than a pound of the order isn't waited for: pieces in pounds are rounded.
 fn took_from_order(
     basis: &Basis<'_>,
-    order: Uuid,
-    asked: &Item,
+    (order, asked, per_tenths): (Uuid, &Item, i64),
     (count, with_rows): (i64, i64),
     arrived: &mut BTreeSet<Uuid>,
     out: &mut Writer,
 ) {
     let ledger = basis.ledger;
     if !asked.has_rows() {
-        let came = ledger.ordered_by(order, asked).min(count);
+        let ordered = ledger.ordered_by(order, asked);
+        let mut came = ordered.min(count);
+        if per_tenths % 10 != 0 && (ordered - came) * 10 < per_tenths {
+            came = ordered;
+        }
         if came > 0 {
             out.order(order, asked, None, -came, &weeks_of(ledger, order, asked));
         }

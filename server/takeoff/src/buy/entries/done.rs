@@ -13,7 +13,7 @@ use super::super::item::Item;
 use super::super::ledger::{Cause, Effect, Ledger, Movement, PieceKey, Place, StockRow};
 use super::super::plan::{Plan, Planned};
 use super::keep::Writer;
-use super::{Values, item, texts, whole};
+use super::{Values, few_enough, item, texts, whole};
 use crate::cutting::panels::{OnHand, Patch, pack_panels};
 use crate::record::{FieldProblem, Job, Op};
 use crate::units::{Length, parse_length, parse_section};
@@ -174,10 +174,9 @@ pub(super) fn read(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, F
         {
             *long = length("back_length", typed)?;
         }
-        came.push(Came {
-            item: kept,
-            count: whole("back_count", count)?,
-        });
+        let count = whole("back_count", count)?;
+        few_enough("back_count", &kept, count)?;
+        came.push(Came { item: kept, count });
     }
     let doing = Doing {
         entry: op.op_id,

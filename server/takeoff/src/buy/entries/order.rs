@@ -34,6 +34,7 @@ pub(super) fn send(
     for text in texts(values, "line") {
         let line = OrderLine::from_text(text)
             .map_err(|error| FieldProblem::new("line", error.to_string()))?;
+        super::few_enough("line", &line.item, line.pieces())?;
         lines.push(Wanted {
             pieces: line.pieces(),
             item: line.item,

@@ -7,7 +7,7 @@ use uuid::Uuid;
 use super::super::item::Item;
 use super::super::ledger::{Cause, Effect, Ledger, Movement, StockRow};
 use super::keep::Writer;
-use super::{Values, item, number, text};
+use super::{Values, few_enough, item, number, text};
 use crate::needs::{FastenerClass, PanelClass, StickClass, Treatment};
 use crate::record::{FieldProblem, Job, Op};
 use crate::tables::ps20::{default_seasoning, dressed};
@@ -18,6 +18,7 @@ pub(super) fn add(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, Fi
     let salvage = text(values, "salvage") == Some("yes");
     let item = added(job, values, salvage)?;
     let count = number(values, "count").unwrap_or(0);
+    few_enough("count", &item, count)?;
     let cause = if salvage {
         Cause::Salvaged
     } else {
@@ -92,6 +93,7 @@ pub(super) fn count(
     let item = item("item", text(values, "item").unwrap_or(""))?;
     let counted = number(values, "counted").unwrap_or(0);
     let saw = number(values, "saw").unwrap_or_else(|| ledger.on_hand(&item));
+    few_enough("counted", &item, counted)?;
     Ok(counted_by_hand(
         ledger,
         op.op_id,

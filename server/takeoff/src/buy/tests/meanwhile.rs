@@ -3,12 +3,12 @@
 
 use super::super::entries::{begun, reverse};
 use super::super::item::Item;
-use super::site::{Site, bare, book_of, nails, planned_change, shown, stick};
+use super::site::{Site, Want, bare, book_of, nails, planned_change, shown, stick};
 use crate::needs::FastenerClass;
 use crate::units::Length;
 
 /// A book that sells 2×4 of 12 ft, and no trim.
-fn site(changes: &[&[(u8, i64, i64, i64, u8)]]) -> Site {
+fn site(changes: &[&[Want]]) -> Site {
     let changes = changes
         .iter()
         .enumerate()

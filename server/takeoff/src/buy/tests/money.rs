@@ -316,7 +316,7 @@ fn booked(house: &mut House, line: u128, count: &str, weeks: &[&str]) {
     house.write("bought.add", line, &typed).unwrap();
 }
 
-fn house(first: &str, second: &str) -> House {
+pub(super) fn house(first: &str, second: &str) -> House {
     let mut house = House::new(first, second);
     house.records.push(thing(SLIP, Kind::Receipt, &[]));
     house
