@@ -15,6 +15,7 @@ mod price_books;
 mod roles_in_apply;
 mod round;
 mod swaps;
+mod till;
 mod yard_csv;
 
 use std::io::Cursor;

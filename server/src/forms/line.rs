@@ -15,7 +15,7 @@ use super::compose::{Frame, Posted};
 use super::save::save;
 use crate::clock;
 use crate::error::{HttpError, refused, see};
-use crate::pages::{buy_list, line, shell};
+use crate::pages::{buy_list, line, shell, slips};
 use crate::state::State;
 
 type Body = web::Form<Vec<(String, String)>>;
@@ -241,7 +241,8 @@ async fn booked(
 ) -> Result<Result<(), Vec<FieldProblem>>, HttpError> {
     let frame = Frame::of(posted, job.id, who);
     let mut entries = Vec::new();
-    let receipt = buy::receipt_for(job, who, posted, weeks, &frame, &mut entries);
+    let slips = slips::slips(state, job, who).await?;
+    let receipt = buy::receipt_for(job, &slips, posted, weeks, &frame, &mut entries);
     fields.insert("receipt".to_owned(), vec![receipt.to_string()]);
     entries.push(frame.entry("bought.add", posted.id("entity_id"), "", fields));
     Ok(save(state, entries, who).await?.or_problems())

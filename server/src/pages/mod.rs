@@ -23,6 +23,7 @@ pub(crate) mod prices;
 pub(crate) mod rows;
 pub(crate) mod settings;
 pub(crate) mod shell;
+pub(crate) mod slips;
 pub(crate) mod sources;
 pub(crate) mod supplier;
 pub(crate) mod things;

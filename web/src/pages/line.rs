@@ -85,7 +85,7 @@ pub fn page(view: &View<'_>) -> Page {
 
 fn part(title: &str, all: &[Row], empty: &str) -> Markup {
     html! {
-        h2 { (title) @if !all.is_empty() { span class="n" { (all.len()) } } }
+        h2 id=(title.to_lowercase().replace(' ', "-")) { (title) @if !all.is_empty() { span class="n" { (all.len()) } } }
         (rows(all, empty))
     }
 }
