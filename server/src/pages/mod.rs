@@ -20,6 +20,7 @@ pub(crate) mod orders;
 pub(crate) mod photos;
 pub(crate) mod price_import;
 pub(crate) mod prices;
+pub(crate) mod receipt;
 pub(crate) mod rows;
 pub(crate) mod settings;
 pub(crate) mod shell;
