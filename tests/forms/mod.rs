@@ -177,6 +177,17 @@ fn form_around(page: &str, place: &str) -> (String, Vec<(String, String)>) {
     read_form(&page[start..end])
 }
 
+/// The value of the option of a select whose words hold all of these.
+fn option(page: &str, select: &str, words: &[&str]) -> Option<String> {
+    let at = page.find(&format!("id=\"{select}\"")).unwrap();
+    let select = page[at..].split("</select>").next().unwrap();
+    let found = select.split("<option ").find(|option| {
+        let words = words.iter().all(|word| option.contains(word));
+        words && option.starts_with("value=")
+    })?;
+    found.split('"').nth(1).map(str::to_owned)
+}
+
 /// The entries of a job in its job file, as JSON.
 fn entries(client: &Client, job: &str) -> Vec<serde_json::Value> {
     let file: serde_json::Value =

@@ -32,7 +32,11 @@ pub(crate) async fn tick(
     let weeks = weeks_of(&posted);
     let mut entries = Vec::new();
     let slips = slips::slips(&state, &job, &who).await?;
-    let receipt = receipt_for(&job, &slips, &posted, &weeks, &frame, &mut entries);
+    let to = Slip {
+        supplier: posted.typed("supplier"),
+        id: posted.id("receipt_id"),
+    };
+    let receipt = receipt_for(&job, &slips, &to, &weeks, &frame, &mut entries);
     let mut fields = BTreeMap::new();
     let mut put = |name: &str, values: Vec<String>| {
         fields.insert(name.to_owned(), values);
@@ -92,23 +96,30 @@ fn first_of(problems: Vec<FieldProblem>) -> FieldProblem {
         .unwrap_or_else(|| FieldProblem::new("", "Not saved."))
 }
 
-/// This phone's open receipt for the supplier that the form names; else a new one, as an entry more.
+/// Where a line goes.
+pub(crate) struct Slip<'a> {
+    /// The supplier's name; none, or one that nobody bears: a slip of no supplier.
+    pub(crate) supplier: Option<&'a str>,
+    /// The id of a slip that is begun for it.
+    pub(crate) id: Uuid,
+}
+
+/// This phone's open receipt for a supplier; else a new one, as an entry more.
 pub(crate) fn receipt_for(
     job: &Job,
     slips: &Slips,
-    posted: &Posted,
+    to: &Slip<'_>,
     weeks: &[u32],
     frame: &Frame,
     entries: &mut Vec<Entry>,
 ) -> Uuid {
-    let supplier = posted
-        .typed("supplier")
+    let supplier = to
+        .supplier
         .and_then(|name| job.all(Kind::Supplier).find(|one| one.name() == name))
         .map(|one| one.id);
     slips.of_supplier(job, supplier).unwrap_or_else(|| {
-        let id = posted.id("receipt_id");
-        entries.push(new_receipt(frame, id, supplier, weeks, job));
-        id
+        entries.push(new_receipt(frame, to.id, supplier, weeks, job));
+        to.id
     })
 }
 

@@ -2,7 +2,7 @@
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::buy::{BuyLine, BuyList, buy_list, receipt_sums};
+use scantling_takeoff::buy::{BuyLine, BuyList, bought_twice, buy_list, receipt_sums};
 use scantling_takeoff::record::{Job, Kind, Record};
 use scantling_web::Page;
 use scantling_web::layout::Main;
@@ -366,12 +366,17 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], slips: &Slips, id: &str) -> Buy
         },
         counts,
         said: said.join(" "),
-        wrong: if line.missing > 0 {
-            format!("{} missing: book the receipt or count", line.missing)
-        } else {
-            String::new()
-        },
+        wrong: wrong(job, line, weeks),
     }
+}
+
+/// What is wrong with a line: used before it was booked, bought twice.
+fn wrong(job: &Job, line: &BuyLine, weeks: &[u32]) -> String {
+    let missing =
+        (line.missing > 0).then(|| format!("{} missing: book the receipt or count.", line.missing));
+    let twice = bought_twice(job, weeks, &line.item).map(line::twice_words);
+    let said: Vec<String> = missing.into_iter().chain(twice).collect();
+    said.join(" ")
 }
 
 /// What a tick pressed again is about.
