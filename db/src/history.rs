@@ -1,6 +1,8 @@
 //! The entries about things as they arrived, for the core to say what each changed.
 
-use rusqlite::Transaction;
+use std::collections::BTreeMap;
+
+use rusqlite::{OptionalExtension, Transaction};
 use scantling_takeoff::record::history::{Entered, Kept};
 use scantling_takeoff::record::op::{Typed, typed_json};
 use serde::Deserialize;
@@ -51,6 +53,30 @@ pub fn entered(tx: &Transaction<'_>, things: &[Uuid]) -> Result<Vec<Entered>, Er
     }
     all.sort_by_key(|(seq, _)| *seq);
     Ok(all.into_iter().map(|(_, entered)| entered).collect())
+}
+
+/// The devices that added these things; what nobody added is left out.
+///
+/// # Errors
+/// Those of SQLite; a stored value that can't be read.
+pub fn added_on(tx: &Transaction<'_>, things: &[Uuid]) -> Result<BTreeMap<Uuid, Uuid>, Error> {
+    let doing = "read on which device a thing was added";
+    let mut statement = tx
+        .prepare_cached(
+            "SELECT device_id FROM op WHERE entity_id = ?1 AND outcome <> 'rejected' ORDER BY seq LIMIT 1",
+        )
+        .map_err(failed(doing))?;
+    let mut all = BTreeMap::new();
+    for thing in things {
+        let device: Option<String> = statement
+            .query_row([thing.to_string()], |row| row.get(0))
+            .optional()
+            .map_err(failed(doing))?;
+        if let Some(device) = device {
+            all.insert(*thing, uuid(&device)?);
+        }
+    }
+    Ok(all)
 }
 
 /// Whether an entry came too late, and what of it was kept beside.

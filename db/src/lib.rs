@@ -36,7 +36,7 @@ pub use rusqlite::Transaction as Tx;
 pub use blob::{PhotoUse, add_picture, photo_use, pictures};
 pub use entry::{Who, apply, apply_all, stored_result};
 pub use error::Error;
-pub use history::entered;
+pub use history::{added_on, entered};
 pub use job::{
     FieldState, JobLine, LastAct, OpenConflict, conflicts, job_rev, jobs, last_acts, read_job,
     revs_of, written_at,

@@ -58,6 +58,7 @@ routes! {
     "/jobs/{job}/line/{item}"        { get Crew pages::line::show; }
     "/jobs/{job}/line/{item}/swap"   { post Crew forms::line::swap; }
     "/jobs/{job}/line/{item}/back"   { post Crew forms::line::back; }
+    "/jobs/{job}/line/{item}/listed" { post Crew forms::line::listed; }
     "/jobs/{job}/receipt/{id}/line"  { post Crew forms::line::extra; }
     "/jobs/{job}/order"              { get Crew pages::orders::show; post Crew forms::order::add; }
     "/jobs/{job}/order/{id}"         { get Crew pages::order::show; }

@@ -15,6 +15,7 @@ mod price_books;
 mod roles_in_apply;
 mod round;
 mod swaps;
+mod till;
 mod yard_csv;
 
 use std::io::Cursor;
@@ -174,6 +175,17 @@ fn form_around(page: &str, place: &str) -> (String, Vec<(String, String)>) {
     let start = page[..at].rfind("<form").unwrap();
     let end = start + page[start..].find("</form>").unwrap();
     read_form(&page[start..end])
+}
+
+/// The value of the option of a select whose words hold all of these.
+fn option(page: &str, select: &str, words: &[&str]) -> Option<String> {
+    let at = page.find(&format!("id=\"{select}\"")).unwrap();
+    let select = page[at..].split("</select>").next().unwrap();
+    let found = select.split("<option ").find(|option| {
+        let words = words.iter().all(|word| option.contains(word));
+        words && option.starts_with("value=")
+    })?;
+    found.split('"').nth(1).map(str::to_owned)
 }
 
 /// The entries of a job in its job file, as JSON.

@@ -5,7 +5,7 @@
 
 use super::house::{House, planned};
 use super::round::{on_hand, on_hand_of};
-use super::{errors, form_around, value};
+use super::{errors, form_around, option, value};
 use crate::support::{Client, TestServer, read_form};
 
 /// A line still to buy: its item, how many, and what its tick holds.
@@ -48,23 +48,15 @@ fn page_of(client: &Client, house: &House, line: &str) -> String {
     href.split('"').next().unwrap().to_owned()
 }
 
-/// The item's text of that length.
-fn key(client: &Client, house: &House, feet: i64) -> String {
-    let (_, held) = form_around(
-        &client.page(&line_page(client, house, feet)),
-        "id=\"swap-other\"",
-    );
-    value(&held, "item")
-}
-
 #[test]
 fn a_swap_takes_the_lines_pieces_as_far_as_they_fit_and_says_what_it_fails() {
     let server = TestServer::start("swaps-fit");
     let lead = server.lead();
     let house = planned(&lead);
     assert_eq!(to_buy(&lead, &house, 10), "10");
-    let eight = key(&lead, &house, 8);
     let page = line_page(&lead, &house, 10);
+    let eight = ["2×4 Hem-Fir No.2, 8 ft"];
+    let eight = option(&lead.page(&page), "swap-other", &eight).unwrap();
     let (action, held) = form_around(&lead.page(&page), "id=\"swap-other\"");
     assert_eq!(value(&held, "count"), "10");
 
@@ -140,7 +132,8 @@ fn what_is_bought_by_the_pound_instead_is_here_in_pieces() {
     let house = planned(&lead);
     let page = page_of(&lead, &house, "screw 3 in");
     let (action, held) = form_around(&lead.page(&page), "id=\"swap-other\"");
-    let nails = [("other", "fastener;16d common;"), ("count", "4")];
+    let nails = option(&lead.page(&page), "swap-other", &["16d common, by the lb"]).unwrap();
+    let nails = [("other", nails.as_str()), ("count", "4")];
     let refused = lead.post_over(&action, held, &nails);
     assert_eq!(refused.status, 422);
     assert!(errors(&refused.body).contains("holds otherwise than"));
@@ -217,16 +210,8 @@ fn what_goes_back_leaves_on_hand_is_paid_back_and_is_on_the_list_again() {
     let refused = lead.post_over(&action, held.clone(), &[("count", "1")]);
     assert_eq!(refused.status, 422);
     assert!(errors(&refused.body).contains("Choose what was bought"));
-    let ten = list
-        .split("value=\"")
-        .map(|rest| rest.split('"').next().unwrap())
-        .find(|text| text.starts_with("stick;2x4;"))
-        .unwrap()
-        .rsplit_once(';')
-        .unwrap()
-        .0
-        .to_owned()
-        + ";7680";
+    let ten = ["2×4 Hem-Fir No.2, 10 ft", "$4.60"];
+    let ten = option(&lead.page(&receipt), "extra-item", &ten).unwrap();
     let saved = lead.post_over(&action, held, &[("item", &ten), ("count", "1")]);
     assert_eq!(saved.status, 303, "{}", errors(&saved.body));
     let list = lead.page(&format!("{}/buy-list?week=1", house.job));

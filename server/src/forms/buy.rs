@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
+use scantling_takeoff::buy::Item;
 use scantling_takeoff::record::{FieldProblem, Job, Kind, registry};
 use scantling_takeoff::units::decimal_text;
 use uuid::Uuid;
@@ -12,6 +13,7 @@ use super::compose::{Entry, Frame, Posted};
 use super::save::save;
 use crate::clock;
 use crate::error::{HttpError, refused, see};
+use crate::pages::slips::{self, Slips};
 use crate::pages::{buy_list, materials};
 use crate::state::State;
 
@@ -29,7 +31,12 @@ pub(crate) async fn tick(
     let frame = Frame::of(&posted, job.id, &who);
     let weeks = weeks_of(&posted);
     let mut entries = Vec::new();
-    let receipt = receipt_for(&job, &who, &posted, &weeks, &frame, &mut entries);
+    let slips = slips::slips(&state, &job, &who).await?;
+    let to = Slip {
+        supplier: posted.typed("supplier"),
+        id: posted.id("receipt_id"),
+    };
+    let receipt = receipt_for(&job, &slips, &to, &weeks, &frame, &mut entries);
     let mut fields = BTreeMap::new();
     let mut put = |name: &str, values: Vec<String>| {
         fields.insert(name.to_owned(), values);
@@ -65,8 +72,18 @@ pub(crate) async fn tick(
             )))
         }
         Err(problems) => {
-            let problem = first_of(problems);
-            Ok(refused(buy_list::page(&job, &weeks, Some((&problem, "")))))
+            let of = posted
+                .typed("item")
+                .and_then(|key| Item::from_key(key).ok())
+                .map_or_else(|| "That line".to_owned(), |item| item.words(&job));
+            let words = format!("Not booked: {of}. {}", first_of(problems).message);
+            let refusal = buy_list::Refused::Tick(words);
+            Ok(refused(buy_list::page(
+                &job,
+                &weeks,
+                &slips,
+                Some(&refusal),
+            )))
         }
     }
 }
@@ -79,27 +96,30 @@ fn first_of(problems: Vec<FieldProblem>) -> FieldProblem {
         .unwrap_or_else(|| FieldProblem::new("", "Not saved."))
 }
 
-/// The open receipt of this person for the supplier that the form names; else a new one, as an entry more.
+/// Where a line goes.
+pub(crate) struct Slip<'a> {
+    /// The supplier's name; none, or one that nobody bears: a slip of no supplier.
+    pub(crate) supplier: Option<&'a str>,
+    /// The id of a slip that is begun for it.
+    pub(crate) id: Uuid,
+}
+
+/// This phone's open receipt for a supplier; else a new one, as an entry more.
 pub(crate) fn receipt_for(
     job: &Job,
-    who: &Who,
-    posted: &Posted,
+    slips: &Slips,
+    to: &Slip<'_>,
     weeks: &[u32],
     frame: &Frame,
     entries: &mut Vec<Entry>,
 ) -> Uuid {
-    let supplier = posted
-        .typed("supplier")
+    let supplier = to
+        .supplier
         .and_then(|name| job.all(Kind::Supplier).find(|one| one.name() == name))
         .map(|one| one.id);
-    let open = buy_list::open_receipts(job)
-        .into_iter()
-        .find(|receipt| receipt.by == who.person && receipt.to("supplier") == supplier)
-        .map(|receipt| receipt.id);
-    open.unwrap_or_else(|| {
-        let id = posted.id("receipt_id");
-        entries.push(new_receipt(frame, id, supplier, weeks, job));
-        id
+    slips.of_supplier(job, supplier).unwrap_or_else(|| {
+        entries.push(new_receipt(frame, to.id, supplier, weeks, job));
+        to.id
     })
 }
 
@@ -148,11 +168,15 @@ pub(crate) async fn close_receipt(
         .ok_or(HttpError::NotFound)?;
     let typed = posted.typed("total").unwrap_or("").to_owned();
     if typed.is_empty() {
-        let problem = FieldProblem {
-            field: "total".to_owned(),
-            message: "Type the total as printed, as in 150.79.".to_owned(),
-        };
-        return Ok(refused(buy_list::page(&job, &weeks, Some((&problem, "")))));
+        let words = "Type the total as printed, as in 150.79.".to_owned();
+        let slips = slips::slips(&state, &job, &who).await?;
+        let refusal = buy_list::Refused::Total(id, words, typed);
+        return Ok(refused(buy_list::page(
+            &job,
+            &weeks,
+            &slips,
+            Some(&refusal),
+        )));
     }
     let frame = Frame::of(&posted, job.id, &who);
     let mut entry = frame.entry(
@@ -165,11 +189,13 @@ pub(crate) async fn close_receipt(
     match save(&state, vec![entry], &who).await?.or_problems() {
         Ok(()) => Ok(see(&format!("/jobs/{}/receipt/{id}", job.id))),
         Err(problems) => {
-            let problem = first_of(problems);
+            let slips = slips::slips(&state, &job, &who).await?;
+            let refusal = buy_list::Refused::Total(id, first_of(problems).message, typed);
             Ok(refused(buy_list::page(
                 &job,
                 &weeks,
-                Some((&problem, &typed)),
+                &slips,
+                Some(&refusal),
             )))
         }
     }

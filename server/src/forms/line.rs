@@ -1,11 +1,12 @@
-//! Bought otherwise than listed: a swap, a return, an extra. Each is a line on the open receipt of its supplier.
+//! Bought from a line's page: a part of it as listed, a swap, a return; and an extra on a receipt. Each is a line on the
+//! open receipt of its supplier.
 
 use std::collections::BTreeMap;
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::buy::{Item, swap_problems};
-use scantling_takeoff::record::{FieldProblem, Job, Kind};
+use scantling_takeoff::buy::{Item, Offer, PriceBook, swap_problems};
+use scantling_takeoff::record::{FieldProblem, Job, Kind, Record};
 use scantling_takeoff::units::{Length, decimal_text, parse_count, parse_length};
 use scantling_web::layout::Main;
 use uuid::Uuid;
@@ -15,7 +16,7 @@ use super::compose::{Frame, Posted};
 use super::save::save;
 use crate::clock;
 use crate::error::{HttpError, refused, see};
-use crate::pages::{buy_list, line, shell};
+use crate::pages::{buy_list, line, shell, slips};
 use crate::state::State;
 
 type Body = web::Form<Vec<(String, String)>>;
@@ -33,20 +34,26 @@ pub(crate) async fn swap(
     let weeks = weeks_of(&posted);
     let asked = line::find(&job, &weeks, id).ok_or(HttpError::NotFound)?;
     let (mut problems, mut said) = (Vec::new(), Vec::new());
-    let other = other(&job, &asked, &posted).map_err(|problem| problems.push(problem));
-    if let (Ok(other), Some(Ok(count))) = (&other, posted.typed("count").map(parse_count))
+    let chosen = chosen(&job, &asked, &posted).map_err(|problem| problems.push(problem));
+    if let (Ok((other, _)), Some(Ok(count))) = (&chosen, posted.typed("count").map(parse_count))
         && posted.first("anyway") != Some("yes")
     {
         said = swap_problems(&job, &weeks, &asked, other, i64::from(count));
     }
     if problems.is_empty()
         && said.is_empty()
-        && let Ok(other) = other
+        && let Ok((other, offer)) = chosen
     {
         let mut fields = line_fields(&posted, &weeks, &other);
-        by_the_book(&job, &other, &mut fields);
-        fields.insert("instead_of".to_owned(), vec![asked.to_key()]);
-        match booked(&state, &who, &job, &posted, &weeks, fields).await? {
+        if other != asked {
+            fields.insert("instead_of".to_owned(), vec![asked.to_key()]);
+        }
+        let mut supplier = posted.typed("supplier");
+        if let Some(offer) = &offer {
+            as_sold(offer, &mut fields);
+            supplier = Some(&offer.supplier);
+        }
+        match booked(&state, &who, &job, &posted, (&weeks, supplier), fields).await? {
             Ok(()) => return Ok(see(&line::href(&job, &weeks, &asked))),
             Err(more) => problems = more,
         }
@@ -72,14 +79,24 @@ pub(crate) async fn back(
     let posted = Posted(body.into_inner());
     let weeks = weeks_of(&posted);
     let item = line::find(&job, &weeks, id).ok_or(HttpError::NotFound)?;
-    let mut fields = line_fields(&posted, &weeks, &item);
+    let supplier = posted.typed("supplier");
+    // What goes back is of the weeks of the line that brought it.
+    let of = posted
+        .typed("returns")
+        .and_then(|text| Uuid::parse_str(text).ok())
+        .and_then(|id| job.get(id))
+        .filter(|line| line.kind == Kind::Bought)
+        .map(Record::weeks)
+        .filter(|weeks| !weeks.is_empty())
+        .unwrap_or_else(|| weeks.clone());
+    let mut fields = line_fields(&posted, &of, &item);
     fields.insert("way".to_owned(), vec!["returned".to_owned()]);
     for name in ["returns", "per", "price_by"] {
         if let Some(text) = posted.typed(name) {
             fields.insert(name.to_owned(), vec![text.to_owned()]);
         }
     }
-    match booked(&state, &who, &job, &posted, &weeks, fields).await? {
+    match booked(&state, &who, &job, &posted, (&of, supplier), fields).await? {
         Ok(()) => Ok(see(&line::href(&job, &weeks, &item))),
         Err(problems) => {
             let refusal = line::Refused {
@@ -93,8 +110,62 @@ pub(crate) async fn back(
     }
 }
 
-/// What was bought instead: from the book, or another length of the same.
-fn other(job: &Job, asked: &Item, posted: &Posted) -> Result<Item, FieldProblem> {
+/// As listed, but a part of it, at another price or from another yard.
+pub(crate) async fn listed(
+    state: web::Data<State>,
+    who: web::ReqData<Who>,
+    path: web::Path<(Uuid, Uuid)>,
+    body: Body,
+) -> Result<HttpResponse, HttpError> {
+    let (job, id) = path.into_inner();
+    let job = state.job(job).await?;
+    let posted = Posted(body.into_inner());
+    let weeks = weeks_of(&posted);
+    let item = line::find(&job, &weeks, id).ok_or(HttpError::NotFound)?;
+    let mut fields = line_fields(&posted, &weeks, &item);
+    for name in ["per", "price_by"] {
+        if let Some(text) = posted.typed(name) {
+            fields.insert(name.to_owned(), vec![text.to_owned()]);
+        }
+    }
+    let supplier = posted.typed("supplier");
+    match booked(&state, &who, &job, &posted, (&weeks, supplier), fields).await? {
+        Ok(()) => Ok(see(&line::href(&job, &weeks, &item))),
+        Err(problems) => {
+            let refusal = line::Refused {
+                form: "listed",
+                posted: &posted,
+                problems,
+                said: Vec::new(),
+            };
+            Ok(refused(line::page(&job, &weeks, &item, Some(&refusal))))
+        }
+    }
+}
+
+/// The row of the price book that a form names.
+fn named(book: &PriceBook, field: &str, text: &str) -> Result<Offer, FieldProblem> {
+    let row = Uuid::parse_str(text).ok();
+    let mut offers = book.offers.iter();
+    offers
+        .find(|offer| Some(offer.row) == row)
+        .cloned()
+        .ok_or_else(|| {
+            FieldProblem::new(
+                field,
+                "No such row is in the price book by now. Choose another.",
+            )
+        })
+}
+
+/// What was bought instead, and the row of the price book that sold it: the one that was chosen; of another length of the
+/// same that yard's, else the cheapest.
+fn chosen(job: &Job, asked: &Item, posted: &Posted) -> Result<(Item, Option<Offer>), FieldProblem> {
+    let book = PriceBook::of(job);
+    let other = posted
+        .typed("other")
+        .map(|text| named(&book, "other", text))
+        .transpose()?;
     if let (Item::Stick { class, .. }, Some(text)) = (asked, posted.typed("length")) {
         let length = parse_length(text, job.settings.units)
             .map_err(|error| FieldProblem::new("length", error.to_string()))?;
@@ -104,21 +175,21 @@ fn other(job: &Job, asked: &Item, posted: &Posted) -> Result<Item, FieldProblem>
                 "A length from 1/64 in to 200 ft. Write it like 12'.",
             ));
         }
-        let base = match posted.typed("other") {
-            Some(key) => Item::from_key(key)
-                .map_err(|error| FieldProblem::new("other", error.to_string()))?,
-            None => asked.clone(),
+        let class = match other.as_ref().map(|offer| &offer.item) {
+            Some(Item::Stick { class, .. }) => class,
+            _ => class,
         };
-        let class = match base {
-            Item::Stick { class, .. } => class,
-            _ => class.clone(),
+        let item = Item::Stick {
+            class: class.clone(),
+            length,
         };
-        return Ok(Item::Stick { class, length });
+        let yard = other.as_ref().map(|offer| offer.supplier.as_str());
+        let yard = yard.or(posted.typed("supplier")).unwrap_or("");
+        let offer = line::offer(&book, &item, yard);
+        return Ok((item, offer));
     }
-    match posted.typed("other") {
-        Some(key) => {
-            Item::from_key(key).map_err(|error| FieldProblem::new("other", error.to_string()))
-        }
+    match other {
+        Some(offer) => Ok((offer.item.clone(), Some(offer))),
         None => Err(FieldProblem::new(
             "other",
             "Choose what was bought, or write its length.",
@@ -140,17 +211,18 @@ pub(crate) async fn extra(
         .filter(|record| record.kind == Kind::Receipt)
         .ok_or(HttpError::NotFound)?;
     let posted = Posted(body.into_inner());
-    let item = posted.typed("item").map(Item::from_key);
-    let problems = match item {
-        Some(Ok(item)) => {
+    let book = line::book_of(&job, receipt);
+    let chosen = posted.typed("item").map(|text| named(&book, "item", text));
+    let problems = match chosen {
+        Some(Ok(offer)) => {
             let weeks: Vec<u32> = receipt
                 .number("week")
                 .and_then(|n| u32::try_from(n).ok())
                 .or_else(|| Some(shell::week_now(&job, clock::today())))
                 .into_iter()
                 .collect();
-            let mut fields = line_fields(&posted, &weeks, &item);
-            by_the_book(&job, &item, &mut fields);
+            let mut fields = line_fields(&posted, &weeks, &offer.item);
+            as_sold(&offer, &mut fields);
             fields.insert("receipt".to_owned(), vec![receipt.id.to_string()]);
             let frame = Frame::of(&posted, job.id, &who);
             let entry = frame.entry("bought.add", posted.id("entity_id"), "", fields);
@@ -161,7 +233,7 @@ pub(crate) async fn extra(
                 Err(problems) => problems,
             }
         }
-        Some(Err(error)) => vec![FieldProblem::new("item", error.to_string())],
+        Some(Err(problem)) => vec![problem],
         None => vec![FieldProblem::new(
             "item",
             "Choose what was bought. What no one sells goes into the price book first.",
@@ -191,21 +263,17 @@ pub(crate) async fn extra(
     )))
 }
 
-/// What the book says of an item: how many pieces come in one, and its price where none was typed (of a foot, where it is
-/// sold so).
-fn by_the_book(job: &Job, item: &Item, fields: &mut BTreeMap<String, Vec<String>>) {
-    let Some(offer) = line::offer(job, item) else {
-        return;
-    };
-    if let Some(per) = offer.per_tenths.filter(|_| !item.has_rows()) {
+/// What a row of the price book says of what it sells: how many pieces come in one, its price where none was typed, and
+/// whether the price is for a foot.
+fn as_sold(offer: &Offer, fields: &mut BTreeMap<String, Vec<String>>) {
+    if let Some(per) = offer.per_tenths.filter(|_| !offer.item.has_rows()) {
         fields.insert("per".to_owned(), vec![decimal_text(per, 1)]);
-    }
-    if fields.contains_key("price") {
-        return;
     }
     if let Some(price) = offer.unit_price() {
         let text = buy_list::plain_money(price.as_cents());
-        fields.insert("price".to_owned(), vec![text]);
+        fields
+            .entry("price".to_owned())
+            .or_insert_with(|| vec![text]);
     }
     if offer.is_by_the_foot() {
         fields.insert("price_by".to_owned(), vec!["foot".to_owned()]);
@@ -230,18 +298,23 @@ fn line_fields(posted: &Posted, weeks: &[u32], item: &Item) -> BTreeMap<String, 
     fields
 }
 
-/// Books a line on the open receipt of its supplier, or on a new one.
+/// Books a line on this phone's open receipt of its supplier, or on a new one.
 async fn booked(
     state: &State,
     who: &Who,
     job: &Job,
     posted: &Posted,
-    weeks: &[u32],
+    (weeks, supplier): (&[u32], Option<&str>),
     mut fields: BTreeMap<String, Vec<String>>,
 ) -> Result<Result<(), Vec<FieldProblem>>, HttpError> {
     let frame = Frame::of(posted, job.id, who);
     let mut entries = Vec::new();
-    let receipt = buy::receipt_for(job, who, posted, weeks, &frame, &mut entries);
+    let slips = slips::slips(state, job, who).await?;
+    let to = buy::Slip {
+        supplier,
+        id: posted.id("receipt_id"),
+    };
+    let receipt = buy::receipt_for(job, &slips, &to, weeks, &frame, &mut entries);
     fields.insert("receipt".to_owned(), vec![receipt.to_string()]);
     entries.push(frame.entry("bought.add", posted.id("entity_id"), "", fields));
     Ok(save(state, entries, who).await?.or_problems())

@@ -1,8 +1,9 @@
 //! The buy list of a week or two, its print page, and its first lines for this week's page.
 
 use actix_web::{HttpResponse, web};
-use scantling_takeoff::buy::{BuyLine, BuyList, buy_list, receipt_sums};
-use scantling_takeoff::record::{FieldProblem, Job, Kind, Record};
+use scantling_db::Who;
+use scantling_takeoff::buy::{BuyLine, BuyList, bought_twice, buy_list, receipt_sums};
+use scantling_takeoff::record::{Job, Kind, Record};
 use scantling_web::Page;
 use scantling_web::layout::Main;
 use scantling_web::pages::buy_list as view;
@@ -10,46 +11,44 @@ use scantling_web::parts::buy_row::{Bar, Bought, BuyRow};
 use time::Date;
 use uuid::Uuid;
 
-use super::{change, line, materials, shell};
+use super::slips::{self, Slips};
+use super::{change, line, materials, rows, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::files::yard_order::suppliers;
 use crate::state::State;
 
+/// What was refused on this page.
+pub(crate) enum Refused {
+    /// A tick: the sentence that says so.
+    Tick(String),
+    /// The printed total of a slip: whose, what is wrong, what was typed.
+    Total(Uuid, String, String),
+}
+
 /// The page.
 pub(crate) async fn show(
     state: web::Data<State>,
+    who: web::ReqData<Who>,
     job: web::Path<Uuid>,
     asked: web::Query<Vec<(String, String)>>,
 ) -> Result<HttpResponse, HttpError> {
     let (job, weeks) = materials::job_and_weeks(&state, *job, &asked).await?;
-    Ok(html(page(&job, &weeks, None)))
+    let slips = slips::slips(&state, &job, &who).await?;
+    Ok(html(page(&job, &weeks, &slips, None)))
 }
 
-/// It, with what was wrong with the receipt's total.
-pub(crate) fn page(job: &Job, weeks: &[u32], wrong: Option<(&FieldProblem, &str)>) -> Page {
+/// It, with what was refused.
+pub(crate) fn page(job: &Job, weeks: &[u32], slips: &Slips, refused: Option<&Refused>) -> Page {
     let list = buy_list(job, weeks);
     let query = query(weeks);
     let base = format!("/jobs/{}/buy-list", job.id);
     let (to_buy, settled): (Vec<&BuyLine>, Vec<&BuyLine>) =
         list.lines.iter().partition(|line| line.to_buy > 0);
     let mut shell = shell::shell(job, "Buy list", "/buy-list", clock::today());
-    if wrong.is_some() {
+    if matches!(refused, Some(Refused::Total(..))) {
         shell.note = Some(shell::refused_note());
     }
-    let open = open_receipts(job);
-    let ticked = open
-        .iter()
-        .map(|receipt| receipt_sums(job, receipt).total)
-        .sum::<scantling_takeoff::units::Money>();
-    let receipt = open.first().map(|receipt| {
-        let hidden = vec![
-            ("op_id".to_owned(), clock::new_id().to_string()),
-            ("receipt".to_owned(), receipt.id.to_string()),
-            ("weeks".to_owned(), query.clone()),
-        ];
-        (format!("{base}/receipt"), hidden)
-    });
     let mut waits: Vec<(String, String, String)> = Vec::new();
     for (_, missing) in &list.missing {
         let row = (
@@ -72,22 +71,32 @@ pub(crate) fn page(job: &Job, weeks: &[u32], wrong: Option<(&FieldProblem, &str)
         to_buy: to_buy
             .into_iter()
             .enumerate()
-            .map(|(at, line)| row(job, line, weeks, &format!("l{at}")))
+            .map(|(at, line)| row(job, line, weeks, slips, &format!("l{at}")))
             .collect(),
         settled: settled
             .into_iter()
             .enumerate()
-            .map(|(at, line)| row(job, line, weeks, &format!("s{at}")))
+            .map(|(at, line)| row(job, line, weeks, slips, &format!("s{at}")))
             .collect(),
         waits,
         total: total_words(&list),
-        ticked: if open.is_empty() {
-            String::new()
-        } else {
-            ticked.to_string()
+        slips: slips
+            .filled(job)
+            .into_iter()
+            .map(|receipt| slip(job, receipt, &query, refused))
+            .collect(),
+        elsewhere: slips
+            .elsewhere(job)
+            .into_iter()
+            .map(|(receipt, holder)| {
+                let href = format!("/jobs/{}/receipt/{}", job.id, receipt.id);
+                (href, rows::title(job, receipt), holder.to_owned())
+            })
+            .collect(),
+        refused: match refused {
+            Some(Refused::Tick(words)) => words.clone(),
+            _ => String::new(),
         },
-        receipt,
-        receipt_problem: wrong.map(|(problem, typed)| (problem.message.clone(), typed.to_owned())),
         yard: [
             format!("{base}.csv?week={query}"),
             format!("{base}.txt?week={query}"),
@@ -152,14 +161,28 @@ pub(crate) fn query(weeks: &[u32]) -> String {
         .join(",")
 }
 
-/// Receipts without a printed total: still open. The newest first.
-pub(crate) fn open_receipts(job: &Job) -> Vec<&Record> {
-    let mut open: Vec<&Record> = job
-        .all(Kind::Receipt)
-        .filter(|receipt| receipt.money("total").is_none())
-        .collect();
-    open.sort_by(|a, b| (&b.at, b.id).cmp(&(&a.at, a.id)));
-    open
+/// A slip with the form that closes it.
+fn slip(job: &Job, receipt: &Record, query: &str, refused: Option<&Refused>) -> view::Slip {
+    let sums = receipt_sums(job, receipt);
+    let own = match refused {
+        Some(Refused::Total(id, problem, typed)) if *id == receipt.id => Some((problem, typed)),
+        _ => None,
+    };
+    view::Slip {
+        supplier: rows::title(job, receipt),
+        ticked: match unpriced_words(sums.unpriced) {
+            Some(without) => format!("{}, {without}", sums.total),
+            None => sums.total.to_string(),
+        },
+        action: format!("/jobs/{}/buy-list/receipt", job.id),
+        hidden: vec![
+            ("op_id".to_owned(), clock::new_id().to_string()),
+            ("receipt".to_owned(), receipt.id.to_string()),
+            ("weeks".to_owned(), query.to_owned()),
+        ],
+        typed: own.map_or_else(String::new, |(_, typed)| typed.clone()),
+        problem: own.map(|(problem, _)| problem.clone()),
+    }
 }
 
 /// The total in words.
@@ -228,7 +251,7 @@ pub(crate) fn order_by(line: &BuyLine) -> Option<String> {
 }
 
 /// A line as a row.
-fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
+fn row(job: &Job, line: &BuyLine, weeks: &[u32], slips: &Slips, id: &str) -> BuyRow {
     let how_many = count_words(line);
     let share = |n: i64| {
         let of = line.needed.max(1);
@@ -261,6 +284,11 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
         |price| format!("{how_many} at {price}"),
     );
     let settled = line.to_buy == 0;
+    let booked = if settled {
+        booked(job, line, weeks, slips)
+    } else {
+        Booked::Nothing
+    };
     let mut said: Vec<String> = Vec::new();
     if !settled && line.lead_days.is_some_and(|days| days > 0) {
         said.extend(order_by(line));
@@ -313,10 +341,14 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
             })
             .collect(),
         more: line::href(job, weeks, &line.item),
-        tick: if settled {
-            untick(job, line, weeks, id)
-        } else {
-            Some((format!("/jobs/{}/buy-list/tick", job.id), hidden))
+        tick: match booked {
+            Booked::Open(record) => Some(untick(job, record, weeks, id)),
+            _ if settled => None,
+            _ => Some((format!("/jobs/{}/buy-list/tick", job.id), hidden)),
+        },
+        on_saved: match booked {
+            Booked::Saved => format!("{}#receipts", line::href(job, weeks, &line.item)),
+            _ => String::new(),
         },
         bought: if settled && line.bought > 0 {
             Bought::Yes
@@ -334,26 +366,55 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> BuyRow {
         },
         counts,
         said: said.join(" "),
-        wrong: if line.missing > 0 {
-            format!("{} missing: book the receipt or count", line.missing)
-        } else {
-            String::new()
-        },
+        wrong: wrong(job, line, weeks),
     }
 }
 
-/// The form that takes back the newest booking of a line: a tick pressed again.
-fn untick(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> Option<Tick> {
+/// What is wrong with a line: used before it was booked, bought twice.
+fn wrong(job: &Job, line: &BuyLine, weeks: &[u32]) -> String {
+    let missing =
+        (line.missing > 0).then(|| format!("{} missing: book the receipt or count.", line.missing));
+    let twice = bought_twice(job, weeks, &line.item).map(line::twice_words);
+    let said: Vec<String> = missing.into_iter().chain(twice).collect();
+    said.join(" ")
+}
+
+/// What a tick pressed again is about.
+enum Booked<'a> {
+    /// No booking as listed stands.
+    Nothing,
+    /// A booking on a slip that is open still.
+    Open(&'a Record),
+    /// Every one is on a receipt with its printed total: the list leaves those alone.
+    Saved,
+}
+
+/// The newest booking of a line as listed, first those on this phone's slips.
+fn booked<'a>(job: &'a Job, line: &BuyLine, weeks: &[u32], slips: &Slips) -> Booked<'a> {
     let key = line.item.to_key();
-    let answers = |record: &Record| record.weeks().iter().any(|week| weeks.contains(week));
-    let booked = job
+    let mut bookings: Vec<(&Record, &Record)> = job
         .all(Kind::Bought)
         .filter(|record| {
             record.text("item") == Some(key.as_str())
-                && answers(record)
+                && record.weeks().iter().any(|week| weeks.contains(week))
+                && !record.says("way", "returned")
+                && record.text("instead_of").is_none()
                 && !job.ledger.is_taken_back(record.id)
         })
-        .max_by(|a, b| (&a.at, a.id).cmp(&(&b.at, b.id)))?;
+        .filter_map(|record| Some((record, job.get(record.to("receipt")?)?)))
+        .collect();
+    if bookings.is_empty() {
+        return Booked::Nothing;
+    }
+    bookings.retain(|(_, receipt)| slips::is_open(receipt));
+    bookings
+        .into_iter()
+        .max_by_key(|(record, receipt)| (slips.is_own(receipt.id), &record.at, record.id))
+        .map_or(Booked::Saved, |(record, _)| Booked::Open(record))
+}
+
+/// The form that takes a booking back: a tick pressed again.
+fn untick(job: &Job, booked: &Record, weeks: &[u32], id: &str) -> Tick {
     let hidden = vec![
         ("op_id".to_owned(), clock::new_id().to_string()),
         (
@@ -361,10 +422,8 @@ fn untick(job: &Job, line: &BuyLine, weeks: &[u32], id: &str) -> Option<Tick> {
             format!("/jobs/{}/buy-list?week={}#{id}", job.id, query(weeks)),
         ),
     ];
-    Some((
-        format!("/jobs/{}/bought/{}/act/reverse", job.id, booked.id),
-        hidden,
-    ))
+    let action = format!("/jobs/{}/bought/{}/act/reverse", job.id, booked.id);
+    (action, hidden)
 }
 
 /// A tick's form: where it posts, and its hidden inputs.
@@ -415,7 +474,7 @@ pub(crate) fn first_lines(job: &Job, week: u32, most: usize) -> FirstLines {
             .into_iter()
             .take(most)
             .enumerate()
-            .map(|(at, line)| row(job, line, &[week], &format!("b{at}")))
+            .map(|(at, line)| row(job, line, &[week], &Slips::default(), &format!("b{at}")))
             .collect(),
         note: note.join(" "),
     }

@@ -1,9 +1,12 @@
 //! One line of a list, told in full: each figure down to needs, sticks, orders and receipts; swap and return.
 
 use actix_web::{HttpResponse, web};
-use scantling_takeoff::buy::{BuyLine, Cause, Item, Offer, PriceBook, StockRow, buy_list};
+use scantling_takeoff::buy::{
+    BuyLine, Cause, Item, Offer, PriceBook, StockRow, bought_twice, buy_list,
+};
 use scantling_takeoff::needs::{self, Sum, result, sum};
 use scantling_takeoff::record::{FieldProblem, Job, Kind, Record};
+use scantling_takeoff::units::{Money, decimal_text};
 use scantling_web::Page;
 use scantling_web::layout::Main;
 use scantling_web::pages::line as view;
@@ -20,7 +23,7 @@ use crate::state::State;
 
 /// Which form was refused, with what was typed and what is wrong.
 pub(crate) struct Refused<'a> {
-    /// `swap` or `back`.
+    /// `swap`, `back` or `listed`.
     pub(crate) form: &'static str,
     /// As it was sent.
     pub(crate) posted: &'a Posted,
@@ -94,12 +97,14 @@ pub(crate) fn page(job: &Job, weeks: &[u32], item: &Item, refused: Option<&Refus
     if job.ledger.on_hand(item) > 0 {
         forms.push(back(job, weeks, item, refused));
     }
+    forms.extend(listed(job, weeks, item, &lines, refused));
     let view = view::View {
         up: (
             format!("/jobs/{}/buy-list?week={}", job.id, query(weeks)),
             "Buy list".to_owned(),
         ),
         sub: format!("Work week {}", query(weeks)),
+        said: bought_twice(job, weeks, item).map_or_else(String::new, twice_words),
         figures: figures(job, weeks, item, &lines),
         why: lines.first().map_or_else(Vec::new, |line| line.why.clone()),
         needs: needed(job, weeks, item, &lines),
@@ -340,10 +345,16 @@ fn receipts(job: &Job, item: &Item) -> Vec<Row> {
             } else {
                 ""
             };
+            let by = if line.says("price_by", "foot") {
+                " a foot"
+            } else {
+                ""
+            };
             let price = line
                 .money("price")
-                .map_or_else(|| "no price".to_owned(), |price| format!("at {price}"));
+                .map_or_else(|| "no price".to_owned(), |price| format!("at {price}{by}"));
             Row {
+                struck: job.ledger.is_taken_back(line.id),
                 href: receipt.map_or(String::new(), |receipt| {
                     format!("/jobs/{}/receipt/{}", job.id, receipt.id)
                 }),
@@ -367,18 +378,186 @@ fn field(name: &str, label: &str, hint: &str, input: Input, value: String) -> Fi
     }
 }
 
-/// What else the book sells of its section, other lengths of the same first: key and words.
-pub(crate) fn others(job: &Job, asked: &Item) -> Vec<(String, String)> {
-    let mut all: Vec<Item> = PriceBook::of(job)
+/// That more was bought than the list asked for: bought, asked.
+pub(crate) fn twice_words((bought, asked): (i64, i64)) -> String {
+    format!("Bought twice? {bought} bought for this, the list asked for {asked}.")
+}
+
+/// What else the book sells of its section, row by row, other lengths of the same first; of counted things other packs of
+/// the same too: the row and its words.
+fn others(job: &Job, line: &BuyLine) -> Vec<(String, String)> {
+    let asked = &line.item;
+    let mut all: Vec<Offer> = PriceBook::of(job)
         .offers
         .into_iter()
-        .map(|offer| offer.item)
-        .filter(|item| item.section() == asked.section() && item != asked)
+        .filter(|offer| offer.item.section() == asked.section())
+        .filter(|offer| {
+            offer.item != *asked || (!asked.has_rows() && offer.per_tenths != Some(line.per_tenths))
+        })
         .collect();
-    all.sort_by_key(|item| (item.class() != asked.class(), item.clone()));
-    all.dedup();
-    all.into_iter()
-        .map(|item| (item.to_key(), item.words(job)))
+    all.sort_by_key(|offer| (offer.item.class() != asked.class(), offer.item.clone()));
+    all.iter().map(|offer| choice(job, offer)).collect()
+}
+
+/// A row of the price book to choose: `screw 3 in, box of 250 · North Yard · $12.00`.
+fn choice(job: &Job, offer: &Offer) -> (String, String) {
+    let unit = match offer.unit().as_str() {
+        "each" | "ft" | "sheet" => String::new(),
+        "lb" => ", by the lb".to_owned(),
+        unit => format!(", {unit}"),
+    };
+    let price = match offer.unit_price() {
+        Some(price) if offer.is_by_the_foot() => format!("{price} a foot"),
+        Some(price) => price.to_string(),
+        None => "no price".to_owned(),
+    };
+    let words = format!(
+        "{}{unit} · {} · {price}",
+        offer.item.words(job),
+        offer.supplier
+    );
+    (offer.row.to_string(), words)
+}
+
+/// What is bought as listed: what one of it is, as it is sold and priced.
+struct Sold {
+    /// Pieces in each one sold, in tenths.
+    per_tenths: i64,
+    /// `each`, `box of 250`, `lb`, `ft` for a stick by the foot.
+    unit: String,
+    unit_price: Option<Money>,
+    by_the_foot: bool,
+    supplier: String,
+    /// How many are still to buy; none where the list asks for no more.
+    count: Option<i64>,
+}
+
+/// The lines of the list that ask for it; where none does, as the price book sells it.
+fn sold(job: &Job, item: &Item, lines: &[&BuyLine]) -> Vec<Sold> {
+    let asking: Vec<Sold> = lines
+        .iter()
+        .filter(|line| line.to_buy > 0)
+        .map(|line| Sold {
+            per_tenths: line.per_tenths,
+            unit: line.unit.clone(),
+            unit_price: line.unit_price,
+            by_the_foot: line.by_the_foot.is_some(),
+            supplier: line.supplier.clone().unwrap_or_default(),
+            count: Some(line.to_buy),
+        })
+        .collect();
+    if !asking.is_empty() {
+        return asking;
+    }
+    let offer = PriceBook::of(job).offer_for(item).cloned();
+    vec![Sold {
+        per_tenths: offer.as_ref().and_then(|o| o.per_tenths).unwrap_or(10),
+        unit: offer
+            .as_ref()
+            .map_or_else(|| "each".to_owned(), Offer::unit),
+        unit_price: offer.as_ref().and_then(Offer::unit_price),
+        by_the_foot: offer.as_ref().is_some_and(Offer::is_by_the_foot),
+        supplier: offer.map(|o| o.supplier).unwrap_or_default(),
+        count: None,
+    }]
+}
+
+/// The ids of the forms of a thing that the list asks for in packs of several sizes.
+const LISTED: [&str; 3] = ["listed", "listed-2", "listed-3"];
+
+/// Bought as listed, but a part of it, at another price or from another yard.
+fn listed(
+    job: &Job,
+    weeks: &[u32],
+    item: &Item,
+    lines: &[&BuyLine],
+    refused: Option<&Refused<'_>>,
+) -> Vec<view::Act> {
+    let suppliers: Vec<(String, String)> = job
+        .all(Kind::Supplier)
+        .map(|one| (one.name().to_owned(), one.name().to_owned()))
+        .collect();
+    LISTED
+        .into_iter()
+        .zip(sold(job, item, lines))
+        .map(|(id, sold)| {
+            let own = refused.filter(|refused| {
+                refused.form == "listed" && refused.posted.first("form") == Some(id)
+            });
+            let typed = |name: &str| own.and_then(|r| r.posted.first(name)).map(str::to_owned);
+            let one = match item {
+                Item::Stick { .. } => "stick".to_owned(),
+                Item::Panel { .. } => "sheet".to_owned(),
+                _ => sold.unit.clone(),
+            };
+            let mut inputs = hidden(weeks, item, "");
+            inputs.retain(|(name, _)| name != "supplier");
+            inputs.push(("form".to_owned(), id.to_owned()));
+            if !item.has_rows() {
+                inputs.push(("per".to_owned(), decimal_text(sold.per_tenths, 1)));
+            }
+            if sold.by_the_foot {
+                inputs.push(("price_by".to_owned(), "foot".to_owned()));
+            }
+            let (count, price) = match one.as_str() {
+                "each" => ("How many".to_owned(), "Price of each".to_owned()),
+                "lb" => ("How many lb".to_owned(), "Price of a lb".to_owned()),
+                "foot" | "ft" => ("How many ft".to_owned(), "Price of a foot".to_owned()),
+                one => (
+                    format!("How many, by the {one}"),
+                    format!("Price of a {one}"),
+                ),
+            };
+            let price = if sold.by_the_foot {
+                "Price of a foot".to_owned()
+            } else {
+                price
+            };
+            let mut act = view::Act {
+                id,
+                title: "Bought as listed",
+                sub: match sold.count {
+                    Some(_) => "All of it or a part, at this price or another.".to_owned(),
+                    None => "The list asks for no more of it.".to_owned(),
+                },
+                action: format!("{}/listed", base(job, item)),
+                hidden: inputs,
+                fields: vec![
+                    field(
+                        "count",
+                        &count,
+                        "",
+                        Input::Count,
+                        typed("count").unwrap_or_else(|| {
+                            sold.count.map_or_else(String::new, |n| n.to_string())
+                        }),
+                    ),
+                    field(
+                        "price",
+                        &price,
+                        "",
+                        Input::Decimal,
+                        typed("price").unwrap_or_else(|| {
+                            sold.unit_price
+                                .map_or_else(String::new, |price| plain_money(price.as_cents()))
+                        }),
+                    ),
+                    field(
+                        "supplier",
+                        "Bought at",
+                        "",
+                        Input::One(suppliers.clone()),
+                        typed("supplier").unwrap_or(sold.supplier),
+                    ),
+                ],
+                problems: Vec::new(),
+                anyway: None,
+                save: "Save as listed",
+                main: Main::No,
+            };
+            put_problems(&mut act, own);
+            act
+        })
         .collect()
 }
 
@@ -389,7 +568,7 @@ fn swap(job: &Job, weeks: &[u32], line: &BuyLine, refused: Option<&Refused<'_>>)
         "other",
         "What was bought",
         "",
-        Input::One(others(job, &line.item)),
+        Input::One(others(job, line)),
         typed("other").unwrap_or_default(),
     )];
     if matches!(line.item, Item::Stick { .. }) {
@@ -411,7 +590,7 @@ fn swap(job: &Job, weeks: &[u32], line: &BuyLine, refused: Option<&Refused<'_>>)
     fields.push(field(
         "price",
         "Unit price",
-        "Left empty: the price book’s, if it has one.",
+        PRICE_HINT,
         Input::Decimal,
         typed("price").unwrap_or_default(),
     ));
@@ -534,24 +713,41 @@ pub(crate) fn last_bought<'a>(job: &'a Job, item: &Item) -> Option<&'a Record> {
         .max_by(|a, b| (&a.at, a.id).cmp(&(&b.at, b.id)))
 }
 
-/// The row of the book that sells an item: the cheapest.
-pub(crate) fn offer(job: &Job, item: &Item) -> Option<Offer> {
-    PriceBook::of(job).offer_for(item).cloned()
+/// What a typed price is for.
+const PRICE_HINT: &str = "For one as that row sells it: a box, a lb; a foot where it says “a foot”. Left empty: the row’s own price, if it has one.";
+
+/// The row of the book that sells an item: this yard's, else the cheapest.
+pub(crate) fn offer(book: &PriceBook, item: &Item, supplier: &str) -> Option<Offer> {
+    let own = of_yard(book, supplier);
+    own.offer_for(item)
+        .or_else(|| book.offer_for(item))
+        .cloned()
+}
+
+fn of_yard(book: &PriceBook, supplier: &str) -> PriceBook {
+    let offers = book.offers.iter();
+    PriceBook {
+        offers: offers
+            .filter(|offer| offer.supplier == supplier)
+            .cloned()
+            .collect(),
+    }
+}
+
+/// What can be on a receipt: what its supplier sells; all of the book on one of no supplier.
+pub(crate) fn book_of(job: &Job, receipt: &Record) -> PriceBook {
+    let book = PriceBook::of(job);
+    match receipt.to("supplier") {
+        Some(supplier) => of_yard(&book, job.name(supplier)),
+        None => book,
+    }
 }
 
 /// What isn't on a list, on a receipt: chosen from the price book.
 pub(crate) fn extra_form(job: &Job, receipt: &Record) -> Form<'static> {
-    let mut items: Vec<Item> = PriceBook::of(job)
-        .offers
-        .into_iter()
-        .map(|offer| offer.item)
-        .collect();
-    items.sort();
-    items.dedup();
-    let options = items
-        .into_iter()
-        .map(|item| (item.to_key(), item.words(job)))
-        .collect();
+    let mut offers = book_of(job, receipt).offers;
+    offers.sort_by_key(|offer| offer.item.clone());
+    let options = offers.iter().map(|offer| choice(job, offer)).collect();
     Form {
         action: format!("/jobs/{}/receipt/{}/line", job.id, receipt.id),
         kind: "bought.add",
@@ -572,7 +768,7 @@ pub(crate) fn extra_form(job: &Job, receipt: &Record) -> Form<'static> {
             field(
                 "price",
                 "Unit price",
-                "Left empty: the price book’s, if it has one.",
+                PRICE_HINT,
                 Input::Decimal,
                 String::new(),
             ),

@@ -130,6 +130,7 @@ fn row(name: String, href: String, of: &Amounts) -> Row {
         },
         value: format!("spent {}", of.spent()),
         id: String::new(),
+        struck: false,
     }
 }
 

@@ -167,6 +167,7 @@ fn row(job: &Job, order: &Record) -> Row {
         wrong: String::new(),
         value: with_tax(job, &lines),
         id: order.id.to_string(),
+        struck: false,
     }
 }
 

@@ -24,6 +24,7 @@ pub(crate) fn row(job: &Job, record: &Record) -> Row {
         },
         value,
         id: record.id.to_string(),
+        struck: record.kind == Kind::Bought && job.ledger.is_taken_back(record.id),
     }
 }
 
@@ -43,6 +44,11 @@ pub(crate) fn title(job: &Job, record: &Record) -> String {
         Kind::Layer => super::change::capital(record.text("material").unwrap_or("Layer")),
         _ => record.name().to_owned(),
     }
+}
+
+/// An item's text in words; what names no item stays as it is.
+fn item_words(job: &Job, key: &str) -> String {
+    Item::from_key(key).map_or_else(|_| key.to_owned(), |item| item.words(job))
 }
 
 /// What counts of a dimension.
@@ -176,17 +182,13 @@ fn words(job: &Job, record: &Record) -> (String, String) {
             } else {
                 ""
             };
-            (
-                format!("{way}{} {price}{back}", record.text("count").unwrap_or("0")),
-                extension,
-            )
+            let instead = record.text("instead_of").map_or_else(String::new, |key| {
+                format!(", instead of {}", item_words(job, key))
+            });
+            let count = record.text("count").unwrap_or("0");
+            (format!("{way}{count} {price}{instead}{back}"), extension)
         }
-        Kind::Receipt => {
-            let total = record
-                .money("total")
-                .map_or_else(|| "open".to_owned(), |total| total.to_string());
-            (record.text("day").unwrap_or("").to_owned(), total)
-        }
+        Kind::Receipt => super::receipt::row_words(job, record),
         Kind::Reading => (String::new(), String::new()),
         Kind::Photo => {
             let of = named("of").unwrap_or_default();
@@ -232,9 +234,11 @@ pub(crate) fn known(job: &Job, record: &Record) -> Vec<(String, String)> {
             .flatten()
             .filter(|value| !value.text.is_empty())
             .map(|value| match field.kind {
-                FieldType::Ref(_) => value
-                    .to
-                    .map_or_else(String::new, |id| job.name(id).to_owned()),
+                FieldType::Ref(_) => value.to.map_or_else(String::new, |id| {
+                    job.get(id)
+                        .filter(|of| matches!(of.kind, Kind::Receipt | Kind::Bought))
+                        .map_or_else(|| job.name(id).to_owned(), |of| title(job, of))
+                }),
                 FieldType::Choice(words) => words
                     .iter()
                     .find(|(stored, _)| *stored == value.text)
@@ -246,7 +250,9 @@ pub(crate) fn known(job: &Job, record: &Record) -> Vec<(String, String)> {
                 FieldType::Money => value.number.map_or_else(String::new, |n| {
                     scantling_takeoff::units::Money::from_cents(n).to_string()
                 }),
-                _ if field.name == "item" && record.kind == Kind::Bought => title(job, record),
+                _ if record.kind == Kind::Bought && matches!(field.name, "item" | "instead_of") => {
+                    item_words(job, &value.text)
+                }
                 _ => value.text.clone(),
             })
             .collect();

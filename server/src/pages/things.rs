@@ -16,7 +16,7 @@ use scantling_web::parts::form::Form;
 use scantling_web::parts::reading_row::ReadingRow;
 use uuid::Uuid;
 
-use super::{change, line, photos, rows, shell};
+use super::{change, line, photos, receipt, rows, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::forms::compose::Posted;
@@ -185,6 +185,16 @@ pub(crate) async fn one(
             super::week::parts(&job, record, who.role)
         } else {
             parts(&job, record)
+        },
+        sums: if kind == Kind::Receipt {
+            receipt::sums(&job, record)
+        } else {
+            Vec::new()
+        },
+        differs: if kind == Kind::Receipt {
+            receipt::differs(&job, record)
+        } else {
+            String::new()
         },
         csv: super::supplier::yard_csv(&job, record, &who),
         notes: notes(&job, id, &names),
@@ -445,6 +455,7 @@ fn parts(job: &Job, record: &Record) -> Vec<thing::Part<'static>> {
         heading: heading.to_owned(),
         anchor: kind.name().to_owned(),
         rows: rows.into_iter().map(|r| rows::row(job, r)).collect(),
+        acts: BTreeMap::new(),
         empty: format!("No {} yet.", kind.title().to_lowercase()),
         form: registry::adds(kind).map(|adds| {
             let week = shell::week_now(job, clock::today());
@@ -511,6 +522,7 @@ fn parts(job: &Job, record: &Record) -> Vec<thing::Part<'static>> {
         ],
         Kind::Receipt => vec![thing::Part {
             form: Some(line::extra_form(job, record)),
+            acts: receipt::take_back(job, record),
             ..part(
                 "Lines",
                 Kind::Bought,

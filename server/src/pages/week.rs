@@ -145,6 +145,7 @@ fn round(job: &Job, week: &Record) -> Part<'static> {
         heading: "The round".to_owned(),
         anchor: "round".to_owned(),
         rows,
+        acts: std::collections::BTreeMap::new(),
         empty: String::new(),
         form: is_closed.then(|| reopening(job, week)).flatten(),
         add: "Open the week again".to_owned(),
@@ -177,6 +178,7 @@ fn bought(job: &Job, week: &Record) -> Part<'static> {
             .filter(first)
             .map(|line| rows::row(job, line))
             .collect(),
+        acts: std::collections::BTreeMap::new(),
         empty: "Nothing was bought for this week yet.".to_owned(),
         form: None,
         add: String::new(),

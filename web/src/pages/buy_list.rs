@@ -22,12 +22,12 @@ pub struct View<'a> {
     pub waits: Vec<(String, String, String)>,
     /// The total in words: `$385.53 with tax, without 1 unpriced line`.
     pub total: String,
-    /// What is on the open receipt: `$234.74`; empty where there is none.
-    pub ticked: String,
-    /// The form that closes the open receipt: where it posts, hidden inputs.
-    pub receipt: Option<(String, Vec<(String, String)>)>,
-    /// What was wrong with the total that was typed, and the text.
-    pub receipt_problem: Option<(String, String)>,
+    /// This phone's open slips.
+    pub slips: Vec<Slip>,
+    /// Open slips of other phones: where each is, whose yard's, who holds it. They are not added up.
+    pub elsewhere: Vec<(String, String, String)>,
+    /// Why a tick was refused; empty where none was.
+    pub refused: String,
     /// CSV, text, print.
     pub yard: [String; 3],
     /// The page of yard orders, with the weeks.
@@ -40,17 +40,36 @@ pub struct View<'a> {
     pub kept: Option<(String, String)>,
 }
 
+/// An open slip, with the form that closes it by its printed total.
+#[derive(Clone, Debug)]
+pub struct Slip {
+    /// Whose it is: `North Yard`.
+    pub supplier: String,
+    /// What is ticked on it, with tax: `$234.74`.
+    pub ticked: String,
+    /// Where the form posts.
+    pub action: String,
+    /// Its hidden inputs.
+    pub hidden: Vec<(String, String)>,
+    /// What was typed, where it was refused.
+    pub typed: String,
+    /// Why it was refused.
+    pub problem: Option<String>,
+}
+
 /// Draws it.
 pub fn page(view: &View<'_>) -> Page {
     let main = html! {
         div class="hd" { h1 { "Buy list" } p class="sub" { "A tick: bought as listed." } }
         (tabs("Work week", &view.weeks))
+        @if !view.refused.is_empty() { p class="err" role="alert" { (view.refused) } }
         div class="two lean" {
             div {
                 h2 { "Still to buy" span class="n" { (lines(view.to_buy.len())) } }
                 @if view.to_buy.is_empty() { p class="small" { "Nothing left to buy for this." } }
                 @else { ul class="rows" { @for row in &view.to_buy { (buy_row(row)) } } }
                 @if !view.waits.is_empty() { (waits(view)) }
+                (slips(view))
             }
             div {
                 @if !view.settled.is_empty() {
@@ -95,19 +114,70 @@ fn waits(view: &View<'_>) -> Markup {
     }
 }
 
+/// Several open slips of this phone, each with its form; and who else has one open.
+fn slips(view: &View<'_>) -> Markup {
+    html! {
+        @if view.slips.len() > 1 {
+            h2 id="slips" { "Open slips" span class="n" { (view.slips.len()) } }
+            ul class="rows" {
+                @for (at, slip) in view.slips.iter().enumerate() {
+                    @let id = format!("tot-{at}");
+                    li {
+                        p id={ (id) "-h" } { b { (slip.supplier) } " · ticked " (slip.ticked) }
+                        (problem(slip, &id))
+                        (receipt(slip, &id))
+                    }
+                }
+            }
+        }
+        @if !view.elsewhere.is_empty() {
+            p class="small" id="elsewhere" {
+                "Also open, not added here: "
+                @for (at, (href, supplier, holder)) in view.elsewhere.iter().enumerate() {
+                    @if at > 0 { "; " }
+                    a href=(href) { (supplier) } " (" (holder) ")"
+                }
+                "."
+            }
+        }
+    }
+}
+
+fn problem(slip: &Slip, id: &str) -> Markup {
+    html! { @if let Some(problem) = &slip.problem { span class="err" role="alert" id={ (id) "-e" } { " " (problem) } } }
+}
+
+fn receipt(slip: &Slip, id: &str) -> Markup {
+    html! {
+        form class="rec" method="post" action=(slip.action) data-kind="receipt.edit" {
+            @for (name, value) in &slip.hidden { input type="hidden" name=(name) value=(value); }
+            label for=(id) { "Receipt total $" }
+            input id=(id) name="total" type="text" inputmode="decimal" autocomplete="off" size="5" value=(slip.typed) aria-describedby={ (id) "-h" @if slip.problem.is_some() { " " (id) "-e" } } aria-invalid=[slip.problem.as_ref().map(|_| "true")];
+            button class="btn main" { "Save receipt" }
+        }
+    }
+}
+
 fn till(view: &View<'_>) -> Markup {
     html! {
-        p class="sum" {
-            @if view.ticked.is_empty() { b { (view.total) } }
-            @else { b { "Ticked " (view.ticked) } " · to buy " span class="small" { (view.total) } }
-            @if let Some((problem, _)) = &view.receipt_problem { span class="err" role="alert" id="tot-e" { " " (problem) } }
-        }
-        @if let Some((action, hidden)) = &view.receipt {
-            form class="rec" method="post" action=(action) data-kind="receipt.edit" {
-                @for (name, value) in hidden { input type="hidden" name=(name) value=(value); }
-                label for="tot" { "Receipt total $" }
-                input id="tot" name="total" type="text" inputmode="decimal" autocomplete="off" size="5" value=(view.receipt_problem.as_ref().map_or("", |(_, typed)| typed)) aria-invalid=[view.receipt_problem.as_ref().map(|_| "true")];
-                button class="btn main" { "Save receipt" }
+        @match view.slips.as_slice() {
+            [] => p class="sum" { b { (view.total) } },
+            [slip] => {
+                p class="sum" {
+                    b id="tot-h" { "Ticked " (slip.ticked) ", " (slip.supplier) } " · to buy " span class="small" { (view.total) }
+                    (problem(slip, "tot"))
+                }
+                (receipt(slip, "tot"))
+            }
+            several => {
+                p class="sum" {
+                    @for (at, slip) in several.iter().enumerate() {
+                        @if at > 0 { " · " }
+                        b { (slip.supplier) " " (slip.ticked) }
+                    }
+                    " · to buy " span class="small" { (view.total) }
+                }
+                a class="btn main" href="#slips" { "Save receipts" }
             }
         }
     }

@@ -1,5 +1,5 @@
 //! One line of a list, told in full: its figures and where each comes from, and what can be done about it: bought as
-//! something else, taken back to the yard.
+//! listed or as something else, taken back to the yard.
 
 use maud::{Markup, html};
 use scantling_takeoff::needs::Sum;
@@ -18,6 +18,8 @@ pub struct View<'a> {
     pub up: (String, String),
     /// `Work week 2`.
     pub sub: String,
+    /// That it was bought twice; empty where it was not.
+    pub said: String,
     /// Needed = on hand + ordered + to buy; bought beside it.
     pub figures: Vec<Sum>,
     /// Why so many.
@@ -65,6 +67,7 @@ pub fn page(view: &View<'_>) -> Page {
         a class="up" href=(view.up.0) { (view.up.1) }
         h1 { (view.shell.title) }
         p class="sub" { (view.sub) }
+        @if !view.said.is_empty() { p class="small bad" { (view.said) } }
         div class="two lean" {
             div {
                 h2 { "Figures" }
@@ -85,7 +88,7 @@ pub fn page(view: &View<'_>) -> Page {
 
 fn part(title: &str, all: &[Row], empty: &str) -> Markup {
     html! {
-        h2 { (title) @if !all.is_empty() { span class="n" { (all.len()) } } }
+        h2 id=(title.to_lowercase().replace(' ', "-")) { (title) @if !all.is_empty() { span class="n" { (all.len()) } } }
         (rows(all, empty))
     }
 }

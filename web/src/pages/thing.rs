@@ -1,12 +1,16 @@
 //! One thing of the record: what is known of it, its readings and notes, and the forms that add to it.
 
+use std::collections::BTreeMap;
+
 use maud::{Markup, html};
+use scantling_takeoff::needs::Sum;
 
 use crate::layout::{Page, Shell, page as shell};
+use crate::parts::calc::calc;
 use crate::parts::form::{Form, form};
 use crate::parts::photo::{Photo, Photos, photos, picture};
 use crate::parts::reading_row::{ReadingRow, reading_row};
-use crate::parts::rows::{Row, rows};
+use crate::parts::rows::{Row, one_row};
 use crate::parts::yard_csv::{YardCsv, yard_csv};
 
 /// What the page shows.
@@ -26,6 +30,10 @@ pub struct View<'a> {
     pub facts: Vec<(String, String)>,
     /// Sections of other things that belong to it: heading, rows, what is said where there are none, a form that adds.
     pub parts: Vec<Part<'a>>,
+    /// What a receipt comes to, step by step.
+    pub sums: Vec<Sum>,
+    /// Where the paper says something else: the sentence; else empty.
+    pub differs: String,
     /// A supplier's yard CSV.
     pub csv: Option<YardCsv>,
     /// Its notes.
@@ -55,6 +63,8 @@ pub struct Part<'a> {
     pub anchor: String,
     /// The things.
     pub rows: Vec<Row>,
+    /// By a row's id: the words of a fold under it, and the form in it.
+    pub acts: BTreeMap<String, (String, Form<'a>)>,
     /// What is said where there are none.
     pub empty: String,
     /// A form that adds one.
@@ -86,6 +96,8 @@ pub fn page(view: &View<'_>) -> Page {
                 }
                 @if let Some(csv) = &view.csv { (yard_csv(csv)) }
                 @for part in &view.parts { (section(part)) }
+                @if !view.sums.is_empty() { h2 id="sums" { "What it comes to" } (calc(&view.sums)) }
+                @if !view.differs.is_empty() { p class="small bad" { (view.differs) } }
             }
             div {
                 @if view.measure.is_some() { (readings(view)) }
@@ -115,7 +127,17 @@ fn shown(photo: &Photo) -> Markup {
 fn section(part: &Part<'_>) -> Markup {
     html! {
         h2 id=(part.anchor) { (part.heading) span class="n" { (part.rows.len()) } }
-        (rows(&part.rows, &part.empty))
+        @if part.rows.is_empty() { p class="small" { (part.empty) } }
+        @else {
+            ul class="rows" {
+                @for row in &part.rows {
+                    li data-entity-id=[(!row.id.is_empty()).then_some(&row.id)] {
+                        (one_row(row))
+                        @if let Some((words, act)) = part.acts.get(&row.id) { details { summary class="btn" { (words) } (form(act)) } }
+                    }
+                }
+            }
+        }
         @if let Some(adds) = &part.form {
             details id={ (part.anchor) "-add" } { summary class="btn" { (part.add) } (form(adds)) }
         }

@@ -27,6 +27,8 @@ pub struct BuyRow {
     pub more: String,
     /// The tick's form: where it posts and its hidden inputs; none where it can't be booked.
     pub tick: Option<(String, Vec<(String, String)>)>,
+    /// Where its bookings are seen, if they are all on receipts that were saved: the list takes those back no more.
+    pub on_saved: String,
     /// Whether it is bought already.
     pub bought: Bought,
     /// What is needed, on hand, bought: shares of the bar in percent.
@@ -98,6 +100,8 @@ fn tick(row: &BuyRow) -> Markup {
                 @for (name, value) in hidden { input type="hidden" name=(name) value=(value); }
                 button class="tick" aria-pressed=(pressed) aria-label={ (match row.bought { Bought::Yes => "Take back the booking: ", Bought::No => "Bought as listed: " }) (row.item) ", " (row.how_many) } { (sign(Sign::Tick)) }
             }
+        } @else if !row.on_saved.is_empty() {
+            a class="tick got" href=(row.on_saved) aria-label={ "Bought, on a saved receipt: " (row.item) } { (sign(Sign::Tick)) }
         } @else { span {} }
     }
 }

@@ -19,6 +19,8 @@ pub struct Row {
     pub value: String,
     /// The thing's id, for scripts.
     pub id: String,
+    /// Whether it counts no more: its name and value are struck.
+    pub struck: bool,
 }
 
 /// Draws rows; `empty` is said where there are none.
@@ -40,11 +42,11 @@ pub fn one_row(row: &Row) -> Markup {
 fn inside(row: &Row) -> Markup {
     html! {
         span {
-            b { (row.name) }
+            b { @if row.struck { s { (row.name) } } @else { (row.name) } }
             @if !row.second.is_empty() { span class="s" { (row.second) } }
             @if !row.wrong.is_empty() { span class="s bad" { (row.wrong) } }
         }
-        @if !row.value.is_empty() { span class="val" { (row.value) } }
+        @if !row.value.is_empty() { span class="val" { @if row.struck { s { (row.value) } } @else { (row.value) } } }
     }
 }
 

@@ -13,7 +13,7 @@
 //! | `kept` | lists as they were when something was first bought from them, and what changed since |
 //! | `on_order` | what an order brought and still brings, drafts, where the list says something else by now |
 //! | `order_line`, `money` | an order as it was sent; planned, ordered, spent |
-//! | `over` | what was bought for a week and nothing wants |
+//! | `over` | what was bought for a week and nothing wants; what was bought twice |
 //! | `basis`, `plan` | the standing plan: which piece comes from which stick, and what is bought |
 
 mod basis;
@@ -55,7 +55,7 @@ pub use on_order::{
     order_revision, order_state, ordered_lines, taken_over_by,
 };
 pub use order_line::{OrderLine, order_lines};
-pub use over::left_over;
+pub use over::{bought_twice, left_over};
 pub use plan::{Plan, Planned, RowPlan, Solved, Unmet, WasteSum};
 pub use prices::{Offer, PriceBook};
 pub use receipt::{ReceiptSums, extension, receipt_sums};

@@ -1,4 +1,5 @@
-//! What was bought for a week and no week wants: named when the week is closed, as what could go back.
+//! What was bought for a week and no week wants: named when the week is closed, as what could go back. And what was
+//! bought beyond what a kept list asked for: bought twice.
 //!
 //! A stick or sheet that is here uncut, was bought for the week, holds no piece of the standing plan and waits for no
 //! waste; of counted things, what is beyond all that the weeks still need, as far as it was bought for the week. Source:
@@ -7,11 +8,12 @@
 use std::collections::BTreeMap;
 
 use super::basis::Basis;
-use super::counted::{counts, shares};
+use super::counted::{counts, pieces_in, shares};
 use super::item::Item;
-use super::ledger::Cause;
+use super::ledger::{Cause, KeptLine};
+use super::list::buy_list;
 use super::plan::Plan;
-use crate::record::Job;
+use crate::record::{Job, Kind};
 
 /// The items that were bought for this week and are wanted by none, in sticks, sheets or pieces.
 pub fn left_over(job: &Job, week: u32) -> Vec<(Item, i64)> {
@@ -56,4 +58,49 @@ fn counted(basis: &Basis<'_>, plan: &Plan, week: u32) -> BTreeMap<Item, i64> {
             (item.clone(), over)
         })
         .collect()
+}
+
+/// Where more was bought for these weeks than their kept lists asked for: what was bought as listed or instead, less what
+/// went back, and what they asked for, in sticks, sheets or pieces. What came with an order counts as asked for, as far as
+/// it was on the way when the list was kept. None where the list by now needs more than it did then.
+pub fn bought_twice(job: &Job, weeks: &[u32], item: &Item) -> Option<(i64, i64)> {
+    let lists = job.ledger.kept.iter().filter(|list| list.weeks == weeks);
+    let lines: Vec<&KeptLine> = lists
+        .flat_map(|list| &list.lines)
+        .filter(|line| line.item == *item)
+        .collect();
+    let on_the_way = lines.iter().map(|line| line.from_on_hand).max()?;
+    let key = item.to_key();
+    let (mut bought, mut arrived) = (0, 0);
+    for record in job.all(Kind::Bought) {
+        let says = |field: &str| record.text(field) == Some(key.as_str());
+        let of_it = match record.text("instead_of") {
+            None => says("item"),
+            Some(_) => item.has_rows() && says("instead_of"),
+        };
+        if !of_it || record.weeks() != weeks || job.ledger.is_taken_back(record.id) {
+            continue;
+        }
+        let per = record.number("per").filter(|_| !item.has_rows());
+        let pieces = pieces_in(per.unwrap_or(10), record.number("count").unwrap_or(0));
+        if record.says("way", "returned") {
+            bought -= pieces;
+        } else {
+            bought += pieces;
+            arrived += record.to("order").map_or(0, |_| pieces);
+        }
+    }
+    let to_buy: i64 = lines
+        .iter()
+        .map(|line| pieces_in(line.per_tenths, line.to_buy))
+        .sum();
+    let asked = to_buy + arrived.min(on_the_way);
+    if bought <= asked {
+        return None;
+    }
+    let then = lines.iter().map(|line| line.needed).max()?;
+    let list = buy_list(job, weeks);
+    let mut now = list.lines.iter().filter(|line| line.item == *item);
+    now.all(|line| line.needed <= then)
+        .then_some((bought, asked))
 }

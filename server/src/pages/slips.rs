@@ -1,0 +1,93 @@
+//! Slips: receipts without a printed total, still open. A phone ticks onto its own; two phones have two.
+
+use scantling_db::Who;
+use scantling_takeoff::buy::receipt_sums;
+use scantling_takeoff::record::{Job, Kind, Record};
+use uuid::Uuid;
+
+use super::things::person;
+use crate::error::HttpError;
+use crate::state::State;
+
+/// The open slips of a job, told apart by whose phone they are on; the newest first.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Slips {
+    /// Those of this phone.
+    own: Vec<Uuid>,
+    /// Those of other phones, and who holds them.
+    others: Vec<(Uuid, String)>,
+}
+
+/// They.
+pub(crate) async fn slips(state: &State, job: &Job, who: &Who) -> Result<Slips, HttpError> {
+    let open: Vec<(Uuid, Uuid)> = open_receipts(job)
+        .into_iter()
+        .map(|receipt| (receipt.id, receipt.by))
+        .collect();
+    if open.is_empty() {
+        return Ok(Slips::default());
+    }
+    let ids: Vec<Uuid> = open.iter().map(|(id, _)| *id).collect();
+    let (devices, people) = state
+        .read(move |tx| Ok((scantling_db::added_on(tx, &ids)?, scantling_db::people(tx)?)))
+        .await?;
+    let mut slips = Slips::default();
+    for (id, by) in open {
+        if devices.get(&id) == Some(&who.device) {
+            slips.own.push(id);
+        } else if by == who.person {
+            let words = format!("{}, on another phone", person(&people, by));
+            slips.others.push((id, words));
+        } else {
+            slips.others.push((id, person(&people, by)));
+        }
+    }
+    Ok(slips)
+}
+
+impl Slips {
+    /// This phone's open slip of a supplier, or of none.
+    pub(crate) fn of_supplier(&self, job: &Job, supplier: Option<Uuid>) -> Option<Uuid> {
+        let mut own = self.own.iter().filter_map(|id| job.get(*id));
+        own.find(|receipt| receipt.to("supplier") == supplier)
+            .map(|receipt| receipt.id)
+    }
+
+    /// Whether it is one of this phone's.
+    pub(crate) fn is_own(&self, receipt: Uuid) -> bool {
+        self.own.contains(&receipt)
+    }
+
+    /// This phone's slips with a line on them.
+    pub(crate) fn filled<'a>(&self, job: &'a Job) -> Vec<&'a Record> {
+        let own = self.own.iter().filter_map(|id| job.get(*id));
+        own.filter(|receipt| is_filled(job, receipt)).collect()
+    }
+
+    /// Those of other phones with a line on them, and who holds them.
+    pub(crate) fn elsewhere<'a>(&'a self, job: &'a Job) -> Vec<(&'a Record, &'a str)> {
+        self.others
+            .iter()
+            .filter_map(|(id, holder)| Some((job.get(*id)?, holder.as_str())))
+            .filter(|(receipt, _)| is_filled(job, receipt))
+            .collect()
+    }
+}
+
+fn is_filled(job: &Job, receipt: &Record) -> bool {
+    !receipt_sums(job, receipt).lines.is_empty()
+}
+
+/// Whether a receipt is a slip still: without a printed total.
+pub(crate) fn is_open(receipt: &Record) -> bool {
+    receipt.money("total").is_none()
+}
+
+fn open_receipts(job: &Job) -> Vec<&Record> {
+    let mut open: Vec<&Record> = job
+        .all(Kind::Receipt)
+        .filter(|receipt| is_open(receipt))
+        .collect();
+    open.sort_by(|a, b| (&b.at, b.id).cmp(&(&a.at, a.id)));
+    open
+}
