@@ -17,6 +17,8 @@ mod round;
 mod swaps;
 mod yard_csv;
 
+pub(crate) use orders::{bought_and_sent, papers};
+
 use std::io::Cursor;
 
 use image::{ImageFormat, RgbImage};

@@ -4,8 +4,8 @@
 //! wedges at 0.75, all of one yard; the arithmetic stands in `round`.
 
 use super::house::{House, planned};
-use super::round::{Filled, csv_rows, forms, lines, on_hand, on_hand_of};
-use super::{count_of, entries, errors, page_errors, value};
+use super::round::{Filled, csv_rows, forms, lines, on_hand, on_hand_of, tick_all};
+use super::{count_of, entries, errors, form_around, page_errors, value};
 use crate::support::{Client, TestServer, form};
 
 /// Drafts the order of week 1; gives its address.
@@ -29,7 +29,7 @@ fn counts(held: &[(String, String)]) -> Vec<String> {
 }
 
 /// The three papers of an order.
-fn papers(client: &Client, order: &str) -> [String; 3] {
+pub(crate) fn papers(client: &Client, order: &str) -> [String; 3] {
     ["csv", "text", "print"].map(|paper| client.page(&format!("{order}/{paper}")))
 }
 
@@ -38,6 +38,20 @@ fn sent(client: &Client, house: &House) -> String {
     let order = draft(client, house);
     assert_eq!(client.save(&order, "send", &[]), order);
     order
+}
+
+/// A job whose first week's order is sent and whose second week is bought, its receipt closed; gives its address, the
+/// receipt's and the order's.
+pub(crate) fn bought_and_sent(client: &Client) -> (String, String, String) {
+    let house = planned(client);
+    let order = sent(client, &house);
+    assert!(tick_all(client, &house.job, 2) > 1);
+    let page = client.page(&format!("{}/buy-list?week=2", house.job));
+    let (action, held) = form_around(&page, "name=\"total\"");
+    let receipt = format!("{}/receipt/{}", house.job, value(&held, "receipt"));
+    let saved = client.post_over(&action, held, &[("total", "99.00")]);
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
+    (house.job, receipt, order)
 }
 
 fn still_to_buy(client: &Client, house: &House) -> Vec<(String, String)> {

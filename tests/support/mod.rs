@@ -40,7 +40,8 @@ impl TestServer {
         std::env::temp_dir().join(format!("scantling-test-{}-{n}-{name}", std::process::id()))
     }
 
-    fn start_in(folder: PathBuf) -> Self {
+    /// The same, in a folder that is there already.
+    pub(crate) fn start_in(folder: PathBuf) -> Self {
         let running = start(&Config {
             folder: folder.clone(),
             port: 0,
