@@ -68,15 +68,20 @@ impl TestServer {
         client
     }
 
-    /// Whoever signed in becomes a guest: the server is stopped, and started again on the same folder.
+    /// Whoever signed in becomes a guest.
     pub(crate) fn with_guests(&mut self, client: &Client) -> Client {
+        self.with_all_as(Role::Guest, client)
+    }
+
+    /// Whoever signed in gets this role: the server is stopped, and started again on the same folder.
+    pub(crate) fn with_all_as(&mut self, role: Role, client: &Client) -> Client {
         if let Some(running) = self.running.take() {
             running.stop().unwrap();
         }
         let db = scantling_db::Db::open(&self.folder).unwrap();
-        db.write(|tx| {
+        db.write(move |tx| {
             for id in scantling_db::people(tx)?.into_keys() {
-                scantling_db::set_role(tx, id, Role::Guest)?;
+                scantling_db::set_role(tx, id, role)?;
             }
             Ok(())
         })
