@@ -6,5 +6,6 @@ mod money;
 mod money_law;
 mod site;
 mod sold;
+mod swap;
 mod waste;
 mod yard;
