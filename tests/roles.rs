@@ -1,9 +1,15 @@
 //! Every route × role: a route without an expectation fails.
 
-use scantling_server::router::ROUTES;
+use std::collections::{BTreeMap, BTreeSet};
+
+use scantling_server::router::{ROUTES, Route};
 use scantling_takeoff::record::Role;
 
-use crate::support::TestServer;
+use crate::forms::{jpeg, photograph};
+use crate::support::{Client, TestServer};
+
+/// Kinds that bear prices: a guest sees none of them.
+const PRICED: [&str; 5] = ["price", "receipt", "bought", "stock", "order"];
 
 /// A path with its holes filled by things that aren't there.
 fn filled(path: &str) -> String {
@@ -141,4 +147,164 @@ fn a_code_is_good_once_and_wrong_ones_are_refused_with_what_was_typed() {
         again.body
     );
     assert!(again.body.contains("This code is not open."));
+}
+
+/// A page of the demo's job: its route, its address, the kind of thing where the route has one of any kind.
+struct Place {
+    route: &'static Route,
+    path: String,
+    kind: Option<String>,
+}
+
+/// The first thing of each kind of a job.
+fn first_of_each(client: &Client, job: &str) -> BTreeMap<String, String> {
+    let file: serde_json::Value =
+        serde_json::from_str(&client.page(&format!("{job}/job-file"))).unwrap();
+    let mut first = BTreeMap::new();
+    for entry in file["entries"].as_array().unwrap() {
+        if let Some(kind) = entry["kind"].as_str().unwrap().strip_suffix(".add") {
+            let id = entry["entity_id"].as_str().unwrap();
+            first.entry(kind.to_owned()).or_insert(id.to_owned());
+        }
+    }
+    first
+}
+
+/// The demo's job with a sent order and photos of a wall and of a receipt: every page that there is, of every GET route
+/// and kind.
+fn places(lead: &Client) -> Vec<Place> {
+    let page = lead.page("/");
+    let job = page
+        .split("href=\"")
+        .find(|rest| rest.starts_with("/jobs/"));
+    let job = job.unwrap().split('"').next().unwrap().to_owned();
+    let order = lead.save(&format!("{job}/order?week=2"), "f", &[]);
+    lead.save(&order, "send", &[]);
+    let first = first_of_each(lead, &job);
+    let pictures = ["wall", "receipt"].map(|kind| {
+        let page = format!("{job}/{kind}/{}", first[kind]);
+        let (answer, id) = photograph(lead, (&page, "photo"), &[], ("image/jpeg", &jpeg()));
+        assert_eq!(answer.status, 303, "{}", answer.body);
+        (kind, id)
+    });
+    let list = lead.page(&format!("{job}/buy-list?week=2"));
+    let line = list.split("href=\"").find(|rest| rest.contains("/line/"));
+    let line = line.unwrap().split('"').next().unwrap().to_owned();
+    let mut all = Vec::new();
+    for route in ROUTES.iter().filter(|route| route.method == "GET") {
+        let path = route
+            .path
+            .replace("/jobs/{job}", &job)
+            .replace("/week/{id}", &format!("/week/{}", first["week"]))
+            .replace(
+                "/supplier/{id}",
+                &format!("/supplier/{}", first["supplier"]),
+            );
+        let mut put = |path: String, kind: Option<&str>| {
+            let kind = kind.map(str::to_owned);
+            all.push(Place { route, path, kind });
+        };
+        if path.contains("/order/{id}") {
+            put(path.replace(&format!("{job}/order/{{id}}"), &order), None);
+        } else if path.ends_with("/line/{item}") {
+            put(line.clone(), None);
+        } else if path.ends_with("/photo/{id}/file") {
+            for (of, id) in &pictures {
+                put(path.replace("{id}", id), Some(of));
+            }
+        } else if path.contains("{kind}") {
+            let own = |kind: &str| {
+                let own = route.path.replace("{kind}", kind);
+                ROUTES.iter().any(|other| other.path == own)
+            };
+            for (kind, id) in first.iter().filter(|(kind, _)| !own(kind)) {
+                put(path.replace("{kind}", kind).replace("{id}", id), Some(kind));
+            }
+            for (of, id) in pictures.iter().filter(|_| path.contains("{id}")) {
+                put(
+                    path.replace("{kind}", "photo").replace("{id}", id),
+                    Some(of),
+                );
+            }
+        } else if !path.starts_with("/a/") {
+            put(path, None);
+        }
+    }
+    // What a kind of thing doesn't have, a lead doesn't find either.
+    all.retain(|place| status(lead, &place.path) != 404);
+    all
+}
+
+/// How an address is answered; its body may be a file.
+fn status(client: &Client, path: &str) -> u16 {
+    client.file(path).0.status
+}
+
+/// Amounts of money on a page: `$4.28`, or a cell or field with `4.28` alone.
+fn amounts(page: &str) -> Vec<&str> {
+    let is_plain = |text: &&str| {
+        text.split_once('.').is_some_and(|(whole, cents)| {
+            let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+            !whole.is_empty() && cents.len() == 2 && digits(whole) && digits(cents)
+        })
+    };
+    let dollars = page
+        .split('$')
+        .skip(1)
+        .filter(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+        .map(|rest| rest.split(['<', ' ', '"']).next().unwrap());
+    let plain = page.split(['<', '>', '"']).map(str::trim).filter(is_plain);
+    dollars.chain(plain).collect()
+}
+
+#[test]
+fn every_page_of_a_real_job_is_for_whom_the_table_says_and_a_guest_sees_no_money() {
+    let mut server = TestServer::start_demo("roles-real");
+    let lead = server.lead();
+    let places = places(&lead);
+    let reached: BTreeSet<&str> = places.iter().map(|place| place.route.path).collect();
+    for route in ROUTES.iter().filter(|route| route.method == "GET") {
+        assert!(
+            reached.contains(route.path) || route.path.starts_with("/a/"),
+            "{}",
+            route.path
+        );
+    }
+    for place in &places {
+        assert_eq!(status(&lead, &place.path), 200, "{}", place.path);
+    }
+
+    let crew = server.with_all_as(Role::Crew, &lead);
+    for place in &places {
+        let expected = if place.route.role <= Role::Crew {
+            200
+        } else {
+            403
+        };
+        assert_eq!(status(&crew, &place.path), expected, "{}", place.path);
+    }
+
+    let guest = server.with_guests(&lead);
+    for place in &places {
+        let priced = place
+            .kind
+            .as_deref()
+            .is_some_and(|kind| PRICED.contains(&kind));
+        let expected = if place.route.role <= Role::Guest && !priced {
+            200
+        } else {
+            403
+        };
+        let found = status(&guest, &place.path);
+        let of_priced = priced && place.route.path.ends_with("/readings");
+        assert!(
+            found == expected || of_priced && found == 200,
+            "{}: {found}",
+            place.path
+        );
+        if !place.route.path.ends_with("/file") && place.route.path != "/jobs/{job}" {
+            let page = guest.get(&place.path).body;
+            assert_eq!(amounts(&page), [""; 0], "{}", place.path);
+        }
+    }
 }

@@ -89,6 +89,17 @@ fn every_task_stays_within_its_taps_without_scripts() {
 }
 
 #[test]
+fn a_week_is_bought_done_and_closed_and_the_next_comes_up() {
+    let server = TestServer::start_demo("four-weeks-walk");
+    let said = walk("four_weeks.mjs", &[&server.origin, &server.code()]);
+    assert!(
+        said.trim_end().ends_with("the next week's page comes up"),
+        "{said}"
+    );
+    tell(&said);
+}
+
+#[test]
 fn every_page_holds_on_a_small_phone_and_on_a_desk() {
     let server = TestServer::start_demo("pages");
     let said = walk("pages.mjs", &[&server.origin, &server.code()]);

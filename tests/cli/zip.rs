@@ -7,7 +7,7 @@ use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipArchive, ZipWriter};
 
 use super::{Folder, elm_street, run};
-use crate::forms::{add, jpeg, photograph, start_job};
+use crate::forms::{add, bought_and_sent, jpeg, papers, photograph, start_job};
 use crate::support::TestServer;
 
 /// Files of a zip: name and bytes.
@@ -100,6 +100,97 @@ fn a_job_in_a_zip_comes_back_the_same_byte_for_byte_with_every_picture() {
     // As a copy beside the first: the same pictures, kept once.
     run(&["import", "--copy", &again, "--data", &data]).fine();
     assert_eq!(kept(Path::new(&data)).len(), 2);
+}
+
+/// The three papers of an order in a zip, in the order of [`papers`].
+fn order_files(files: &Files, order: &str) -> [(String, Vec<u8>); 3] {
+    let id = order.rsplit('/').next().unwrap();
+    ["csv", "txt", "html"].map(|end| {
+        let name = format!("orders/{id}-r1.{end}");
+        let found = files.iter().find(|(n, _)| *n == name);
+        found.unwrap_or_else(|| panic!("no {name}")).clone()
+    })
+}
+
+#[test]
+fn what_was_bought_and_sent_comes_back_the_same_with_the_orders_papers() {
+    let server = TestServer::start("zip-bought");
+    let lead = server.lead();
+    let (job, receipt, order) = bought_and_sent(&lead);
+    let slip = photograph(&lead, (&receipt, "photo"), &[], ("image/jpeg", &jpeg())).0;
+    assert_eq!(slip.status, 303, "{}", slip.body);
+    let sent = papers(&lead, &order);
+    let folder = Folder::new("zip-bought");
+    let (out, again, data) = (folder.at("a.zip"), folder.at("b.zip"), folder.at("data"));
+    let from = server.folder.to_str().unwrap();
+    run(&["export", "--data", from, "--out", &out]).fine();
+    let bytes = std::fs::read(&out).unwrap();
+    let held = files(&bytes);
+    let of_zip = order_files(&held, &order);
+    for ((name, kept), paper) in of_zip.iter().zip(&sent) {
+        assert!(kept == paper.as_bytes(), "{name}");
+    }
+    // The sentence, the job, three papers and the picture under its hash.
+    assert_eq!(held.len(), 6);
+    for (name, kept) in held.iter().filter(|(n, _)| n.starts_with("photos/")) {
+        assert_eq!(name[7..71], scantling_db::sha256_hex(kept));
+    }
+
+    run(&["import", &out, "--data", &data]).fine();
+    let json = |data: &str| run(&["export", "--data", data]).fine();
+    let job_file = json(&data);
+    assert!(job_file == json(from), "the same job file, byte for byte");
+    for kind in ["receipt.add", "bought.add", "order.send"] {
+        assert!(job_file.contains(kind), "{kind}");
+    }
+    run(&["export", "--data", &data, "--out", &again]).fine();
+    assert!(std::fs::read(&again).unwrap() == bytes, "the same zip");
+    let other = TestServer::start_in(data.into());
+    let there = other.lead();
+    assert_eq!(papers(&there, &order), sent);
+    for week in ["1", "2"] {
+        let csv = format!("{job}/buy-list.csv?week={week}");
+        assert_eq!(there.page(&csv), lead.page(&csv));
+    }
+}
+
+#[test]
+fn a_zip_whose_order_is_not_what_was_sent_is_refused() {
+    let server = TestServer::start("zip-papers");
+    let (_, _, order) = bought_and_sent(&server.lead());
+    let folder = Folder::new("zip-papers");
+    let (out, bad, data) = (folder.at("a.zip"), folder.at("bad.zip"), folder.at("data"));
+    let from = server.folder.to_str().unwrap();
+    run(&["export", "--data", from, "--out", &out]).fine();
+    let good = files(&std::fs::read(&out).unwrap());
+    for (name, paper) in order_files(&good, &order) {
+        let mut more = paper.clone();
+        more.push(b'\n');
+        let mut other = paper.clone();
+        other[0] ^= 1;
+        let cases = [
+            (Some(more), "not what the job says was sent"),
+            (Some(other), "not what the job says was sent"),
+            (None, "doesn't hold it"),
+        ];
+        for (instead, said) in cases {
+            let mut changed = good.clone();
+            changed.retain(|(n, _)| *n != name || instead.is_some());
+            for (n, held) in &mut changed {
+                if let (true, Some(instead)) = (*n == name, &instead) {
+                    held.clone_from(instead);
+                }
+            }
+            std::fs::write(&bad, zipped(&changed)).unwrap();
+            let ended = run(&["import", &bad, "--data", &data]);
+            assert_eq!(ended.code, 9, "{name}: {}{}", ended.out, ended.err);
+            for text in [name.as_str(), said] {
+                assert!(ended.err.contains(text), "{text}: {}", ended.err);
+            }
+            assert!(!Path::new(&data).exists(), "{name}");
+        }
+    }
+    run(&["import", &out, "--data", &data]).fine();
 }
 
 #[test]
@@ -218,8 +309,11 @@ fn hostiles(good: &[u8]) -> Vec<Hostile> {
         })
         .collect();
     all.push(hostile(zipped(&many), &["2001 entries"]));
-    for length in [0, 2, 30, good.len() / 2, good.len() - 30, good.len() - 1] {
-        all.push(hostile(good[..length].to_vec(), &[""]));
+    // Nothing at all isn't taken for a zip.
+    all.push(hostile(Vec::new(), &["the job file can't be read"]));
+    for length in [2, 30, good.len() / 2, good.len() - 30, good.len() - 1] {
+        let said = "the zip can't be read; it may be cut off or damaged";
+        all.push(hostile(good[..length].to_vec(), &[said]));
     }
     // One bit of a stored picture: its check fails.
     let mut flipped = good.to_vec();

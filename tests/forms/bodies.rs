@@ -1,6 +1,6 @@
 //! Bodies, files, paths and queries that mean nothing: refused with a page of our own, and nothing is written.
 
-use super::{add, count_of, errors, start_job, upload};
+use super::{add, count_of, errors, page_errors, start_job, upload};
 use crate::support::{Answer, TestServer};
 
 const NOBODY: &str = "0199a3c0-0000-7000-8000-000000000000";
@@ -84,7 +84,7 @@ fn a_price_book_that_cannot_be_read_is_refused_as_a_whole_with_row_and_column() 
         assert!(
             errors(&answer.body).contains(said),
             "{said}: {}",
-            errors(&answer.body)
+            page_errors(&answer.body)
         );
     }
     assert_eq!(count_of(&lead, &job, "price.add"), 0);

@@ -1,6 +1,6 @@
 //! Sticks that are sold by the foot, from the price book to the receipt; and one by the bundle, which is refused.
 
-use super::{add, entries, errors, form_around, start_job, try_to_add, upload};
+use super::{add, entries, errors, form_around, page_errors, start_job, try_to_add, upload};
 use crate::support::TestServer;
 
 const UPLOAD: &str = "0197c1f0-0000-7000-8000-000000000077";
@@ -36,7 +36,7 @@ fn a_stick_by_the_foot_costs_the_same_on_the_list_the_csv_and_the_receipt() {
     assert!(page.contains("11 sticks at $0.58 a foot"), "{page}");
     let (action, held) = form_around(&page, "name=\"price_by\"");
     let answer = lead.post_over(&action, held, &[]);
-    assert_eq!(answer.status, 303, "{}", errors(&answer.body));
+    assert_eq!(answer.status, 303, "{}", page_errors(&answer.body));
     let all = entries(&lead, &job);
     let booked = all.iter().find(|entry| entry["kind"] == "bought.add");
     let fields = &booked.unwrap()["fields"];
@@ -69,6 +69,6 @@ fn a_stick_by_the_bundle_is_refused_in_the_form_too() {
     assert!(
         errors(&answer.body).contains("$4.25"),
         "{}",
-        errors(&answer.body)
+        page_errors(&answer.body)
     );
 }

@@ -2,13 +2,13 @@
 
 use super::house::{planned, things};
 use super::round::{on_hand, on_hand_of, tick_all};
-use super::{add, count_of, entries, errors, form_around, start_job, value};
+use super::{add, count_of, entries, errors, form_around, page_errors, start_job, value};
 use crate::support::{Client, TestServer, form};
 
 type Held = Vec<(String, String)>;
 
 /// The page on which a week is closed.
-fn close_page(client: &Client, job: &str, number: &str) -> String {
+pub(super) fn close_page(client: &Client, job: &str, number: &str) -> String {
     format!("{}/close", week_page(client, job, number))
 }
 
@@ -83,7 +83,7 @@ fn counts_keeper_and_closing_are_saved_by_one_form_and_once() {
     let typed = [("keeper", "Ann"), ("note", "Wedges tight")];
     for _ in 0..2 {
         let saved = lead.post_over(&action, held.clone(), &typed);
-        assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+        assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
         assert!(
             lead.page(&saved.location.unwrap())
                 .contains("Week 1 is closed.")
@@ -133,7 +133,7 @@ fn changes_go_to_another_week_or_are_dropped_with_a_reason() {
     assert!(
         errors(&back.body).contains("Why it is dropped is empty"),
         "{}",
-        errors(&back.body)
+        page_errors(&back.body)
     );
     assert_eq!(
         entries(&lead, job).len(),
@@ -145,7 +145,7 @@ fn changes_go_to_another_week_or_are_dropped_with_a_reason() {
     assert_eq!(beside(&held, ("change", &masks), "to"), "drop");
     put(&mut held, ("change", &masks), "why", "Ann has a box");
     let saved = lead.post_over(&action, held, &[]);
-    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
 
     let all = entries(&lead, job);
     let of = |kind: &str| all.iter().filter(|e| e["kind"] == kind).collect::<Vec<_>>();
@@ -201,7 +201,7 @@ fn what_cannot_be_read_is_said_at_its_field_and_nothing_is_saved() {
         assert!(
             errors(&back.body).contains(said),
             "{name} {text}: {}",
-            errors(&back.body)
+            page_errors(&back.body)
         );
         let filled = form(&back.body, "close").1;
         assert_eq!(beside(&filled, ("item", "wedges"), "counted"), "17");
@@ -228,7 +228,7 @@ fn what_cannot_be_read_is_said_at_its_field_and_nothing_is_saved() {
     assert!(
         errors(&back.body).contains("Reason is empty"),
         "{}",
-        errors(&back.body)
+        page_errors(&back.body)
     );
     assert_eq!(entries(&lead, job).len(), before);
     // An emptied field says nothing: the record stands.
@@ -258,7 +258,7 @@ fn a_change_that_somebody_moved_meanwhile_is_asked_about_again() {
     assert!(
         errors(&back.body).contains("changed meanwhile"),
         "{}",
-        errors(&back.body)
+        page_errors(&back.body)
     );
     assert_eq!(entries(&ann, job).len(), before);
     let (action, held) = form(&back.body, "close");
@@ -346,7 +346,7 @@ fn the_kept_list_is_held_against_now_by_the_change_that_differs() {
     // Planned afresh, the next revision.
     let week = kept.trim_end_matches("/kept");
     let afresh = lead.post(&format!("{week}/act/afresh"), &[]);
-    assert_eq!(afresh.status, 303, "{}", errors(&afresh.body));
+    assert_eq!(afresh.status, 303, "{}", page_errors(&afresh.body));
     let page = lead.page(&kept);
     assert!(
         page.contains("revision 2") && page.contains("planned afresh"),

@@ -2,7 +2,7 @@
 //!
 //! The lumber waste is set to 0 so that a stick is a stick; fasteners keep their 5 %.
 
-use super::{add, count_of, errors, form_around, start_job, upload, value};
+use super::{add, count_of, form_around, page_errors, start_job, upload, value};
 use crate::support::{Client, form};
 
 /// A house with two weeks planned, nothing bought yet.
@@ -94,7 +94,7 @@ fn start(client: &Client) -> String {
     let (_, held) = form_around(&client.page(&format!("{job}/prices")), "name=\"file\"");
     for _ in 0..2 {
         let taken = upload(client, &job, &value(&held, "op_id"), PRICES.as_bytes());
-        assert_eq!(taken.status, 303, "{}", errors(&taken.body));
+        assert_eq!(taken.status, 303, "{}", page_errors(&taken.body));
     }
     assert_eq!(count_of(client, &job, "price.add"), 1 + 11);
     job
@@ -111,7 +111,7 @@ fn record(client: &Client, job: &str) -> (String, String) {
     let (action, held) = form(&client.page(&format!("{job}/house")), "room");
     let dining = value(&held, "entity_id");
     let saved = client.post_over(&action, held, &room);
-    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
     let walls = things(&client.page(&format!("{job}/house")), "wall");
     assert_eq!(walls.len(), 4);
     let wall = walls

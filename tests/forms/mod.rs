@@ -6,6 +6,7 @@ mod bad_input;
 mod bodies;
 mod by_the_foot;
 mod close;
+mod four_weeks;
 mod house;
 mod money;
 mod once;
@@ -18,11 +19,16 @@ mod swaps;
 mod till;
 mod yard_csv;
 
+pub(crate) use orders::{bought_and_sent, papers};
+
 use std::io::Cursor;
 
 use image::{ImageFormat, RgbImage};
 
 use crate::support::{Answer, Client, form, read_form};
+
+/// What a page says is wrong; empty where it says nothing.
+use crate::support::errors;
 
 /// Starts a job through the form on the page of jobs; gives its address.
 pub(crate) fn start_job(client: &Client, name: &str) -> String {
@@ -36,7 +42,7 @@ pub(crate) fn add(client: &Client, job: &str, kind: &str, fields: &[(&str, &str)
         answer.status,
         303,
         "{kind} {fields:?}: {}",
-        errors(&answer.body)
+        page_errors(&answer.body)
     );
     id
 }
@@ -201,9 +207,9 @@ fn count_of(client: &Client, job: &str, kind: &str) -> usize {
     all.iter().filter(|entry| entry["kind"] == kind).count()
 }
 
-/// The error sentences of a page, for a failing test's own message too: the whole page where there are none.
-fn errors(page: &str) -> String {
-    let found = crate::support::errors(page);
+/// What a page says is wrong, for a failing test's own message: the whole page where it says nothing.
+fn page_errors(page: &str) -> String {
+    let found = errors(page);
     if found.is_empty() {
         page.to_owned()
     } else {

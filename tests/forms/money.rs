@@ -6,7 +6,7 @@ use super::{add, form_around};
 use crate::support::TestServer;
 
 /// A page's text without its tags, blanks made one.
-fn text(page: &str) -> String {
+pub(super) fn text(page: &str) -> String {
     let page = page.split("<main").nth(1).unwrap();
     let page = page.split("</main>").next().unwrap();
     let mut text = String::new();

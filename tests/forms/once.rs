@@ -1,6 +1,6 @@
 //! What was saved is saved once; what two people changed is shown to the second; what was refused comes back as typed.
 
-use super::{add, count_of, entries, errors, start_job, try_to_add, value};
+use super::{add, count_of, entries, errors, page_errors, start_job, try_to_add, value};
 use crate::support::{TestServer, form};
 
 /// What the form says that was saved before with other words in it.
@@ -20,7 +20,7 @@ fn a_room_sent_twice_is_one_room_with_four_walls() {
     ];
     for _ in 0..2 {
         let answer = lead.post_over(&action, held.clone(), &typed);
-        assert_eq!(answer.status, 303, "{}", errors(&answer.body));
+        assert_eq!(answer.status, 303, "{}", page_errors(&answer.body));
     }
     assert_eq!(count_of(&lead, &job, "room.add"), 1);
     assert_eq!(count_of(&lead, &job, "wall.add"), 4);
@@ -188,7 +188,7 @@ fn a_field_that_two_changed_is_shown_with_both_values_and_the_other_fields_are_k
     assert_eq!(value(&form(&page, "edit").1, "zero_end"), "the stair");
 
     let settled = ben.post_over(&action, filled, &[]);
-    assert_eq!(settled.status, 303, "{}", errors(&settled.body));
+    assert_eq!(settled.status, 303, "{}", page_errors(&settled.body));
     let now = form(&ann.page(&edit), "edit").1;
     assert_eq!(value(&now, "zero_end"), "the chimney");
     assert_eq!(value(&now, "bearing"), "yes");
@@ -224,7 +224,7 @@ fn an_edit_of_what_was_taken_out_meanwhile_comes_back_with_the_reason() {
         &format!("{job}/wall/{wall}/act/remove"),
         &[("reason", "counted twice")],
     );
-    assert_eq!(removed.status, 303, "{}", errors(&removed.body));
+    assert_eq!(removed.status, 303, "{}", page_errors(&removed.body));
     let back = ben.post_over(&action, held, &[("zero_end", "the chimney")]);
     assert_eq!(back.status, 422);
     assert!(errors(&back.body).contains("counted twice"));

@@ -4,8 +4,8 @@
 //! wedges at 0.75, all of one yard; the arithmetic stands in `round`.
 
 use super::house::{House, planned};
-use super::round::{Filled, csv_rows, forms, lines, on_hand, on_hand_of};
-use super::{count_of, entries, errors, value};
+use super::round::{Filled, csv_rows, forms, lines, on_hand, on_hand_of, tick_all};
+use super::{count_of, entries, errors, form_around, page_errors, value};
 use crate::support::{Client, TestServer, form};
 
 /// Drafts the order of week 1; gives its address.
@@ -29,7 +29,7 @@ fn counts(held: &[(String, String)]) -> Vec<String> {
 }
 
 /// The three papers of an order.
-fn papers(client: &Client, order: &str) -> [String; 3] {
+pub(crate) fn papers(client: &Client, order: &str) -> [String; 3] {
     ["csv", "text", "print"].map(|paper| client.page(&format!("{order}/{paper}")))
 }
 
@@ -38,6 +38,20 @@ fn sent(client: &Client, house: &House) -> String {
     let order = draft(client, house);
     assert_eq!(client.save(&order, "send", &[]), order);
     order
+}
+
+/// A job whose first week's order is sent and whose second week is bought, its receipt closed; gives its address, the
+/// receipt's and the order's.
+pub(crate) fn bought_and_sent(client: &Client) -> (String, String, String) {
+    let house = planned(client);
+    let order = sent(client, &house);
+    assert!(tick_all(client, &house.job, 2) > 1);
+    let page = client.page(&format!("{}/buy-list?week=2", house.job));
+    let (action, held) = form_around(&page, "name=\"total\"");
+    let receipt = format!("{}/receipt/{}", house.job, value(&held, "receipt"));
+    let saved = client.post_over(&action, held, &[("total", "99.00")]);
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
+    (house.job, receipt, order)
 }
 
 fn still_to_buy(client: &Client, house: &House) -> Vec<(String, String)> {
@@ -91,7 +105,7 @@ fn a_draft_is_added_up_and_sent_with_its_counts_put_right_and_never_changes_agai
             assert!(
                 errors(&back.body[from - 20..]).contains(said),
                 "{field} {text}: {}",
-                errors(&back.body)
+                page_errors(&back.body)
             );
             let again = form(&back.body, "send").1;
             assert_eq!(
@@ -111,7 +125,7 @@ fn a_draft_is_added_up_and_sent_with_its_counts_put_right_and_never_changes_agai
     assert!(
         errors(&back.body).contains("Nothing is on the order"),
         "{}",
-        errors(&back.body)
+        page_errors(&back.body)
     );
     let odd = lead.post_over(&action, held.clone(), &[("line.0", "a few boards")]);
     assert_eq!(odd.status, 422, "{}", odd.body);
@@ -138,7 +152,12 @@ fn a_draft_is_added_up_and_sent_with_its_counts_put_right_and_never_changes_agai
     let typed = [("count.1", "11")];
     for _ in 0..2 {
         let saved = lead.post_over(&action, held.clone(), &typed);
-        assert_eq!(saved.status, 303, "pressed twice: {}", errors(&saved.body));
+        assert_eq!(
+            saved.status,
+            303,
+            "pressed twice: {}",
+            page_errors(&saved.body)
+        );
     }
     assert_eq!(count_of(&lead, job, "order.send"), 1);
     assert!(lead.page(&order).contains("$144.08 with tax"));
@@ -206,7 +225,7 @@ fn a_draft_is_added_up_and_sent_with_its_counts_put_right_and_never_changes_agai
     assert!(
         errors(&refused.body).contains("sent already"),
         "{}",
-        errors(&refused.body)
+        page_errors(&refused.body)
     );
     assert_eq!(lead.get(&format!("{order}/edit")).status, 404);
     assert_eq!(lead.post(&order, &[("note", "x")]).status, 405);
@@ -303,7 +322,7 @@ fn what_came_short_stays_ordered_or_goes_back_and_the_next_revision_brings_the_r
         assert!(
             back.body.contains(&place),
             "{field} {text}: {}",
-            errors(&back.body)
+            page_errors(&back.body)
         );
         let again = form(&back.body, "came").1;
         for (name, text) in typed {
@@ -323,7 +342,12 @@ fn what_came_short_stays_ordered_or_goes_back_and_the_next_revision_brings_the_r
 
     for _ in 0..2 {
         let saved = lead.post_over(&action, held.clone(), &good);
-        assert_eq!(saved.status, 303, "pressed twice: {}", errors(&saved.body));
+        assert_eq!(
+            saved.status,
+            303,
+            "pressed twice: {}",
+            page_errors(&saved.body)
+        );
     }
     for (kind, n) in [
         ("receipt.add", 1),
@@ -354,7 +378,7 @@ fn what_came_short_stays_ordered_or_goes_back_and_the_next_revision_brings_the_r
     assert!(
         errors(&stale.body).contains("booked meanwhile"),
         "{}",
-        errors(&stale.body)
+        page_errors(&stale.body)
     );
 
     // The next revision takes over the 2 studs and asks for the 2 pairs of wedges.
@@ -457,7 +481,7 @@ fn an_order_that_is_called_off_brings_its_list_back_and_is_never_sent_again() {
     assert!(
         errors(&refused.body).contains("called off"),
         "{}",
-        errors(&refused.body)
+        page_errors(&refused.body)
     );
     assert_eq!(still_to_buy(&lead, &house), before);
 }

@@ -4,7 +4,9 @@ use std::io::Cursor;
 
 use image::{ImageFormat, RgbImage};
 
-use super::{add, body, count_of, errors, form_around, jpeg, photograph, start_job, value};
+use super::{
+    add, body, count_of, errors, form_around, jpeg, page_errors, photograph, start_job, value,
+};
 use crate::support::{Answer, Client, TestServer, form};
 
 /// Sends a photo through a page's form, as a browser does.
@@ -144,7 +146,7 @@ fn what_is_no_picture_that_can_be_kept_is_refused_in_words_and_nothing_is_writte
         assert!(
             errors(&answer.body).contains(said),
             "{said}: {}",
-            errors(&answer.body)
+            page_errors(&answer.body)
         );
         let (_, held) = form(&answer.body, "add");
         assert!(!value(&held, "of").is_empty(), "it is still of the wall");

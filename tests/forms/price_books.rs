@@ -3,7 +3,9 @@
 //!
 //! Two of the files were saved by `LibreOffice` 7.4 from spreadsheets of the same content; the others are written by hand.
 
-use super::{add, count_of, entries, errors, form_around, look, save_prices, start_job, value};
+use super::{
+    add, count_of, entries, errors, form_around, look, page_errors, save_prices, start_job, value,
+};
 use crate::support::{Answer, Client, TestServer, form};
 
 const COMMA: &[u8] = include_bytes!("price_books/comma.csv");
@@ -78,13 +80,13 @@ fn one_book_comes_in_the_same_however_the_spreadsheet_saved_it() {
         assert!(
             errors(&first.body).contains("Row 1, column 3 (Size)"),
             "{name}: {}",
-            errors(&first.body)
+            page_errors(&first.body)
         );
         let page = chosen(&lead, &first.body, &MATCHED);
-        assert_eq!(page.status, 200, "{name}: {}", errors(&page.body));
+        assert_eq!(page.status, 200, "{name}: {}", page_errors(&page.body));
         assert_eq!(count_of(&lead, &job, "price.add"), 0, "{name}: shown alone");
         let saved = save_prices(&lead, &page.body, &[]);
-        assert_eq!(saved.status, 303, "{name}: {}", errors(&saved.body));
+        assert_eq!(saved.status, 303, "{name}: {}", page_errors(&saved.body));
         assert_eq!(
             prices(&lead, &job),
             ["FR-2x10-12 2x10 12' 1018.10", "FR-2x4-8 2x4 8 ft 4.35"],
@@ -110,7 +112,7 @@ fn what_libreoffice_saved_comes_in_and_changes_two_prices() {
         ],
     );
     // Grade, sold by and price are our own names; lengths are in feet by their heading.
-    assert_eq!(page.status, 200, "{}", errors(&page.body));
+    assert_eq!(page.status, 200, "{}", page_errors(&page.body));
     assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
     assert_eq!(
         prices(&lead, &job),
@@ -131,7 +133,7 @@ fn what_libreoffice_saved_comes_in_and_changes_two_prices() {
             ("column.2", "price"),
         ],
     );
-    assert_eq!(page.status, 200, "{}", errors(&page.body));
+    assert_eq!(page.status, 200, "{}", page_errors(&page.body));
     // 4.30 - 4.35 = -0.05; 1018.10 - 18.60 = 999.50; two of the four rows are not named.
     for said in ["$4.35 → $4.30", "-$0.05", "$18.60 → $1,018.10", "+$999.50"] {
         assert!(page.body.contains(said), "{said}: {}", page.body);
@@ -156,7 +158,7 @@ fn the_next_file_of_a_supplier_needs_no_choosing() {
         .unwrap()
         .replace("4.35", "4.50");
     let page = looked(&lead, &job, &yard, dearer.as_bytes());
-    assert_eq!(page.status, 200, "{}", errors(&page.body));
+    assert_eq!(page.status, 200, "{}", page_errors(&page.body));
     assert!(page.body.contains("$4.35 → $4.50"), "{}", page.body);
     let other = add(&lead, &job, "supplier", &[("name", "South Yard")]);
     let page = looked(&lead, &job, &other, dearer.as_bytes());
@@ -242,7 +244,7 @@ fn every_error_is_said_with_row_and_column_and_nothing_is_taken() {
         assert!(
             errors(&answer.body).contains(said),
             "{said}: {}",
-            errors(&answer.body)
+            page_errors(&answer.body)
         );
     }
     assert_eq!(count_of(&lead, &job, "price.add"), 2);
@@ -260,7 +262,7 @@ fn every_error_is_said_with_row_and_column_and_nothing_is_taken() {
     assert!(
         errors(&old.body).contains("Windows-1252"),
         "{}",
-        errors(&old.body)
+        page_errors(&old.body)
     );
 }
 
@@ -277,7 +279,7 @@ fn rows_can_be_pasted_and_the_text_travels_with_the_form() {
         b"",
     );
     let page = chosen(&lead, &first.body, &MATCHED);
-    assert_eq!(page.status, 200, "{}", errors(&page.body));
+    assert_eq!(page.status, 200, "{}", page_errors(&page.body));
     assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
     assert_eq!(prices(&lead, &job).len(), 2);
 }

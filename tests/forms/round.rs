@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::house::{planned, reading};
-use super::{count_of, errors, form_around, value};
+use super::{count_of, errors, form_around, page_errors, value};
 use crate::support::{Client, TestServer, form, read_form};
 
 pub(super) type Filled = (String, Vec<(String, String)>);
@@ -75,7 +75,7 @@ pub(super) fn tick_all(client: &Client, job: &str, week: u32) -> usize {
             return ticked;
         };
         let answer = client.post_over(&action, held, &[]);
-        assert_eq!(answer.status, 303, "{}", errors(&answer.body));
+        assert_eq!(answer.status, 303, "{}", page_errors(&answer.body));
     }
     panic!("more than 50 lines in week {week}");
 }
@@ -130,7 +130,7 @@ fn a_reading_that_is_missing_single_or_disputed_is_asked_for_on_this_week_and_sa
     assert!(
         errors(&answer.body).contains("at character 6"),
         "{}",
-        errors(&answer.body)
+        page_errors(&answer.body)
     );
     let answer = lead.post_over(&action, held, &[("raw", "84 1/8")]);
     assert_eq!(answer.status, 303);
@@ -341,7 +341,7 @@ fn a_list_is_bought_booked_done_and_undone_and_its_paper_says_the_same() {
     assert_eq!(held.iter().filter(|(name, _)| name == "stick").count(), 28);
     for _ in 0..2 {
         let saved = lead.post_over(&action, held.clone(), &[]);
-        assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+        assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
     }
     let after = on_hand(&lead, job);
     assert_eq!(on_hand_of(&after, &eight), "0");
@@ -372,7 +372,7 @@ fn a_list_is_bought_booked_done_and_undone_and_its_paper_says_the_same() {
     );
     let counted = [("counted", "240"), ("reason", "some bent")];
     let saved = lead.post_over(&action, held, &counted);
-    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
     assert_eq!(on_hand_of(&on_hand(&lead, job), &["screw 3 in"]), "240");
 }
 

@@ -5,7 +5,7 @@
 
 use super::house::{House, planned};
 use super::round::{on_hand, on_hand_of};
-use super::{errors, form_around, option, value};
+use super::{errors, form_around, option, page_errors, value};
 use crate::support::{Client, TestServer, read_form};
 
 /// A line still to buy: its item, how many, and what its tick holds.
@@ -38,9 +38,14 @@ fn line_page(client: &Client, house: &House, feet: i64) -> String {
     page_of(client, house, &format!("2×4 Hem-Fir No.2, {feet} ft"))
 }
 
-/// The page of a line: its address stands on the buy list.
+/// The page of a line of week 1.
 fn page_of(client: &Client, house: &House, line: &str) -> String {
-    let page = client.page(&format!("{}/buy-list?week=1", house.job));
+    line_at(client, &format!("{}/buy-list?week=1", house.job), line)
+}
+
+/// The page of a line: its address stands on the buy list.
+pub(super) fn line_at(client: &Client, list: &str, line: &str) -> String {
+    let page = client.page(list);
     let words = format!("Swap, return, or where it comes from: {line}");
     let at = page.find(&words).unwrap_or_else(|| panic!("no {words}"));
     let tag = &page[page[..at].rfind("<a ").unwrap()..at];
@@ -67,7 +72,7 @@ fn a_swap_takes_the_lines_pieces_as_far_as_they_fit_and_says_what_it_fails() {
     assert!(
         errors(&refused.body).contains("it is too short for"),
         "{}",
-        errors(&refused.body)
+        page_errors(&refused.body)
     );
     assert_eq!(to_buy(&lead, &house, 10), "10");
     // Recorded all the same: four 8 ft are here, the pieces stay on the list.
@@ -76,7 +81,7 @@ fn a_swap_takes_the_lines_pieces_as_far_as_they_fit_and_says_what_it_fails() {
     let mut filled = filled;
     filled.push(("anyway".to_owned(), "yes".to_owned()));
     let saved = lead.post_over(&again, filled, &[]);
-    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
     assert_eq!(to_buy(&lead, &house, 10), "10");
     // They are free 2×4 of 8 ft now: the kept list stays, and says which of its studs could come from them (the plan of
     // week 2 has the other two); planned afresh, week 1 comes first and takes all four.
@@ -90,14 +95,14 @@ fn a_swap_takes_the_lines_pieces_as_far_as_they_fit_and_says_what_it_fails() {
     let kept = format!("{}/week/{}/kept", house.job, &week[..36]);
     let (action, held) = form_around(&lead.page(&kept), "id=\"plan-afresh\"");
     let saved = lead.post_over(&action, held, &[]);
-    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
     assert_eq!(to_buy(&lead, &house, 8), "13");
 
     // Longer serves: six 12 ft for six of the ten, each with its piece.
     let (action, held) = form_around(&lead.page(&page), "id=\"swap-other\"");
     let longer = [("length", "12'"), ("count", "6"), ("price", "5.75")];
     let saved = lead.post_over(&action, held, &longer);
-    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
     assert_eq!(to_buy(&lead, &house, 10), "4");
     let told = lead.page(&page);
     assert!(told.contains("2×4 Hem-Fir No.2, 12 ft instead"), "{told}");
@@ -106,19 +111,17 @@ fn a_swap_takes_the_lines_pieces_as_far_as_they_fit_and_says_what_it_fails() {
     let (action, held) = form_around(&lead.page(&page), "id=\"swap-other\"");
     for (field, text, says) in [
         ("length", "12 feed", "character"),
-        ("count", "some", "count"),
+        ("count", "some", "at character 1 of some"),
         ("count", "", "empty"),
-        ("price", "x", "Unit price"),
+        ("price", "x", "at character 1 of x"),
     ] {
         let mut typed = vec![("length", "12'"), ("count", "1"), ("price", "5")];
         typed.retain(|(name, _)| *name != field);
         typed.push((field, text));
         let refused = lead.post_over(&action, held.clone(), &typed);
         assert_eq!(refused.status, 422, "{field} {text}");
-        assert!(
-            !errors(&refused.body).is_empty(),
-            "{field} {text} ({says}): no message"
-        );
+        let said = errors(&refused.body);
+        assert!(said.contains(says), "{field} {text}: {says}: {said}");
         let (_, filled) = form_around(&refused.body, "id=\"swap-other\"");
         assert_eq!(value(&filled, field), text);
     }
@@ -140,7 +143,7 @@ fn what_is_bought_by_the_pound_instead_is_here_in_pieces() {
     let (action, mut held) = form_around(&refused.body, "id=\"swap-other\"");
     held.push(("anyway".to_owned(), "yes".to_owned()));
     let saved = lead.post_over(&action, held, &nails);
-    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
     // 4 × 45.5 = 182.
     assert_eq!(
         on_hand_of(&on_hand(&lead, &house.job), &["16d common"]),
@@ -169,13 +172,13 @@ fn a_change_says_of_each_piece_which_stick_it_comes_from() {
     assert_eq!((lines("here"), lines("to buy"), lines("used")), (1, 17, 0));
     for (_, _, held) in self::lines(&lead, &house) {
         let answer = lead.post_over(&format!("{}/buy-list/tick", house.job), held, &[]);
-        assert_eq!(answer.status, 303, "{}", errors(&answer.body));
+        assert_eq!(answer.status, 303, "{}", page_errors(&answer.body));
     }
     assert_eq!((lines("here"), lines("to buy"), lines("used")), (18, 0, 0));
     let done = format!("{page}/done");
     let (action, held) = form_around(&lead.page(&done), "id=\"done-note\"");
     let saved = lead.post_over(&action, held, &[]);
-    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
     assert_eq!((lines("here"), lines("to buy"), lines("used")), (0, 0, 18));
 }
 
@@ -187,7 +190,7 @@ fn what_goes_back_leaves_on_hand_is_paid_back_and_is_on_the_list_again() {
     for _ in 0..4 {
         let (_, _, held) = lines(&lead, &house).into_iter().next().unwrap();
         let answer = lead.post_over(&format!("{}/buy-list/tick", house.job), held, &[]);
-        assert_eq!(answer.status, 303, "{}", errors(&answer.body));
+        assert_eq!(answer.status, 303, "{}", page_errors(&answer.body));
     }
     assert!(lines(&lead, &house).is_empty());
     let page = line_page(&lead, &house, 8);
@@ -195,9 +198,13 @@ fn what_goes_back_leaves_on_hand_is_paid_back_and_is_on_the_list_again() {
     assert_eq!(value(&held, "price"), "3.50", "the last price paid");
     let refused = lead.post_over(&action, held.clone(), &[("count", "0")]);
     assert_eq!(refused.status, 422);
-    assert!(!errors(&refused.body).is_empty());
+    assert!(
+        errors(&refused.body).contains("from 1 to"),
+        "{}",
+        page_errors(&refused.body)
+    );
     let saved = lead.post_over(&action, held, &[("count", "2")]);
-    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
     assert_eq!(to_buy(&lead, &house, 8), "2");
     // 131.00 − 2 × 3.50 = 124.00; tax 6.25 %: 7.75; in all 131.75.
     let list = lead.page(&format!("{}/buy-list?week=1", house.job));
@@ -213,7 +220,7 @@ fn what_goes_back_leaves_on_hand_is_paid_back_and_is_on_the_list_again() {
     let ten = ["2×4 Hem-Fir No.2, 10 ft", "$4.60"];
     let ten = option(&lead.page(&receipt), "extra-item", &ten).unwrap();
     let saved = lead.post_over(&action, held, &[("item", &ten), ("count", "1")]);
-    assert_eq!(saved.status, 303, "{}", errors(&saved.body));
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
     let list = lead.page(&format!("{}/buy-list?week=1", house.job));
     assert!(list.contains("$136.64"), "{list}");
 }

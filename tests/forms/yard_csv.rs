@@ -1,11 +1,11 @@
 //! The yard CSV in each supplier's own way: which columns, their order and headings, and how it is written; and what
 //! Python's own reader makes of those of the demo's two yards.
 
-use super::{add, errors, house, start_job};
+use super::{add, errors, house, page_errors, start_job};
 use crate::support::{Client, TestServer, form};
 
 /// The demo's job, and its suppliers' ids by name.
-fn demo(client: &Client) -> (String, String, String) {
+pub(super) fn demo(client: &Client) -> (String, String, String) {
     let page = client.page("/");
     let from = page.find("href=\"/jobs/").unwrap() + 6;
     let job = page[from..from + page[from..].find('"').unwrap()].to_owned();
@@ -137,7 +137,7 @@ fn columns_that_can_not_be_are_refused_at_their_field_and_stay_as_typed() {
         assert!(
             errors(&answer.body).contains(said),
             "{said}: {}",
-            errors(&answer.body)
+            page_errors(&answer.body)
         );
         let (_, held) = form(&answer.body, "columns");
         assert_eq!(super::value(&held, "heading.unit"), "UM", "{said}");

@@ -40,7 +40,8 @@ impl TestServer {
         std::env::temp_dir().join(format!("scantling-test-{}-{n}-{name}", std::process::id()))
     }
 
-    fn start_in(folder: PathBuf) -> Self {
+    /// The same, in a folder that is there already.
+    pub(crate) fn start_in(folder: PathBuf) -> Self {
         let running = start(&Config {
             folder: folder.clone(),
             port: 0,
@@ -67,15 +68,20 @@ impl TestServer {
         client
     }
 
-    /// Whoever signed in becomes a guest: the server is stopped, and started again on the same folder.
+    /// Whoever signed in becomes a guest.
     pub(crate) fn with_guests(&mut self, client: &Client) -> Client {
+        self.with_all_as(Role::Guest, client)
+    }
+
+    /// Whoever signed in gets this role: the server is stopped, and started again on the same folder.
+    pub(crate) fn with_all_as(&mut self, role: Role, client: &Client) -> Client {
         if let Some(running) = self.running.take() {
             running.stop().unwrap();
         }
         let db = scantling_db::Db::open(&self.folder).unwrap();
-        db.write(|tx| {
+        db.write(move |tx| {
             for id in scantling_db::people(tx)?.into_keys() {
-                scantling_db::set_role(tx, id, Role::Guest)?;
+                scantling_db::set_role(tx, id, role)?;
             }
             Ok(())
         })

@@ -8,5 +8,6 @@ mod money_law;
 mod ordered;
 mod site;
 mod sold;
+mod swap;
 mod waste;
 mod yard;
