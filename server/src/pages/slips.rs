@@ -1,5 +1,7 @@
 //! Slips: receipts without a printed total, still open. A phone ticks onto its own; two phones have two.
 
+use std::cmp::Reverse;
+
 use scantling_db::Who;
 use scantling_takeoff::buy::receipt_sums;
 use scantling_takeoff::record::{Job, Kind, Record};
@@ -58,10 +60,16 @@ impl Slips {
         self.own.contains(&receipt)
     }
 
-    /// This phone's slips with a line on them.
+    /// This phone's slips with a line on them, the one that was last ticked on first.
     pub(crate) fn filled<'a>(&self, job: &'a Job) -> Vec<&'a Record> {
         let own = self.own.iter().filter_map(|id| job.get(*id));
-        own.filter(|receipt| is_filled(job, receipt)).collect()
+        let mut all: Vec<&Record> = own.filter(|receipt| is_filled(job, receipt)).collect();
+        all.sort_by_key(|receipt| {
+            let lines = receipt_sums(job, receipt).lines;
+            let newest = lines.iter().filter_map(|(id, _)| job.get(*id));
+            Reverse(newest.map(|line| (line.at.as_str(), line.id)).max())
+        });
+        all
     }
 
     /// Those of other phones with a line on them, and who holds them.

@@ -22,7 +22,7 @@ pub struct View<'a> {
     pub waits: Vec<(String, String, String)>,
     /// The total in words: `$385.53 with tax, without 1 unpriced line`.
     pub total: String,
-    /// This phone's open slips.
+    /// This phone's open slips, the one at the till first.
     pub slips: Vec<Slip>,
     /// Open slips of other phones: where each is, whose yard's, who holds it. They are not added up.
     pub elsewhere: Vec<(String, String, String)>,
@@ -114,18 +114,18 @@ fn waits(view: &View<'_>) -> Markup {
     }
 }
 
-/// Several open slips of this phone, each with its form; and who else has one open.
+/// The open slips of this phone but for the one at the till, each with its form; and who else has one open.
 fn slips(view: &View<'_>) -> Markup {
     html! {
-        @if view.slips.len() > 1 {
-            h2 id="slips" { "Open slips" span class="n" { (view.slips.len()) } }
+        @if let [_, others @ ..] = view.slips.as_slice() && !others.is_empty() {
+            h2 id="slips" { "Also open on this phone" span class="n" { (others.len()) } }
             ul class="rows" {
-                @for (at, slip) in view.slips.iter().enumerate() {
+                @for (at, slip) in others.iter().enumerate() {
                     @let id = format!("tot-{at}");
                     li {
                         p id={ (id) "-h" } { b { (slip.supplier) } " · ticked " (slip.ticked) }
                         (problem(slip, &id))
-                        (receipt(slip, &id))
+                        (receipt(slip, &id, &format!("Total of {}, $", slip.supplier), &format!("Save {}", slip.supplier)))
                     }
                 }
             }
@@ -147,13 +147,13 @@ fn problem(slip: &Slip, id: &str) -> Markup {
     html! { @if let Some(problem) = &slip.problem { span class="err" role="alert" id={ (id) "-e" } { " " (problem) } } }
 }
 
-fn receipt(slip: &Slip, id: &str) -> Markup {
+fn receipt(slip: &Slip, id: &str, label: &str, save: &str) -> Markup {
     html! {
         form class="rec" method="post" action=(slip.action) data-kind="receipt.edit" {
             @for (name, value) in &slip.hidden { input type="hidden" name=(name) value=(value); }
-            label for=(id) { "Receipt total $" }
+            label for=(id) { (label) }
             input id=(id) name="total" type="text" inputmode="decimal" autocomplete="off" size="5" value=(slip.typed) aria-describedby={ (id) "-h" @if slip.problem.is_some() { " " (id) "-e" } } aria-invalid=[slip.problem.as_ref().map(|_| "true")];
-            button class="btn main" { "Save receipt" }
+            button class="btn main" { (save) }
         }
     }
 }
@@ -162,22 +162,14 @@ fn till(view: &View<'_>) -> Markup {
     html! {
         @match view.slips.as_slice() {
             [] => p class="sum" { b { (view.total) } },
-            [slip] => {
+            [slip, others @ ..] => {
                 p class="sum" {
-                    b id="tot-h" { "Ticked " (slip.ticked) ", " (slip.supplier) } " · to buy " span class="small" { (view.total) }
+                    b id="tot-h" { "Ticked " (slip.ticked) ", " (slip.supplier) }
+                    @if !others.is_empty() { " · " a href="#slips" { (others.len()) " more open" } }
+                    " · to buy " span class="small" { (view.total) }
                     (problem(slip, "tot"))
                 }
-                (receipt(slip, "tot"))
-            }
-            several => {
-                p class="sum" {
-                    @for (at, slip) in several.iter().enumerate() {
-                        @if at > 0 { " · " }
-                        b { (slip.supplier) " " (slip.ticked) }
-                    }
-                    " · to buy " span class="small" { (view.total) }
-                }
-                a class="btn main" href="#slips" { "Save receipts" }
+                (receipt(slip, "tot", "Receipt total $", "Save receipt"))
             }
         }
     }
