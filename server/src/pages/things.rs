@@ -612,6 +612,7 @@ pub(crate) async fn edit_page(
 /// All readings of a thing, one by one, each with the form that withdraws it.
 pub(crate) async fn readings(
     state: web::Data<State>,
+    who: web::ReqData<Who>,
     path: web::Path<(Uuid, String, Uuid)>,
 ) -> Result<HttpResponse, HttpError> {
     let (job_id, kind, id) = path.into_inner();
@@ -620,6 +621,7 @@ pub(crate) async fn readings(
         .get(id)
         .filter(|record| record.kind.name() == kind)
         .ok_or(HttpError::NotFound)?;
+    may_see(&job, record, &who)?;
     let names = state.read(scantling_db::people).await?;
     let mut all: Vec<&Record> = job
         .records()

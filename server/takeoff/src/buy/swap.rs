@@ -22,6 +22,9 @@ pub(super) fn misfit(piece: &Piece<'_>, item: &Item) -> Option<String> {
         (Class::Stick(wanted), Item::Stick { class, .. }) => {
             lesser(wanted, class, !piece.need.in_waste)
         }
+        (Class::Panel(wanted), Item::Panel { class, .. }) if class.panel != wanted.panel => {
+            Some(format!("{} is not {}", class.panel, wanted.panel))
+        }
         (Class::Panel(wanted), Item::Panel { class, .. }) => (class.thickness < wanted.thickness)
             .then(|| {
                 format!(
