@@ -50,6 +50,25 @@ fn a_body_that_is_no_form_is_refused_with_a_page_and_one_that_is_too_big_with_41
     assert_eq!(count_of(&lead, &job, "wall.add"), 0);
 }
 
+/// 45,000 parts without a byte of text: each counts for more than its name.
+#[test]
+fn a_body_of_empty_parts_comes_to_its_limit() {
+    let server = TestServer::start("bodies-parts");
+    let lead = server.lead();
+    let job = start_job(&lead, "Elm Street");
+    let part = "--edge\r\nContent-Disposition: form-data; name=\"x\"\r\n\r\n\r\n";
+    let body = part.repeat(45_000) + "--edge--\r\n";
+    for (page, limit) in [("prices", "5 MB"), ("photo", "64 kB")] {
+        let answer = lead.send(
+            &format!("{job}/{page}"),
+            "multipart/form-data; boundary=edge",
+            body.as_bytes(),
+        );
+        own_page(&answer, 413, page);
+        assert!(answer.body.contains(limit), "{}", answer.body);
+    }
+}
+
 #[test]
 fn a_price_book_that_cannot_be_read_is_refused_as_a_whole_with_row_and_column() {
     let server = TestServer::start("bad-csv");

@@ -12,6 +12,9 @@ use uuid::Uuid;
 
 use crate::clock;
 
+/// What a part of a multipart form counts for besides its name and text: a body of empty parts comes to its limit, too.
+pub(crate) const PART_BYTES: usize = 256;
+
 /// A form's fields as sent, in order.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Posted(pub(crate) Vec<(String, String)>);

@@ -12,7 +12,7 @@ use scantling_web::layout::Main;
 use scantling_web::parts::photo::Camera;
 use uuid::Uuid;
 
-use super::compose::{self, Frame, Posted};
+use super::compose::{self, Frame, PART_BYTES, Posted};
 use super::save::{Saved, next_of, save_with};
 use crate::clock;
 use crate::error::{HttpError, no_room, refused, see};
@@ -22,8 +22,6 @@ use crate::state::State;
 
 /// At most so many bytes of what stands beside the picture.
 const FIELDS_LIMIT: usize = 64 * 1024;
-/// What a part of a form counts for besides its text.
-const PART_BYTES: usize = 256;
 /// At most so many photos of one phone a day, and so many bytes of photos in a job.
 const PHOTOS_A_DAY: i64 = 500;
 const BYTES_A_JOB: i64 = 20_000_000_000;
@@ -152,7 +150,6 @@ async fn receive(mut body: Multipart) -> Result<(Posted, Sent), HttpError> {
         let name = part.name().unwrap_or("").to_owned();
         let media_type = part.content_type().map(|of| of.essence_str().to_owned());
         let mut bytes = Vec::new();
-        // A part costs more than its name and text: a body of empty ones ends, too.
         of_fields += PART_BYTES + name.len();
         if of_fields > FIELDS_LIMIT {
             return Err(HttpError::TooLarge("64 kB for a form"));

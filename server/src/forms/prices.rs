@@ -14,7 +14,7 @@ use scantling_takeoff::record::{Job, Kind, Record};
 use scantling_web::layout::{Note, Wrong};
 use uuid::Uuid;
 
-use super::compose::{Entry, Frame, Posted};
+use super::compose::{Entry, Frame, PART_BYTES, Posted};
 use super::save::{Saved, save};
 use crate::clock;
 use crate::error::{HttpError, html, refused, see};
@@ -118,9 +118,6 @@ pub(crate) async fn import(
     Ok(shown(&job, &looked, &plan, None))
 }
 
-/// What a part of a form counts for besides its text.
-const PART_BYTES: usize = 256;
-
 /// The form's fields and the file in it. The file's own name is a field too: `file_name`.
 async fn parts(mut body: Multipart) -> Result<(Posted, Vec<u8>), HttpError> {
     let broken = |_| {
@@ -132,8 +129,10 @@ async fn parts(mut body: Multipart) -> Result<(Posted, Vec<u8>), HttpError> {
     let mut size = 0;
     while let Some(mut part) = body.try_next().await.map_err(broken)? {
         let name = part.name().unwrap_or("").to_owned();
-        // A part costs more than its name and text: a body of empty ones ends, too.
         size += PART_BYTES + name.len();
+        if size > 2 * CSV_LIMIT {
+            return Err(HttpError::TooLarge("5 MB for a CSV"));
+        }
         let file_name = part
             .content_disposition()
             .and_then(|said| said.get_filename())
