@@ -2,6 +2,7 @@
 //! open receipt of its supplier.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
@@ -21,6 +22,70 @@ use crate::state::State;
 
 type Body = web::Form<Vec<(String, String)>>;
 
+/// A form of a line's page, and the line.
+struct Asked {
+    job: Arc<Job>,
+    posted: Posted,
+    weeks: Vec<u32>,
+    item: Item,
+}
+
+impl Asked {
+    async fn of(
+        state: &State,
+        path: web::Path<(Uuid, Uuid)>,
+        body: Body,
+    ) -> Result<Self, HttpError> {
+        let (job, id) = path.into_inner();
+        let job = state.job(job).await?;
+        let posted = Posted(body.into_inner());
+        let weeks = weeks_of(&posted);
+        let item = line::find(&job, &weeks, id).ok_or(HttpError::NotFound)?;
+        Ok(Self {
+            job,
+            posted,
+            weeks,
+            item,
+        })
+    }
+
+    /// Books these fields for these weeks, and shows the line's page again.
+    async fn book(
+        &self,
+        (state, who): (&State, &Who),
+        form: &'static str,
+        slip: (&[u32], Option<&str>),
+        fields: BTreeMap<String, Vec<String>>,
+    ) -> Result<HttpResponse, HttpError> {
+        let booked = booked(state, who, &self.job, &self.posted, slip, fields).await?;
+        Ok(match booked {
+            Ok(()) => see(&line::href(&self.job, &self.weeks, &self.item)),
+            Err(problems) => self.refused(form, problems, Vec::new()),
+        })
+    }
+
+    /// The line's page with this form as it was typed.
+    fn refused(
+        &self,
+        form: &'static str,
+        problems: Vec<FieldProblem>,
+        said: Vec<String>,
+    ) -> HttpResponse {
+        let refusal = line::Refused {
+            form,
+            posted: &self.posted,
+            problems,
+            said,
+        };
+        refused(line::page(
+            &self.job,
+            &self.weeks,
+            &self.item,
+            Some(&refusal),
+        ))
+    }
+}
+
 /// Another thing than the line asked for.
 pub(crate) async fn swap(
     state: web::Data<State>,
@@ -28,43 +93,37 @@ pub(crate) async fn swap(
     path: web::Path<(Uuid, Uuid)>,
     body: Body,
 ) -> Result<HttpResponse, HttpError> {
-    let (job, id) = path.into_inner();
-    let job = state.job(job).await?;
-    let posted = Posted(body.into_inner());
-    let weeks = weeks_of(&posted);
-    let asked = line::find(&job, &weeks, id).ok_or(HttpError::NotFound)?;
-    let (mut problems, mut said) = (Vec::new(), Vec::new());
-    let chosen = chosen(&job, &asked, &posted).map_err(|problem| problems.push(problem));
-    if let (Ok((other, _)), Some(Ok(count))) = (&chosen, posted.typed("count").map(parse_count))
+    let asked = Asked::of(&state, path, body).await?;
+    let Asked {
+        job,
+        posted,
+        weeks,
+        item,
+    } = &asked;
+    let (other, offer) = match chosen(job, item, posted) {
+        Ok(chosen) => chosen,
+        Err(problem) => return Ok(asked.refused("swap", vec![problem], Vec::new())),
+    };
+    if let Some(Ok(count)) = posted.typed("count").map(parse_count)
         && posted.first("anyway") != Some("yes")
     {
-        said = swap_problems(&job, &weeks, &asked, other, i64::from(count));
-    }
-    if problems.is_empty()
-        && said.is_empty()
-        && let Ok((other, offer)) = chosen
-    {
-        let mut fields = line_fields(&posted, &weeks, &other);
-        if other != asked {
-            fields.insert("instead_of".to_owned(), vec![asked.to_key()]);
-        }
-        let mut supplier = posted.typed("supplier");
-        if let Some(offer) = &offer {
-            as_sold(offer, &mut fields);
-            supplier = Some(&offer.supplier);
-        }
-        match booked(&state, &who, &job, &posted, (&weeks, supplier), fields).await? {
-            Ok(()) => return Ok(see(&line::href(&job, &weeks, &asked))),
-            Err(more) => problems = more,
+        let said = swap_problems(job, weeks, item, &other, i64::from(count));
+        if !said.is_empty() {
+            return Ok(asked.refused("swap", Vec::new(), said));
         }
     }
-    let refusal = line::Refused {
-        form: "swap",
-        posted: &posted,
-        problems,
-        said,
-    };
-    Ok(refused(line::page(&job, &weeks, &asked, Some(&refusal))))
+    let mut fields = line_fields(posted, weeks, &other);
+    if other != *item {
+        fields.insert("instead_of".to_owned(), vec![item.to_key()]);
+    }
+    let mut supplier = posted.typed("supplier");
+    if let Some(offer) = &offer {
+        as_sold(offer, &mut fields);
+        supplier = Some(&offer.supplier);
+    }
+    asked
+        .book((&state, &who), "swap", (weeks, supplier), fields)
+        .await
 }
 
 /// Taken back to the yard.
@@ -74,40 +133,22 @@ pub(crate) async fn back(
     path: web::Path<(Uuid, Uuid)>,
     body: Body,
 ) -> Result<HttpResponse, HttpError> {
-    let (job, id) = path.into_inner();
-    let job = state.job(job).await?;
-    let posted = Posted(body.into_inner());
-    let weeks = weeks_of(&posted);
-    let item = line::find(&job, &weeks, id).ok_or(HttpError::NotFound)?;
-    let supplier = posted.typed("supplier");
+    let asked = Asked::of(&state, path, body).await?;
+    let posted = &asked.posted;
     // What goes back is of the weeks of the line that brought it.
     let of = posted
         .typed("returns")
         .and_then(|text| Uuid::parse_str(text).ok())
-        .and_then(|id| job.get(id))
+        .and_then(|id| asked.job.get(id))
         .filter(|line| line.kind == Kind::Bought)
         .map(Record::weeks)
         .filter(|weeks| !weeks.is_empty())
-        .unwrap_or_else(|| weeks.clone());
-    let mut fields = line_fields(&posted, &of, &item);
+        .unwrap_or_else(|| asked.weeks.clone());
+    let mut fields = line_fields(posted, &of, &asked.item);
     fields.insert("way".to_owned(), vec!["returned".to_owned()]);
-    for name in ["returns", "per", "price_by"] {
-        if let Some(text) = posted.typed(name) {
-            fields.insert(name.to_owned(), vec![text.to_owned()]);
-        }
-    }
-    match booked(&state, &who, &job, &posted, (&of, supplier), fields).await? {
-        Ok(()) => Ok(see(&line::href(&job, &weeks, &item))),
-        Err(problems) => {
-            let refusal = line::Refused {
-                form: "back",
-                posted: &posted,
-                problems,
-                said: Vec::new(),
-            };
-            Ok(refused(line::page(&job, &weeks, &item, Some(&refusal))))
-        }
-    }
+    as_typed(posted, &["returns", "per", "price_by"], &mut fields);
+    let slip = (&of[..], posted.typed("supplier"));
+    asked.book((&state, &who), "back", slip, fields).await
 }
 
 /// As listed, but a part of it, at another price or from another yard.
@@ -117,30 +158,12 @@ pub(crate) async fn listed(
     path: web::Path<(Uuid, Uuid)>,
     body: Body,
 ) -> Result<HttpResponse, HttpError> {
-    let (job, id) = path.into_inner();
-    let job = state.job(job).await?;
-    let posted = Posted(body.into_inner());
-    let weeks = weeks_of(&posted);
-    let item = line::find(&job, &weeks, id).ok_or(HttpError::NotFound)?;
-    let mut fields = line_fields(&posted, &weeks, &item);
-    for name in ["per", "price_by"] {
-        if let Some(text) = posted.typed(name) {
-            fields.insert(name.to_owned(), vec![text.to_owned()]);
-        }
-    }
-    let supplier = posted.typed("supplier");
-    match booked(&state, &who, &job, &posted, (&weeks, supplier), fields).await? {
-        Ok(()) => Ok(see(&line::href(&job, &weeks, &item))),
-        Err(problems) => {
-            let refusal = line::Refused {
-                form: "listed",
-                posted: &posted,
-                problems,
-                said: Vec::new(),
-            };
-            Ok(refused(line::page(&job, &weeks, &item, Some(&refusal))))
-        }
-    }
+    let asked = Asked::of(&state, path, body).await?;
+    let posted = &asked.posted;
+    let mut fields = line_fields(posted, &asked.weeks, &asked.item);
+    as_typed(posted, &["per", "price_by"], &mut fields);
+    let slip = (&asked.weeks[..], posted.typed("supplier"));
+    asked.book((&state, &who), "listed", slip, fields).await
 }
 
 /// The row of the price book that a form names.
@@ -292,10 +315,17 @@ fn line_fields(posted: &Posted, weeks: &[u32], item: &Item) -> BTreeMap<String, 
             vec![posted.typed("count").unwrap_or("").to_owned()],
         ),
     ]);
-    if let Some(price) = posted.typed("price") {
-        fields.insert("price".to_owned(), vec![price.to_owned()]);
-    }
+    as_typed(posted, &["price"], &mut fields);
     fields
+}
+
+/// What was typed into these, where anything was.
+fn as_typed(posted: &Posted, names: &[&str], fields: &mut BTreeMap<String, Vec<String>>) {
+    for name in names {
+        if let Some(text) = posted.typed(name) {
+            fields.insert((*name).to_owned(), vec![text.to_owned()]);
+        }
+    }
 }
 
 /// Books a line on this phone's open receipt of its supplier, or on a new one.
