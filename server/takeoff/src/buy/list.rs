@@ -148,7 +148,7 @@ pub(super) fn list_on(job: &Job, basis: &Basis<'_>, weeks: &[u32]) -> BuyList {
 
 /// The same from a basis: words of hardware rows and order-by dates are not filled in.
 pub(super) fn list_of(basis: &Basis<'_>, weeks: &[u32]) -> BuyList {
-    list_in(basis, &Plan::of(basis, weeks), weeks)
+    list_in(basis, &Plan::with_spared(basis, weeks), weeks)
 }
 
 /// The same from the plan of these weeks together.

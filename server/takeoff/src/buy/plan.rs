@@ -36,7 +36,7 @@ pub struct Plan {
     /// Sticks of kept lists that the plan no longer needs: a piece of them is gone.
     pub dissolved: BTreeSet<Uuid>,
     /// Sticks of kept lists that stay on their list though what is free here holds their pieces: planning afresh takes them
-    /// off.
+    /// off. Looked for only by [`Plan::with_spared`].
     pub spared: BTreeSet<Uuid>,
 }
 
@@ -117,10 +117,22 @@ pub struct Unmet {
     pub longest: Length,
 }
 
+impl RowPlan {
+    /// Whether nothing is kept for it and nothing lies on it.
+    fn is_free(&self) -> bool {
+        self.offered && !self.waste && self.pieces.is_empty()
+    }
+}
+
 impl Plan {
     /// The plan of all weeks; those of `together` (in any order, or none) are solved as one.
     pub fn of(basis: &Basis<'_>, together: &[u32]) -> Self {
         solve::solve(basis, together)
+    }
+
+    /// The same, and which sticks of kept lists what is free here would spare.
+    pub fn with_spared(basis: &Basis<'_>, together: &[u32]) -> Self {
+        solve::solve_with_spared(basis, together)
     }
 
     /// What the set of weeks with this week takes.

@@ -29,6 +29,27 @@ pub(super) struct Solver<'a> {
 }
 
 pub(super) fn solve(basis: &Basis<'_>, together: &[u32]) -> Plan {
+    let (solver, sets) = solved(basis, together);
+    Plan {
+        rows: solver.rows,
+        sets,
+        dissolved: solver.dissolved,
+        spared: BTreeSet::new(),
+    }
+}
+
+/// The same, with what of the kept lists is spared.
+pub(super) fn solve_with_spared(basis: &Basis<'_>, together: &[u32]) -> Plan {
+    let (solver, sets) = solved(basis, together);
+    Plan {
+        rows: solver.rows.clone(),
+        dissolved: solver.dissolved.clone(),
+        spared: solver.spared(&sets),
+        sets,
+    }
+}
+
+fn solved<'a>(basis: &'a Basis<'a>, together: &[u32]) -> (Solver<'a>, Vec<Solved>) {
     let mut solver = Solver {
         basis,
         pieces: basis.pieces(),
@@ -91,13 +112,7 @@ pub(super) fn solve(basis: &Basis<'_>, together: &[u32]) -> Plan {
             .map(|(id, _)| *id)
             .collect();
     }
-    let spared = solver.spared(&all);
-    Plan {
-        rows: solver.rows,
-        sets: all,
-        dissolved: solver.dissolved,
-        spared,
-    }
+    (solver, all)
 }
 
 /// The sets of weeks in the order in which they are solved: every week known to a change or a row, and those asked for.

@@ -4,23 +4,22 @@
 //! What a stick with pieces leaves doesn't count, nor a free one that a later week's plan takes. Source: common practice, no
 //! published source.
 
+use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
 use uuid::Uuid;
 
 use super::solve::Solver;
-use super::{Planned, Solved};
+use super::{RowPlan, Solved};
 use crate::needs::Class;
 
 impl Solver<'_> {
     /// The sticks and sheets of kept lists whose pieces all fit on what is free here, so that waste asks for no other.
-    pub(super) fn spared(&mut self, solved: &[Solved]) -> BTreeSet<Uuid> {
+    pub(super) fn spared(mut self, solved: &[Solved]) -> BTreeSet<Uuid> {
         let mut spared = BTreeSet::new();
-        let is_free = |plan: &super::RowPlan| plan.offered && !plan.waste && plan.pieces.is_empty();
-        if self.listed.is_empty() || !self.rows.values().any(is_free) {
+        if self.listed.is_empty() || !self.rows.values().any(RowPlan::is_free) {
             return spared;
         }
-        let standing = (self.rows.clone(), self.listed.clone());
         for (at, set) in solved.iter().enumerate() {
             self.at = at;
             self.to_buy = set
@@ -30,48 +29,36 @@ impl Solver<'_> {
                 .cloned()
                 .collect();
             let mut ids = self.listed_of(at);
-            ids.sort_by_key(|id| std::cmp::Reverse((self.listed[id].item.clone(), *id)));
+            ids.sort_by_key(|id| Reverse((self.listed[id].item.clone(), *id)));
             // One that goes brings another stick into the waste's figures, so one that had to stay may go then.
             while let Some(next) = ids.iter().position(|id| self.spares(*id)) {
                 spared.insert(ids.remove(next));
             }
         }
-        self.to_buy.clear();
-        (self.rows, self.listed) = standing;
         spared
     }
 
     /// Whether what is free holds the pieces of this one; they lie there then.
     fn spares(&mut self, id: Uuid) -> bool {
-        let Some(listed): Option<Planned> = self.listed.get(&id).cloned() else {
+        let Some(listed) = self.listed.get(&id).cloned() else {
             return false;
         };
         let rows = self.rows.clone();
-        let first = &listed.pieces[0];
-        let (packed, class) = match listed.item.class() {
-            Class::Stick(class) => {
-                let free: Vec<_> = self
-                    .rows
-                    .iter()
-                    .filter(|(_, plan)| plan.offered && !plan.waste && plan.pieces.is_empty())
-                    .filter(|(id, _)| {
-                        self.pieces[first].served_by(&self.basis.ledger.rows[*id]) == Some(0)
-                    })
-                    .filter_map(|(id, _)| self.offer_of(*id))
-                    .collect();
-                (
-                    self.pack_on(&listed.pieces, &free, false),
-                    Class::Stick(class),
-                )
-            }
-            Class::Panel(class) => {
-                let free = self.free_sheets(first, 0, false);
-                (
-                    self.pack_on_sheets(&listed.pieces, &free, false),
-                    Class::Panel(class),
-                )
-            }
-            _ => return false,
+        let (first, class) = (&listed.pieces[0], listed.item.class());
+        let packed = if matches!(class, Class::Panel(_)) {
+            let free = self.free_sheets(first, 0, false);
+            self.pack_on_sheets(&listed.pieces, &free, false)
+        } else {
+            let free: Vec<_> = self
+                .rows
+                .iter()
+                .filter(|(_, plan)| plan.is_free())
+                .filter(|(id, _)| {
+                    self.pieces[first].served_by(&self.basis.ledger.rows[*id]) == Some(0)
+                })
+                .filter_map(|(id, _)| self.offer_of(*id))
+                .collect();
+            self.pack_on(&listed.pieces, &free, false)
         };
         if !packed {
             return false;
