@@ -275,6 +275,11 @@ fn conflict(op: &Op, name: &str, stands: Option<&Standing>, wanted: &[Value]) ->
     }
 }
 
+fn refuse(field: &str, message: &str) -> Result<(), Stop> {
+    let problem = FieldProblem::new(field, message);
+    Err(Stop::Refused(Code::Invalid, vec![problem]))
+}
+
 /// What an entry about an order or a week writes on it: an order is sent once, and stays as it was sent.
 fn written(
     kind: &OpKind,
@@ -287,15 +292,6 @@ fn written(
             .get(name)
             .and_then(|standing| standing.values.first())
             .map(|value| value.text.as_str())
-    };
-    let refuse = |field: &str, message: &str| {
-        Err(Stop::Refused(
-            Code::Invalid,
-            vec![FieldProblem {
-                field: field.to_owned(),
-                message: message.to_owned(),
-            }],
-        ))
     };
     let is_out = matches!(stands("status"), Some("sent" | "confirmed"));
     match kind.name {
@@ -345,15 +341,6 @@ fn act(
     values: &Values,
     change: &mut Change,
 ) -> Result<(), Stop> {
-    let refuse = |field: &str, message: &str| {
-        Err(Stop::Refused(
-            Code::Invalid,
-            vec![FieldProblem {
-                field: field.to_owned(),
-                message: message.to_owned(),
-            }],
-        ))
-    };
     let to = match kind.name {
         "change.state" if thing.state == "done" => {
             return refuse("state", "It is done. Mark it not done first.");

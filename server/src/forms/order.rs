@@ -96,13 +96,13 @@ fn problems_of(posted: &Posted) -> Vec<FieldProblem> {
             break;
         };
         if OrderLine::from_text(text).is_err() {
-            problems.push(FieldProblem {
-                field: String::new(),
-                message: format!(
+            problems.push(FieldProblem::new(
+                "",
+                format!(
                     "Line {} can’t be read. Open the draft again and send it from there.",
                     at + 1
                 ),
-            });
+            ));
         }
         let typed = posted.typed(&format!("count.{at}")).unwrap_or("0");
         let message = match parse_count(typed) {
@@ -144,10 +144,10 @@ pub(crate) async fn send(
         }
         problems.extend(taken_over(&job, order));
         if lines.is_empty() && problems.is_empty() {
-            problems.push(FieldProblem {
-                field: String::new(),
-                message: "Nothing is on the order. Write how many of at least one line.".to_owned(),
-            });
+            problems.push(FieldProblem::new(
+                "",
+                "Nothing is on the order. Write how many of at least one line.",
+            ));
         }
         if problems.is_empty() {
             let entry = sending(&job, order, &lines, &Frame::of(&posted, job.id, &who))?;
@@ -173,12 +173,14 @@ pub(crate) async fn send(
 /// Another revision took over what this one was to take over.
 fn taken_over(job: &Job, order: &Record) -> Option<FieldProblem> {
     let by = taken_over_by(job, order.to("revises")?)?;
-    (by.id != order.id).then(|| FieldProblem {
-        field: String::new(),
-        message: format!(
-            "Revision {} was sent in its place meanwhile. Revise that one.",
-            order_revision(by)
-        ),
+    (by.id != order.id).then(|| {
+        FieldProblem::new(
+            "",
+            format!(
+                "Revision {} was sent in its place meanwhile. Revise that one.",
+                order_revision(by)
+            ),
+        )
     })
 }
 
@@ -226,10 +228,10 @@ pub(crate) async fn revise(
     let draft = posted.id("entity_id");
     let mut problems = Vec::new();
     if !order_state(&job, order).is_open() && job.get(draft).is_none() {
-        problems.push(FieldProblem {
-            field: String::new(),
-            message: "Nothing is still to come with it. Draft a new order.".to_owned(),
-        });
+        problems.push(FieldProblem::new(
+            "",
+            "Nothing is still to come with it. Draft a new order.",
+        ));
     }
     if problems.is_empty() {
         let mut fields = BTreeMap::from([
