@@ -86,6 +86,24 @@ fn save_prices(client: &Client, page: &str, fields: &[(&str, &str)]) -> Answer {
     post_parts(client, &action, &held, None)
 }
 
+/// Markup without its tags, blanks made one.
+fn bare(markup: &str) -> String {
+    let mut text = String::new();
+    let mut in_tag = false;
+    for c in markup.chars() {
+        match c {
+            '<' => in_tag = true,
+            '>' => {
+                in_tag = false;
+                text.push(' ');
+            }
+            c if !in_tag => text.push(c),
+            _ => {}
+        }
+    }
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// A multipart body as a browser writes it: its line ends in fields are two bytes.
 fn post_parts(
     client: &Client,

@@ -2,27 +2,13 @@
 
 use super::house::{planned, things};
 use super::round::tick_all;
-use super::{add, form_around};
+use super::{add, bare, form_around};
 use crate::support::TestServer;
 
-/// A page's text without its tags, blanks made one.
+/// The text of a page's main part.
 pub(super) fn text(page: &str) -> String {
     let page = page.split("<main").nth(1).unwrap();
-    let page = page.split("</main>").next().unwrap();
-    let mut text = String::new();
-    let mut in_tag = false;
-    for c in page.chars() {
-        match c {
-            '<' => in_tag = true,
-            '>' => {
-                in_tag = false;
-                text.push(' ');
-            }
-            c if !in_tag => text.push(c),
-            _ => {}
-        }
-    }
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    bare(page.split("</main>").next().unwrap())
 }
 
 #[test]

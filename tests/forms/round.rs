@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::house::{planned, reading};
-use super::{count_of, errors, form_around, page_errors, value};
+use super::{bare, count_of, errors, form_around, page_errors, value};
 use crate::support::{Client, TestServer, form, read_form};
 
 pub(super) type Filled = (String, Vec<(String, String)>);
@@ -34,21 +34,7 @@ fn needs(page: &str) -> Vec<String> {
         .skip(1)
         .map(|rest| {
             let summary = rest.split("</summary>").next().unwrap();
-            let mut text = String::new();
-            let mut in_tag = false;
-            for c in summary.chars() {
-                match c {
-                    '<' => in_tag = true,
-                    '>' => {
-                        in_tag = false;
-                        text.push(' ');
-                    }
-                    c if !in_tag => text.push(c),
-                    _ => {}
-                }
-            }
-            let text = text.replace("&quot;", "\"");
-            text.split_whitespace().collect::<Vec<_>>().join(" ")
+            bare(summary).replace("&quot;", "\"")
         })
         .collect()
 }

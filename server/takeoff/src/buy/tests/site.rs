@@ -94,25 +94,22 @@ impl Site {
 
     /// Books a line; gives the receipt line's id.
     pub(super) fn book(&mut self, item: &Item, pieces: i64, weeks: &[u32]) -> Uuid {
-        let (entry, about) = (self.next_entry(), self.next_entry());
-        let booking = Booking {
-            entry,
-            about,
-            item: item.clone(),
-            count: pieces,
-            per_tenths: 10,
-            weeks: weeks.to_vec(),
-            instead_of: None,
-            order: None,
-        };
-        let effects = book(&self.basis(), &booking);
-        self.ledger.apply(&effects);
-        self.say(item, pieces);
-        about
+        self.booked(item, pieces, weeks, None, None)
     }
 
     /// Books another thing than a line asked for; gives the receipt line's id.
     pub(super) fn swap(&mut self, asked: &Item, item: &Item, pieces: i64, weeks: &[u32]) -> Uuid {
+        self.booked(item, pieces, weeks, Some(asked), None)
+    }
+
+    fn booked(
+        &mut self,
+        item: &Item,
+        pieces: i64,
+        weeks: &[u32],
+        instead_of: Option<&Item>,
+        order: Option<Uuid>,
+    ) -> Uuid {
         let (entry, about) = (self.next_entry(), self.next_entry());
         let booking = Booking {
             entry,
@@ -121,8 +118,8 @@ impl Site {
             count: pieces,
             per_tenths: 10,
             weeks: weeks.to_vec(),
-            instead_of: Some(asked.clone()),
-            order: None,
+            instead_of: instead_of.cloned(),
+            order,
         };
         let effects = book(&self.basis(), &booking);
         self.ledger.apply(&effects);
@@ -170,21 +167,7 @@ impl Site {
 
     /// So many of an order came.
     pub(super) fn receive(&mut self, order: Uuid, item: &Item, pieces: i64, weeks: &[u32]) -> Uuid {
-        let (entry, about) = (self.next_entry(), self.next_entry());
-        let booking = Booking {
-            entry,
-            about,
-            item: item.clone(),
-            count: pieces,
-            per_tenths: 10,
-            weeks: weeks.to_vec(),
-            instead_of: None,
-            order: Some(order),
-        };
-        let effects = book(&self.basis(), &booking);
-        self.ledger.apply(&effects);
-        self.say(item, pieces);
-        about
+        self.booked(item, pieces, weeks, None, Some(order))
     }
 
     /// Nothing of an order comes any more.
