@@ -16,6 +16,7 @@ use super::buy_list::unpriced_words;
 use super::{shell, things, week};
 use crate::clock;
 use crate::error::{HttpError, html};
+use crate::files::takeoff_text::class_words;
 use crate::forms::compose::Posted;
 use crate::forms::view::{self as forms, Draft};
 use crate::state::State;
@@ -142,6 +143,7 @@ fn difference(job: &Job, one: &Difference) -> Row {
         (was, 0) => format!("gone, was {was}"),
         (was, now) if now > was => format!("more, {was} then, {now} now"),
         (was, now) if now < was => format!("fewer, {was} then, {now} now"),
+        _ if one.of.is_some() && one.was_size == one.size => String::new(),
         _ if one.was_size == one.size => "another width".to_owned(),
         _ => format!("other size, {} then", size(one.was_size)),
     };
@@ -150,13 +152,18 @@ fn difference(job: &Job, one: &Difference) -> Row {
     } else {
         String::new()
     };
+    let of = one.of.as_ref().map_or_else(String::new, |(was, now)| {
+        let words = |class| class_words(job, class);
+        let between = if what.is_empty() { "" } else { "; " };
+        format!("{between}{} then, {} now", words(was), words(now))
+    });
     let record = job.get(one.change);
     Row {
         href: record.map_or_else(String::new, |change| {
             format!("/jobs/{}/{}/{}", job.id, change.kind, change.id)
         }),
         name: job.name(one.change).to_owned(),
-        second: format!("{}: {what}{also}", one.title),
+        second: format!("{}: {what}{also}{of}", one.title),
         value: match one.size {
             Some(length) if one.now > 0 => length.feet_inches(),
             _ => String::new(),

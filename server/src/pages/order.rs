@@ -22,6 +22,7 @@ use super::things::{People, person};
 use super::{orders, rows, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
+use crate::files::takeoff_text::class_words;
 use crate::forms::compose::Posted;
 use crate::state::State;
 
@@ -476,6 +477,7 @@ fn because_words(job: &Job, because: &Difference) -> String {
         (0, now) => format!("{now}, new"),
         (was, 0) => format!("{was}, gone"),
         (was, now) if was != now => format!("{was} were listed, {now} now"),
+        _ if because.of.is_some() => String::new(),
         _ => match (because.was_size, because.size) {
             (Some(was), Some(now)) => {
                 format!(
@@ -487,7 +489,16 @@ fn because_words(job: &Job, because: &Difference) -> String {
             _ => "another size".to_owned(),
         },
     };
-    format!("{name}: {}, {what}.", because.title)
+    let of = because.of.as_ref().map_or_else(String::new, |(was, now)| {
+        let words = |class| class_words(job, class);
+        format!(", {} was listed, {} now", words(was), words(now))
+    });
+    let what = if what.is_empty() {
+        what
+    } else {
+        format!(", {what}")
+    };
+    format!("{name}: {}{what}{of}.", because.title)
 }
 
 fn revise(job: &Job, order: &Record) -> Form<'static> {

@@ -195,7 +195,13 @@ pub(super) fn used_by(
     with.on_top_up(before + own) - with.on_top_up(before)
 }
 
-/// Pieces in so many of an offer, down to a whole piece.
+/// Pieces in so many of an offer, down to a whole piece: so many are sure to be there.
 pub(super) fn pieces_in(per_tenths: i64, count: i64) -> i64 {
     (per_tenths * count).div_euclid(10)
+}
+
+/// Pieces in so many of an offer as they are booked, up to a whole piece: pounds that are booked one by one come to what
+/// they are together.
+pub(super) fn pieces_booked(per_tenths: i64, count: i64) -> i64 {
+    -(-per_tenths * count).div_euclid(10)
 }

@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 
 use super::basis::Basis;
 use super::item::Item;
-use super::ledger::Effect;
+use super::ledger::{Effect, Ledger};
 use super::on_order::{OrderState, order_state};
 use crate::record::job::weeks_of;
 use crate::record::{FieldProblem, Job, Op, Value};
@@ -34,6 +34,7 @@ pub(super) use done::{Came, Doing, Stick, Taken, begun, done};
 #[cfg(test)]
 pub(super) use order::{Wanted, order as send_order};
 pub(super) use order::{cancel, released};
+pub(super) use stock::Counting;
 #[cfg(test)]
 pub(super) use stock::counted_by_hand;
 pub(super) use undo::{strike, undo};
@@ -84,7 +85,7 @@ pub fn effects(job: &Job, op: &Op, values: &Values) -> Result<Vec<Effect>, Field
         }
         "stock.add" => stock::add(job, op, values),
         "stock.edit" => Ok(stock::edit(ledger, op, values)),
-        "stock.count" => stock::count(ledger, op, values),
+        "stock.count" => stock::count(&Basis::of(job), op, values),
         _ => Ok(Vec::new()),
     }
 }
@@ -157,4 +158,9 @@ fn whole(field: &str, text: &str) -> Result<i64, FieldProblem> {
     crate::units::parse_count(text)
         .map(i64::from)
         .map_err(|error| FieldProblem::new(field, error.to_string()))
+}
+
+/// What the record says of an item that was counted by hand: of all of it, or of what is salvage, `yes`, or isn't, `no`.
+pub fn on_record(ledger: &Ledger, item: &Item, salvage: Option<&str>) -> i64 {
+    Counting::said(salvage).on_hand(ledger, item)
 }

@@ -64,6 +64,8 @@ fn kept_line(basis: &Basis<'_>, set: &Solved, line: &BuyLine) -> KeptLine {
         per_tenths: line.per_tenths,
         needed: line.needed,
         from_on_hand: line.from_on_hand + line.from_ordered,
+        from_ordered: line.from_ordered,
+        bought: basis.ledger.bought_as(&line.item, &set.weeks),
         to_buy: line.to_buy,
         unit_price: line.unit_price,
         extension: line.extension,
@@ -83,6 +85,7 @@ fn needs_of(basis: &Basis<'_>, weeks: &[u32]) -> Vec<KeptNeed> {
                 slot: need.slot.clone(),
                 title: need.title.clone(),
                 count: need.count,
+                of: Some(need.class.clone()),
                 cut: need.cut,
                 across: need.across,
             })
@@ -242,6 +245,8 @@ pub struct Difference {
     pub was_size: Option<Length>,
     /// Its size now.
     pub size: Option<Length>,
+    /// What it was of and what it is of now, where that differs.
+    pub of: Option<(Class, Class)>,
 }
 
 /// What the changes of a kept list's weeks call for now, where it differs from what was kept; done changes as if not
@@ -254,8 +259,11 @@ pub fn differences(job: &Job, kept: &KeptList) -> Vec<Difference> {
     let mut all = Vec::new();
     for need in &now {
         let before = was.get(&key(need));
+        let of = before.and_then(|before| Some((before.of.clone()?, need.of.clone()?)));
+        let of = of.filter(|(was, now)| was != now);
         let same = before.is_some_and(|before| {
             (before.count, before.cut, before.across) == (need.count, need.cut, need.across)
+                && of.is_none()
         });
         if !same {
             all.push(Difference {
@@ -265,6 +273,7 @@ pub fn differences(job: &Job, kept: &KeptList) -> Vec<Difference> {
                 now: need.count,
                 was_size: before.and_then(|before| before.cut),
                 size: need.cut,
+                of,
             });
         }
     }
@@ -277,6 +286,7 @@ pub fn differences(job: &Job, kept: &KeptList) -> Vec<Difference> {
                 now: 0,
                 was_size: need.cut,
                 size: None,
+                of: None,
             });
         }
     }

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::item::Item;
+use crate::needs::Class;
 use crate::units::{Length, Money};
 
 /// A piece of a change: which need of it, and which of that need's like pieces, from 0.
@@ -218,6 +219,12 @@ pub struct KeptLine {
     pub needed: i64,
     /// Of these, on hand or ordered then.
     pub from_on_hand: i64,
+    /// Of those, ordered.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub from_ordered: i64,
+    /// Bought for these weeks by then, less what went back.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub bought: i64,
     /// To be bought, in the unit sold.
     pub to_buy: i64,
     /// Price of one sold, then.
@@ -232,6 +239,11 @@ pub struct KeptLine {
     pub shares: Vec<Share>,
 }
 
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde asks for it")]
+fn is_zero(n: &i64) -> bool {
+    *n == 0
+}
+
 /// A need of a change, as it was when the list was kept.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct KeptNeed {
@@ -243,6 +255,9 @@ pub struct KeptNeed {
     pub title: String,
     /// How many.
     pub count: i64,
+    /// What it is of; unknown on a list that was kept before this was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub of: Option<Class>,
     /// Cut length; a panel piece's side along.
     #[serde(default)]
     pub cut: Option<Length>,
@@ -457,6 +472,16 @@ impl Ledger {
             movement.item == *item
                 && movement.cause.is_buying()
                 && movement.weeks.iter().any(|week| weeks.contains(week))
+        })
+    }
+
+    /// How many of an item, or of what was bought instead of it, were bought for these very weeks, less what went back and
+    /// what was taken back.
+    pub fn bought_as(&self, item: &Item, weeks: &[u32]) -> i64 {
+        self.sum(|movement| {
+            movement.instead_of.as_ref().unwrap_or(&movement.item) == item
+                && movement.cause.is_buying()
+                && movement.weeks == weeks
         })
     }
 

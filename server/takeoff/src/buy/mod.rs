@@ -41,7 +41,7 @@ mod tests;
 pub use basis::{Basis, Counted};
 pub use cut_list::{CutList, CutPiece, CutStick, cut_list, marks_of};
 pub use done_form::{DoneForm, DoneStick, done_form, struck_form};
-pub use entries::{AfreshPreview, MovedLine, Used, Values, afresh_preview, effects};
+pub use entries::{AfreshPreview, MovedLine, Used, Values, afresh_preview, effects, on_record};
 pub use item::{Item, ItemError};
 pub use kept::{Difference, differences};
 pub use ledger::{

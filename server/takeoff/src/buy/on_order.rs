@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use uuid::Uuid;
 
 use super::basis::Basis;
-use super::counted::pieces_in;
+use super::counted::{pieces_booked, pieces_in};
 use super::entries::released;
 use super::item::Item;
 use super::kept::{Difference, differences};
@@ -173,7 +173,7 @@ fn came(job: &Job, order: Uuid) -> CameOf {
                 *all.otherwise.entry(asked).or_default() += count;
             }
             (Some(asked), _) => {
-                *all.otherwise.entry(asked).or_default() += pieces_in(per, count);
+                *all.otherwise.entry(asked).or_default() += pieces_booked(per, count);
             }
             (None, Some(item)) => {
                 let per = if item.has_rows() { 10 } else { per };

@@ -8,9 +8,9 @@
 use std::collections::BTreeMap;
 
 use super::basis::Basis;
-use super::counted::{counts, pieces_in, shares};
+use super::counted::{counts, pieces_booked, shares};
 use super::item::Item;
-use super::ledger::{Cause, KeptLine};
+use super::ledger::{Cause, KeptLine, KeptList};
 use super::list::buy_list;
 use super::plan::Plan;
 use crate::record::{Job, Kind};
@@ -60,47 +60,40 @@ fn counted(basis: &Basis<'_>, plan: &Plan, week: u32) -> BTreeMap<Item, i64> {
         .collect()
 }
 
-/// Where more was bought for these weeks than their kept lists asked for: what was bought as listed or instead, less what
-/// went back, and what they asked for, in sticks, sheets or pieces. What came with an order counts as asked for, as far as
-/// it was on the way when the list was kept. None where the list by now needs more than it did then.
+/// Where more was bought for these weeks than their kept list asked for: what was bought as listed or instead, less what
+/// went back, and what the list asked for, with what had been bought before it was kept, in sticks, sheets or pieces. What
+/// came with an order counts as asked for, as far as it was on its way when the list was kept. None where the list by now
+/// needs more than it did then.
 pub fn bought_twice(job: &Job, weeks: &[u32], item: &Item) -> Option<(i64, i64)> {
+    let lines = |list: &KeptList| -> Vec<KeptLine> {
+        let lines = list.lines.iter().filter(|line| line.item == *item);
+        lines.cloned().collect()
+    };
     let lists = job.ledger.kept.iter().filter(|list| list.weeks == weeks);
-    let lines: Vec<&KeptLine> = lists
-        .flat_map(|list| &list.lines)
-        .filter(|line| line.item == *item)
-        .collect();
-    let on_the_way = lines.iter().map(|line| line.from_on_hand).max()?;
+    let lines: Vec<KeptLine> = lists.map(lines).filter(|lines| !lines.is_empty()).last()?;
     let key = item.to_key();
-    let (mut bought, mut arrived) = (0, 0);
-    for record in job.all(Kind::Bought) {
-        let says = |field: &str| record.text(field) == Some(key.as_str());
-        let of_it = match record.text("instead_of") {
-            None => says("item"),
-            Some(_) => item.has_rows() && says("instead_of"),
-        };
-        if !of_it || record.weeks() != weeks || job.ledger.is_taken_back(record.id) {
-            continue;
-        }
-        let per = record.number("per").filter(|_| !item.has_rows());
-        let pieces = pieces_in(per.unwrap_or(10), record.number("count").unwrap_or(0));
-        if record.says("way", "returned") {
-            bought -= pieces;
-        } else {
-            bought += pieces;
-            arrived += record.to("order").map_or(0, |_| pieces);
-        }
-    }
+    let arrived: i64 = job
+        .all(Kind::Bought)
+        .filter(|line| line.to("order").is_some() && !line.says("way", "returned"))
+        .filter(|line| line.text("instead_of").or(line.text("item")) == Some(key.as_str()))
+        .filter(|line| line.weeks() == weeks && !job.ledger.is_taken_back(line.id))
+        .map(|line| {
+            let per = line.number("per").filter(|_| !item.has_rows());
+            pieces_booked(per.unwrap_or(10), line.number("count").unwrap_or(0))
+        })
+        .sum();
+    let first = lines.first()?;
     let to_buy: i64 = lines
         .iter()
-        .map(|line| pieces_in(line.per_tenths, line.to_buy))
+        .map(|line| pieces_booked(line.per_tenths, line.to_buy))
         .sum();
-    let asked = to_buy + arrived.min(on_the_way);
+    let asked = to_buy + first.bought + arrived.min(first.from_ordered);
+    let bought = job.ledger.bought_as(item, weeks);
     if bought <= asked {
         return None;
     }
-    let then = lines.iter().map(|line| line.needed).max()?;
     let list = buy_list(job, weeks);
     let mut now = list.lines.iter().filter(|line| line.item == *item);
-    now.all(|line| line.needed <= then)
+    now.all(|line| line.needed <= first.needed)
         .then_some((bought, asked))
 }

@@ -22,7 +22,7 @@ use uuid::Uuid;
 
 use super::basis::Basis;
 use super::item::Item;
-use super::ledger::{PieceKey, Place};
+use super::ledger::{PieceKey, Place, StockRow};
 use crate::needs::Class;
 use crate::units::{Length, Permille};
 
@@ -125,6 +125,22 @@ impl RowPlan {
 }
 
 impl Plan {
+    /// A row with those of its pieces that are on it still: not what a dropped change left there.
+    pub(super) fn still_on(&self, row: &StockRow) -> StockRow {
+        let planned = self.rows.get(&row.id);
+        let stands = |key: &PieceKey| planned.is_some_and(|plan| plan.pieces.contains(key));
+        let on_it = |at: &usize| stands(&row.pieces[*at]);
+        let kept: Vec<usize> = (0..row.pieces.len()).filter(on_it).collect();
+        StockRow {
+            pieces: kept.iter().map(|at| row.pieces[*at].clone()).collect(),
+            places: kept
+                .iter()
+                .filter_map(|at| row.places.get(*at).copied())
+                .collect(),
+            ..row.clone()
+        }
+    }
+
     /// The plan of all weeks; those of `together` (in any order, or none) are solved as one.
     pub fn of(basis: &Basis<'_>, together: &[u32]) -> Self {
         solve::solve(basis, together)

@@ -1,5 +1,6 @@
 //! Buying, tested: the laws over random small jobs, and the entries by example.
 
+mod crew_law;
 mod entries;
 mod laws;
 mod meanwhile;

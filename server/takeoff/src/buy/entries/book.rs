@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 use uuid::Uuid;
 
 use super::super::basis::Basis;
-use super::super::counted::pieces_in;
+use super::super::counted::{pieces_booked, pieces_in};
 use super::super::item::Item;
 use super::super::kept;
 use super::super::ledger::{Cause, Effect, Ledger, LineShare, Movement, Ordered, Share, StockRow};
@@ -30,8 +30,6 @@ pub(crate) struct Booking {
     pub(crate) item: Item,
     /// Pieces, sticks, sheets.
     pub(crate) count: i64,
-    /// How many tenths of a piece come in one as it is sold.
-    pub(crate) per_tenths: i64,
     pub(crate) weeks: Vec<u32>,
     /// The line that it answers, where it is another item.
     pub(crate) instead_of: Option<Item>,
@@ -71,7 +69,7 @@ pub(super) fn read(
     let weeks = super::weeks(values);
     let to = |field: &'static str| values.get(field).and_then(|all| all.first()?.to);
     let per = number(values, "per").filter(|_| !bought.has_rows());
-    let pieces = pieces_in(per.unwrap_or(10), count);
+    let pieces = pieces_booked(per.unwrap_or(10), count);
     if text(values, "way") == Some("returned") {
         let mut rows = Vec::new();
         for id in texts(values, "rows") {
@@ -119,7 +117,6 @@ pub(super) fn read(
         about: op.entity_id,
         item: bought,
         count: pieces,
-        per_tenths: per.unwrap_or(10),
         weeks,
         instead_of,
         order: to("order"),
@@ -150,7 +147,7 @@ pub(crate) fn book(basis: &Basis<'_>, booking: &Booking) -> Vec<Effect> {
         let with_rows = booking.count - rowless;
         took_from_order(
             basis,
-            (order, asked, booking.per_tenths),
+            (order, asked),
             (rowless, with_rows),
             &mut arrived,
             &mut out,
@@ -240,22 +237,17 @@ pub(super) fn ordered_rows<'a>(
 }
 
 /// What came without a row, to fill what was used before it was booked, is no longer on order: of rows those that were used
-/// before they came, then as many of those that still stand, but for the ones that come as rows themselves. Of what is sold
-/// by the pound, less than a pound of the order isn't waited for: pieces in pounds are rounded.
+/// before they came, then as many of those that still stand, but for the ones that come as rows themselves.
 fn took_from_order(
     basis: &Basis<'_>,
-    (order, asked, per_tenths): (Uuid, &Item, i64),
+    (order, asked): (Uuid, &Item),
     (count, with_rows): (i64, i64),
     arrived: &mut BTreeSet<Uuid>,
     out: &mut Writer,
 ) {
     let ledger = basis.ledger;
     if !asked.has_rows() {
-        let ordered = ledger.ordered_by(order, asked);
-        let mut came = ordered.min(count);
-        if per_tenths % 10 != 0 && (ordered - came) * 10 < per_tenths {
-            came = ordered;
-        }
+        let came = ledger.ordered_by(order, asked).min(count);
         if came > 0 {
             out.order(order, asked, None, -came, &weeks_of(ledger, order, asked));
         }
@@ -374,7 +366,7 @@ fn shares_of_counted(
 }
 
 /// What goes back leaves: rows that nobody named are free ones first, then those for waste, then those with pieces, of like
-/// ones the newest; their pieces are on the list again.
+/// ones the newest; their pieces are on the list again. What a dropped change left on a stick counts no more.
 pub(crate) fn go_back(basis: &Basis<'_>, going: &GoingBack) -> Vec<Effect> {
     let ledger = basis.ledger;
     let mut out = Writer::new(going.entry, going.about);
@@ -388,13 +380,16 @@ pub(crate) fn go_back(basis: &Basis<'_>, going: &GoingBack) -> Vec<Effect> {
             .here()
             .filter(|row| row.item == going.item && !row.salvage)
             .collect();
+        let plan = Plan::of(basis, &[]);
+        let holds = |row: &StockRow| plan.rows.get(&row.id).is_some_and(|p| !p.pieces.is_empty());
+        let lies_by = |row: &StockRow| plan.rows.get(&row.id).is_some_and(|p| p.waste);
         let age = |row: &StockRow| ledger.movements.iter().rposition(|m| m.row == Some(row.id));
         let ours = |row: &StockRow| row.weeks.iter().any(|week| going.weeks.contains(week));
         rows.sort_by_key(|row| {
             (
                 !going.rows.contains(&row.id),
-                !row.pieces.is_empty(),
-                row.waste,
+                holds(row),
+                lies_by(row),
                 !ours(row),
                 Reverse(age(row)),
                 row.id,
@@ -407,7 +402,7 @@ pub(crate) fn go_back(basis: &Basis<'_>, going: &GoingBack) -> Vec<Effect> {
             out.moved(movement);
             if let Some(row) = row {
                 line = line.or_else(|| line_of(ledger, row.from));
-                out.put(left(row));
+                out.put(left(&plan.still_on(row)));
             }
         }
     } else {
@@ -453,7 +448,7 @@ fn line_of(ledger: &Ledger, entry: Uuid) -> Option<Uuid> {
 
 /// A row that left: with pieces it is on the list that it was of, else it is gone. What stood in for something else is
 /// gone, and its pieces are planned anew.
-fn left(row: &StockRow) -> StockRow {
+pub(super) fn left(row: &StockRow) -> StockRow {
     let stays = !row.pieces.is_empty() && !row.swapped && row.whole;
     StockRow {
         listed: stays,
@@ -486,6 +481,19 @@ pub(crate) fn reverse(
             && matches!(m.cause, Cause::Bought | Cause::Returned)
             && !ledger.is_reversed(m.entry)
     });
+    // The ordered sticks that what came instead answers.
+    let mut answered = ledger
+        .orders
+        .iter()
+        .filter(|o| is_out(o.order) && o.count < 0)
+        .filter(|o| {
+            ledger
+                .movements
+                .iter()
+                .any(|m| m.about == about && m.entry == o.entry)
+        })
+        .filter_map(|o| Some((o, ledger.rows.get(&o.row?)?)))
+        .filter(|(_, asked)| asked.gone && asked.taken_by.is_none());
     for line in lines {
         let row = line.row.and_then(|id| ledger.rows.get(&id));
         let moved = if line.cause == Cause::Bought {
@@ -496,6 +504,16 @@ pub(crate) fn reverse(
                     .iter()
                     .find(|o| o.entry == line.entry && o.row == Some(row.id))
                     .filter(|o| is_out(o.order));
+                if let Some((order, asked)) = answered.next().filter(|_| row.swapped) {
+                    out.order(order.order, &order.item, Some(asked.id), 1, &order.weeks);
+                    out.put(StockRow {
+                        ordered: Some(order.order),
+                        gone: false,
+                        pieces: row.pieces.clone(),
+                        places: row.places.clone(),
+                        ..asked.clone()
+                    });
+                }
                 let mut back = left(row);
                 if let Some(order) = order {
                     back = StockRow {
@@ -510,9 +528,9 @@ pub(crate) fn reverse(
             }
             row.map(|row| row.id)
         } else {
-            // It is here again: as it was, unless its place on the list was answered by another meanwhile.
+            // It is here again: as it was, unless its place on the list was answered by another meanwhile, or ordered.
             row.map(|row| {
-                let back = if row.is_here() {
+                let back = if row.is_here() || row.ordered.is_some() {
                     out.row(row.item.clone(), row.whole)
                 } else {
                     StockRow {

@@ -254,7 +254,7 @@ pub(crate) fn done(basis: &Basis<'_>, doing: &Doing) -> Vec<Effect> {
         }
     }
     // What stays on the rows is kept, so that no other piece moves. Where the change frees what others couldn't use
-    // before, or used what wasn't bought, the lists are kept too.
+    // before, or used what wasn't bought, what is to buy keeps its pieces, too.
     let last = plan.sets.len().saturating_sub(1);
     if !plan.sets.is_empty() && !doing.sticks.is_empty() {
         out.keep_rows(basis, &plan, last, &rows);
@@ -262,7 +262,7 @@ pub(crate) fn done(basis: &Basis<'_>, doing: &Doing) -> Vec<Effect> {
     if !plan.sets.is_empty()
         && (!bought.is_empty() || panels || frees_waste(basis, &plan, doing.change))
     {
-        out.keep_lists(basis, &plan, last, &bought);
+        out.keep_sticks(basis, &plan, last, &bought);
     }
     out.effects
 }

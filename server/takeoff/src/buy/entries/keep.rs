@@ -162,9 +162,27 @@ impl Writer {
         }
     }
 
-    /// What the sets up to this one buy with pieces on it becomes a kept list; sticks of `but` (which set, which of its
-    /// sticks) are written by the caller. What a kept list no longer needs goes.
+    /// What the sets up to this one buy becomes a kept list; sticks of `but` (which set, which of its sticks) are written
+    /// by the caller.
     pub(super) fn keep_lists(
+        &mut self,
+        basis: &Basis<'_>,
+        plan: &Plan,
+        last: usize,
+        but: &BTreeSet<(usize, usize)>,
+    ) {
+        for set in plan.sets.iter().take(last + 1) {
+            if basis.ledger.kept_of(&set.weeks).is_none() {
+                let kept_now = kept::list_to_keep(basis, &set.weeks, self.entry);
+                self.effects.extend(kept_now.map(Effect::Keep));
+            }
+        }
+        self.keep_sticks(basis, plan, last, but);
+    }
+
+    /// What the sets up to this one buy with pieces on it keeps them; sticks of `but` are written by the caller. What a
+    /// kept list no longer needs goes.
+    pub(super) fn keep_sticks(
         &mut self,
         basis: &Basis<'_>,
         plan: &Plan,
@@ -179,12 +197,6 @@ impl Writer {
                         self.put(row);
                     }
                 }
-            }
-        }
-        for set in plan.sets.iter().take(last + 1) {
-            if basis.ledger.kept_of(&set.weeks).is_none() {
-                let kept_now = kept::list_to_keep(basis, &set.weeks, self.entry);
-                self.effects.extend(kept_now.map(Effect::Keep));
             }
         }
         for row in plan

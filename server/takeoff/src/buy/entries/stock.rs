@@ -4,8 +4,10 @@ use std::cmp::Reverse;
 
 use uuid::Uuid;
 
+use super::super::basis::Basis;
 use super::super::item::Item;
 use super::super::ledger::{Cause, Effect, Ledger, Movement, StockRow};
+use super::super::plan::Plan;
 use super::keep::Writer;
 use super::{Values, few_enough, item, number, text};
 use crate::needs::{FastenerClass, PanelClass, StickClass, Treatment};
@@ -86,32 +88,87 @@ pub(super) fn edit(ledger: &Ledger, op: &Op, values: &Values) -> Vec<Effect> {
 }
 
 pub(super) fn count(
-    ledger: &Ledger,
+    basis: &Basis<'_>,
     op: &Op,
     values: &Values,
 ) -> Result<Vec<Effect>, FieldProblem> {
     let item = item("item", text(values, "item").unwrap_or(""))?;
     let counted = number(values, "counted").unwrap_or(0);
-    let saw = number(values, "saw").unwrap_or_else(|| ledger.on_hand(&item));
+    let of = Counting::said(text(values, "salvage"));
+    let saw = number(values, "saw").unwrap_or_else(|| of.on_hand(basis.ledger, &item));
     few_enough("counted", &item, counted)?;
     Ok(counted_by_hand(
-        ledger,
-        op.op_id,
-        op.entity_id,
+        basis,
+        (op.op_id, op.entity_id),
         &item,
+        of,
         counted - saw,
     ))
 }
 
-/// A count by hand, by its difference to the figure that it saw: what is more comes (what is missing first), what is less
-/// goes: free rows first, of like ones the newest.
+/// Which of the like sticks or panels were counted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Counting {
+    /// All of them.
+    All,
+    /// Those that aren't salvage.
+    Bought,
+    /// Salvage alone.
+    Salvage,
+}
+
+impl Counting {
+    /// As the entry's field says it.
+    pub(in crate::buy) fn said(salvage: Option<&str>) -> Self {
+        match salvage {
+            Some("yes") => Self::Salvage,
+            Some("") | None => Self::All,
+            Some(_) => Self::Bought,
+        }
+    }
+
+    fn includes(self, row: &StockRow) -> bool {
+        match self {
+            Self::All => true,
+            Self::Bought => !row.salvage,
+            Self::Salvage => row.salvage,
+        }
+    }
+
+    /// What the record says of those; what is missing is missing of what isn't salvage.
+    pub(in crate::buy) fn on_hand(self, ledger: &Ledger, item: &Item) -> i64 {
+        let like = ledger.here().filter(|row| row.item == *item && row.salvage);
+        let salvage = i64::try_from(like.count()).unwrap_or(i64::MAX);
+        match self {
+            Self::All => ledger.on_hand(item),
+            Self::Bought => ledger.on_hand(item) - salvage,
+            Self::Salvage => salvage,
+        }
+    }
+
+    /// Whether what is found beyond the record is salvage: where that was counted, or nothing else is here.
+    fn finds_salvage(self, ledger: &Ledger, item: &Item) -> bool {
+        match self {
+            Self::All => {
+                let mut like = ledger.here().filter(|row| row.item == *item).peekable();
+                like.peek().is_some() && like.all(|row| row.salvage)
+            }
+            Self::Bought => false,
+            Self::Salvage => true,
+        }
+    }
+}
+
+/// A count by hand, by its difference to the figure that it saw: what is more comes (what is missing first; salvage is
+/// sound where all of its like is), what is less goes: free rows first, of like ones the newest.
 pub(crate) fn counted_by_hand(
-    ledger: &Ledger,
-    entry: Uuid,
-    about: Uuid,
+    basis: &Basis<'_>,
+    (entry, about): (Uuid, Uuid),
     item: &Item,
+    of: Counting,
     difference: i64,
 ) -> Vec<Effect> {
+    let ledger = basis.ledger;
     let mut out = Writer::new(entry, about);
     if !item.has_rows() {
         if difference > 0 {
@@ -128,22 +185,43 @@ pub(crate) fn counted_by_hand(
         return out.effects;
     }
     if difference > 0 {
-        let gap = ledger.missing(item).min(difference);
+        let salvage = of.finds_salvage(ledger, item);
+        let like: Vec<&StockRow> = ledger
+            .here()
+            .filter(|row| row.item == *item && row.salvage)
+            .collect();
+        let sound = !salvage || (!like.is_empty() && like.iter().all(|row| row.sound));
+        let missing = if salvage { 0 } else { ledger.missing(item) };
+        let gap = missing.min(difference);
         if gap > 0 {
             let movement = out.movement(item, None, gap, Cause::Counted);
             out.moved(movement);
         }
         for _ in gap..difference {
-            let row = out.row(item.clone(), false);
+            let row = StockRow {
+                salvage,
+                sound,
+                ..out.row(item.clone(), false)
+            };
             let movement = out.movement(item, Some(row.id), 1, Cause::Counted);
             out.put(row);
             out.moved(movement);
         }
         return out.effects;
     }
-    let mut rows: Vec<&StockRow> = ledger.here().filter(|row| row.item == *item).collect();
+    let mut rows: Vec<&StockRow> = ledger
+        .here()
+        .filter(|row| row.item == *item && of.includes(row))
+        .collect();
+    let plan = Plan::of(basis, &[]);
+    let holds = |row: &StockRow| {
+        plan.rows
+            .get(&row.id)
+            .is_some_and(|plan| !plan.pieces.is_empty())
+    };
+    let lies_by = |row: &StockRow| plan.rows.get(&row.id).is_some_and(|plan| plan.waste);
     let age = |row: &StockRow| ledger.movements.iter().rposition(|m| m.row == Some(row.id));
-    rows.sort_by_key(|row| (!row.pieces.is_empty(), row.waste, Reverse(age(row)), row.id));
+    rows.sort_by_key(|row| (holds(row), lies_by(row), Reverse(age(row)), row.id));
     let mut rows = rows.into_iter();
     for _ in 0..-difference {
         let row = rows.next();

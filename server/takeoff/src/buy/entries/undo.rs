@@ -71,6 +71,14 @@ pub(crate) fn undo(
                     out.moved(reversal(Some(row.id)));
                 }
             }
+            // Its booking was taken back meanwhile, and no other came for it: it goes back to the list.
+            Some(row)
+                if was_taken_back(ledger, row)
+                    && is_missing(&mut still, ledger, &movement.item) =>
+            {
+                out.put(super::book::left(&back(row, &given, ledger, change)));
+                out.moved(reversal(None));
+            }
             Some(row) => {
                 out.put(back(row, &given, ledger, change));
                 out.moved(reversal(Some(row.id)));
@@ -81,9 +89,7 @@ pub(crate) fn undo(
                     .copied()
                     .find(|id| ledger.rows[id].item == movement.item);
                 // Booked meanwhile: then the stick is here; else it goes back to the list.
-                let seen = still.entry(&movement.item).or_default();
-                let is_booked = ledger.missing(&movement.item) <= *seen;
-                *seen += i64::from(!is_booked);
+                let is_booked = !is_missing(&mut still, ledger, &movement.item);
                 let row = if let Some(id) = mine {
                     unbooked.remove(&id);
                     let mut row = back(&ledger.rows[&id], &given, ledger, change);
@@ -109,6 +115,21 @@ pub(crate) fn undo(
         }
     }
     Ok(out.effects)
+}
+
+/// Whether the line that brought a row was taken back.
+fn was_taken_back(ledger: &Ledger, row: &StockRow) -> bool {
+    let mut movements = ledger.movements.iter().rev();
+    let brought = movements.find(|m| m.row == Some(row.id) && m.cause == Cause::Bought);
+    brought.is_some_and(|m| ledger.is_reversed(m.entry))
+}
+
+/// Whether one more of an item is missing than was seen, which is counted as seen then.
+fn is_missing<'a>(seen: &mut BTreeMap<&'a Item, i64>, ledger: &Ledger, item: &'a Item) -> bool {
+    let seen = seen.entry(item).or_default();
+    let is_missing = ledger.missing(item) > *seen;
+    *seen += i64::from(is_missing);
+    is_missing
 }
 
 /// A taken row as it was, with what its offcut got since.

@@ -204,7 +204,7 @@ impl Solver<'_> {
             self.keep_pieces(row, &mut plan);
             plan.waste = row.waste && self.is_needed(&row.item.class(), &row.weeks);
             if plan.waste || !plan.pieces.is_empty() {
-                plan.weeks.clone_from(&row.weeks);
+                plan.weeks = self.weeks_of(row);
             } else if row.is_here() {
                 // What is missing was used before it was booked: so many free ones aren't there for another.
                 let seen = free.entry(&row.item).or_default();
@@ -239,6 +239,15 @@ impl Solver<'_> {
                 }
                 self.dissolved.insert(row.id);
             }
+        }
+    }
+
+    /// The weeks that a stick is for: those that it was bought for; where its change was moved to another week, that one.
+    fn weeks_of(&self, row: &StockRow) -> Vec<u32> {
+        let first = row.pieces.iter().find_map(|key| self.pieces.get(key));
+        match first.map(Piece::week) {
+            Some(week) if row.cut_from.is_none() && !row.weeks.contains(&week) => vec![week],
+            _ => row.weeks.clone(),
         }
     }
 

@@ -169,6 +169,11 @@ impl House {
                 match kind {
                     "change.done" => "done".clone_into(&mut record.state),
                     "change.undone" => "planned".clone_into(&mut record.state),
+                    "order.send" | "order.status" | "order.cancel" => {
+                        let all = values.iter();
+                        let written = all.map(|(name, all)| ((*name).to_owned(), all.clone()));
+                        record.fields.extend(written);
+                    }
                     _ => {}
                 }
             }

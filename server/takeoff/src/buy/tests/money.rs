@@ -6,10 +6,12 @@ use uuid::Uuid;
 
 use super::super::ledger::{Ledger, Share};
 use super::super::{
-    Amounts, Item, MoneySums, OrderLine, afresh_preview, left_over, money, receipt_sums,
+    Amounts, Item, MoneySums, OrderLine, afresh_preview, bought_twice, differences, left_over,
+    money, receipt_sums,
 };
 use super::entries::{BLOCKS, House, JOB, MORE, YARD, stud, thing, uuid};
-use crate::record::{Job, Kind, Record, Value};
+use crate::needs::Class;
+use crate::record::{Job, Kind, Record};
 use crate::units::{Length, Money};
 
 pub(super) const FIRST: u128 = 21;
@@ -132,6 +134,28 @@ fn tax_is_on_the_receipt_and_not_on_each_line() {
         by_change(&sums),
         BTreeMap::from([(FIRST, 11), (SECOND, 11), (THIRD, 10)])
     );
+}
+
+#[test]
+fn at_five_percent_the_receipt_is_two_cents_and_its_lines_would_be_three() {
+    let mut paper = Paper::at_tax("5");
+    paper.slip(SLIP, &[]);
+    for line in [60, 61, 62] {
+        paper.line(SLIP, line, &at("0.10"), &[(Some(FIRST), 1)]);
+    }
+    // A line at a time: 0.10 × 5 % = 0.005, 0.01 each. The receipt: 0.30 × 5 % = 0.015: 0.02.
+    assert_eq!(cents(paper.money().total.tax), 2);
+    // +0.10 − 0.34 = −0.24 on one slip, × 6.25 % = −0.015: −0.02.
+    let mut paper = Paper::at_tax("6.25");
+    paper.slip(SLIP, &[]);
+    paper.line(SLIP, 60, &at("0.10"), &[(Some(FIRST), 1)]);
+    paper.line(SLIP, 61, &[("price", "0.34"), BACK], &[(Some(SECOND), 1)]);
+    let sums = paper.money();
+    assert_eq!(
+        (cents(sums.total.tax), cents(sums.total.spent())),
+        (-2, -26)
+    );
+    assert_eq!(by_change(&sums).values().sum::<i64>(), -26);
 }
 
 #[test]
@@ -399,27 +423,8 @@ fn an_order_is_counted_as_it_was_sent_and_called_off_as_far_as_it_came() {
         ("line", &line),
         ("line", &unpriced),
     ];
-    house.write("order.send", order, &sent).unwrap();
-    let says = |house: &mut House, status: &str| {
-        let record = house
-            .records
-            .iter_mut()
-            .find(|r| r.id == Uuid::from_u128(order))
-            .unwrap();
-        let value = |text: &str| Value {
-            text: text.to_owned(),
-            number: None,
-            to: None,
-        };
-        record
-            .fields
-            .insert("status".to_owned(), vec![value(status)]);
-        record
-            .fields
-            .insert("line".to_owned(), vec![value(&line), value(&unpriced)]);
-    };
     assert_eq!(money(&house.job()).total.ordered, Money::ZERO, "a draft");
-    says(&mut house, "sent");
+    house.write("order.send", order, &sent).unwrap();
     // 8.56 × 6.25 % = 0.535: 0.54.
     let sums = money(&house.job());
     let blocks = sums.changes[&Some(Uuid::from_u128(BLOCKS))];
@@ -438,7 +443,8 @@ fn an_order_is_counted_as_it_was_sent_and_called_off_as_far_as_it_came() {
     ];
     house.write("bought.add", 60, &typed).unwrap();
     assert_eq!(cents(money(&house.job()).total.ordered), 910);
-    says(&mut house, "cancelled");
+    let off = [("status", "cancelled"), ("reason", "late")];
+    house.write("order.cancel", order, &off).unwrap();
     assert_eq!(cents(money(&house.job()).total.ordered), 455);
 }
 
@@ -467,6 +473,74 @@ fn a_plan_made_afresh_is_looked_at_first() {
     assert_eq!(preview.before, total(&house));
     house.write("week.afresh", 3, &[]).unwrap();
     assert_eq!(preview.after, total(&house));
+}
+
+/// Blocks of another length, of another size or in another week.
+fn other_blocks(house: &mut House, id: u128, typed: [(&str, &str); 4]) {
+    let mut all = vec![("pack", "packing"), ("name", "Blocks")];
+    all.extend(typed);
+    house
+        .records
+        .retain(|record| record.id != Uuid::from_u128(id));
+    house.records.push(thing(id, Kind::Pack, &all));
+}
+
+#[test]
+fn a_stick_is_its_pieces_changes_by_their_lengths() {
+    let mut house = house("1", "1");
+    for (id, length) in [(BLOCKS, "60"), (MORE, "30")] {
+        let typed = [
+            ("week", "1"),
+            ("nominal", "2x4"),
+            ("count", "1"),
+            ("length", length),
+        ];
+        other_blocks(&mut house, id, typed);
+    }
+    booked(&mut house, 60, "1", &["1"]);
+    // 4.28 × 60 ÷ 90 = 2.853, × 30 ÷ 90 = 1.427. Tax 0.2675: 0.27, 0.18 and 0.09.
+    assert_eq!(
+        by_change(&money(&house.job())),
+        BTreeMap::from([(BLOCKS, 285 + 18), (MORE, 143 + 9)])
+    );
+}
+
+#[test]
+fn what_is_bought_twice_is_said_after_planning_afresh_too() {
+    let mut house = house("12", "12");
+    let eight = stud(Length::feet(8), &house);
+    let twice = |house: &House| bought_twice(&house.job(), &[1], &eight);
+    booked(&mut house, 60, "1", &["1"]);
+    house.write("week.afresh", 3, &[]).unwrap();
+    assert_eq!(twice(&house), None);
+    booked(&mut house, 61, "1", &["1"]);
+    assert_eq!(twice(&house), None, "as listed");
+    booked(&mut house, 62, "1", &["1"]);
+    assert_eq!(twice(&house), Some((3, 2)));
+}
+
+#[test]
+fn a_kept_list_says_that_a_change_is_of_another_size_now() {
+    let mut house = house("12", "12");
+    booked(&mut house, 60, "1", &["1"]);
+    let typed = [
+        ("week", "1"),
+        ("nominal", "2x6"),
+        ("count", "12"),
+        ("length", "14 1/2"),
+    ];
+    other_blocks(&mut house, BLOCKS, typed);
+    let kept = house.ledger.kept_of(&[1]).unwrap().clone();
+    let said: Vec<(String, String)> = differences(&house.job(), &kept)
+        .into_iter()
+        .filter_map(|one| one.of)
+        .filter_map(|(was, now)| match (was, now) {
+            (Class::Stick(was), Class::Stick(now)) => Some((was.to_string(), now.to_string())),
+            _ => None,
+        })
+        .collect();
+    let words = ("2×4 Hem-Fir No.2".to_owned(), "2×6 Hem-Fir No.2".to_owned());
+    assert_eq!(said, [words]);
 }
 
 #[test]

@@ -37,7 +37,7 @@ fn slip() -> impl Strategy<Value = Slip> {
 }
 
 /// Half up in size, then the sign, by other arithmetic than the rule's: twice the size, and one down by half a unit.
-fn tax_on(cents: i64, rate: i64) -> i64 {
+pub(super) fn tax_on(cents: i64, rate: i64) -> i64 {
     let twice = 2 * cents.abs() * rate;
     let (whole, rest) = (twice.div_euclid(200_000), twice.rem_euclid(200_000));
     (whole + i64::from(rest >= 100_000)) * cents.signum()

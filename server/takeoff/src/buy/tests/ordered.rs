@@ -7,7 +7,7 @@ use super::super::{OrderLine, OrderState, order_state, ordered_lines};
 use super::entries::{House, YARD, thing, uuid};
 use super::money::house;
 use super::site::nails;
-use crate::record::{Kind, Value};
+use crate::record::Kind;
 
 const ORDER: u128 = 70;
 const SLIP: &str = "00000000-0000-0000-0000-000000000032";
@@ -35,18 +35,11 @@ fn ordered(packs: &[(i64, i64)]) -> House {
         })
         .collect();
     let yard = uuid(YARD);
-    let mut record = thing(ORDER, Kind::Order, &[("supplier", &yard), ("weeks", "1")]);
-    let value = |text: &str| Value {
-        text: text.to_owned(),
-        number: None,
-        to: None,
-    };
-    record
-        .fields
-        .insert("status".to_owned(), vec![value("sent")]);
-    let values = lines.iter().map(|line| value(line)).collect();
-    record.fields.insert("line".to_owned(), values);
-    house.records.push(record);
+    house.records.push(thing(
+        ORDER,
+        Kind::Order,
+        &[("supplier", &yard), ("weeks", "1")],
+    ));
     let mut sent = vec![("weeks", "1"), ("status", "sent"), ("sent", "2026-10-08")];
     sent.extend(lines.iter().map(|line| ("line", line.as_str())));
     house.write("order.send", ORDER, &sent).unwrap();

@@ -9,8 +9,8 @@ use uuid::Uuid;
 use super::super::basis::{Basis, Counted};
 use super::super::done_form::{form_of, struck_of};
 use super::super::entries::{
-    Booking, Came, Doing, GoingBack, Stick, Taken, Wanted, book, cancel, counted_by_hand, done,
-    go_back, plan_afresh, reverse, send_order, strike, undo,
+    Booking, Came, Counting, Doing, GoingBack, Stick, Taken, Wanted, book, cancel, counted_by_hand,
+    done, go_back, plan_afresh, reverse, send_order, strike, undo,
 };
 use super::super::item::Item;
 use super::super::ledger::{Cause, Effect, Ledger, Movement, PieceKey, StockRow};
@@ -116,7 +116,6 @@ impl Site {
             about,
             item: item.clone(),
             count: pieces,
-            per_tenths: 10,
             weeks: weeks.to_vec(),
             instead_of: instead_of.cloned(),
             order,
@@ -168,6 +167,17 @@ impl Site {
     /// So many of an order came.
     pub(super) fn receive(&mut self, order: Uuid, item: &Item, pieces: i64, weeks: &[u32]) -> Uuid {
         self.booked(item, pieces, weeks, None, Some(order))
+    }
+
+    /// Something else came with an order: what was asked for, what came.
+    pub(super) fn receive_instead(
+        &mut self,
+        order: Uuid,
+        (asked, came): (&Item, &Item),
+        pieces: i64,
+        weeks: &[u32],
+    ) -> Uuid {
+        self.booked(came, pieces, weeks, Some(asked), Some(order))
     }
 
     /// Nothing of an order comes any more.
@@ -256,8 +266,13 @@ impl Site {
 
     /// A count by hand that found so many more, or fewer, than the record said.
     pub(super) fn count(&mut self, item: &Item, difference: i64) {
+        self.count_of(item, Counting::All, difference);
+    }
+
+    /// The same of some of the like ones.
+    pub(super) fn count_of(&mut self, item: &Item, of: Counting, difference: i64) {
         let entry = self.next_entry();
-        let effects = counted_by_hand(&self.ledger, entry, entry, item, difference);
+        let effects = counted_by_hand(&self.basis(), (entry, entry), item, of, difference);
         self.ledger.apply(&effects);
         self.say(item, difference);
     }
