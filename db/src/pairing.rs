@@ -179,7 +179,7 @@ pub fn pair(
         tx,
         pairing.device,
         person,
-        &pairing.device_name,
+        &free_name(tx, &pairing.device_name)?,
         Some(&pairing.session_hash),
         now,
     )?;
@@ -194,6 +194,25 @@ pub fn pair(
         person,
         role: role_named(&role)?,
     })
+}
+
+/// A name that no device has yet: `iPhone`, `iPhone 2`.
+fn free_name(tx: &Transaction<'_>, name: &str) -> Result<String, Error> {
+    let is_taken = |name: &str| {
+        tx.query_row(
+            "SELECT EXISTS (SELECT 1 FROM device WHERE name = ?1)",
+            [name],
+            |row| row.get::<_, bool>(0),
+        )
+        .map_err(failed("look up a device's name"))
+    };
+    let mut free = name.to_owned();
+    let mut number = 1;
+    while is_taken(&free)? {
+        number += 1;
+        free = format!("{name} {number}");
+    }
+    Ok(free)
 }
 
 /// Counts a wrong try against each open code, and in all.

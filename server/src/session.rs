@@ -6,6 +6,7 @@
 use std::fmt::Write as _;
 
 use actix_web::cookie::{Cookie, SameSite, time::Duration};
+use actix_web::http::header;
 use actix_web::{HttpRequest, HttpResponse, web};
 use argon2::password_hash::{PasswordHash, PasswordHasher, PasswordVerifier, SaltString};
 use argon2::{Algorithm, Argon2, Params, Version};
@@ -36,15 +37,18 @@ pub(crate) async fn show() -> HttpResponse {
 /// Spends a code and makes this browser a device of the lead.
 pub(crate) async fn sign_in(
     state: web::Data<State>,
+    request: HttpRequest,
     typed: web::Form<Typed>,
 ) -> Result<HttpResponse, HttpError> {
+    let agent = request.headers().get(header::USER_AGENT);
+    let agent = agent.and_then(|agent| agent.to_str().ok()).unwrap_or("");
     let code: String = typed.code.chars().filter(char::is_ascii_digit).collect();
     let token = random_hex(32)?;
     let pairing = Pairing {
         person: clock::new_id(),
         name: "Lead".to_owned(),
         device: clock::new_id(),
-        device_name: "Browser".to_owned(),
+        device_name: device_words(agent).to_owned(),
         session_hash: sha256_hex(token.as_bytes()),
     };
     let (now, tried) = (clock::now(), code.clone());
@@ -164,4 +168,18 @@ fn hex(bytes: &[u8]) -> String {
         let _writing_to_a_string_cannot_fail = write!(text, "{byte:02x}");
         text
     })
+}
+
+/// What a device is, as its browser says; its name until another is given.
+fn device_words(agent: &str) -> &'static str {
+    const KNOWN: [(&str, &str); 6] = [
+        ("iPhone", "iPhone"),
+        ("iPad", "iPad"),
+        ("Android", "Android phone"),
+        ("Windows", "Windows computer"),
+        ("Macintosh", "Mac"),
+        ("Linux", "Linux computer"),
+    ];
+    let known = KNOWN.iter().find(|(word, _)| agent.contains(word));
+    known.map_or("Browser", |(_, words)| words)
 }

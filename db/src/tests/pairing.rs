@@ -34,6 +34,25 @@ fn with(db: &Db, typed: &str, now: &'static str) -> Paired {
 }
 
 #[test]
+fn like_devices_are_told_apart_by_a_number() {
+    let db = db();
+    let names = |db: &Db| {
+        let read = db.read(|tx| {
+            let mut all = tx.prepare("SELECT name FROM device ORDER BY name").unwrap();
+            let names: Result<Vec<String>, _> =
+                all.query_map([], |row| row.get(0)).unwrap().collect();
+            Ok(names.unwrap())
+        });
+        read.unwrap()
+    };
+    // Ann's and Ben's.
+    assert_eq!(names(&db), ["Phone", "Phone"]);
+    assert!(code(&db, "11111111"));
+    assert!(matches!(with(&db, "11111111", NOW), Paired::In { .. }));
+    assert_eq!(names(&db), ["Phone", "Phone", "Phone 2"]);
+}
+
+#[test]
 fn a_code_lets_one_device_in_and_is_spent() {
     let db = db();
     assert!(code(&db, "11111111"));
