@@ -2,7 +2,8 @@
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::record::Kind;
+use scantling_takeoff::buy::{Item, on_record};
+use scantling_takeoff::record::{FieldProblem, Job, Kind};
 use scantling_web::layout::Main;
 use uuid::Uuid;
 
@@ -35,7 +36,7 @@ pub(crate) async fn thing(
     let mut posted = Posted(body.into_inner());
     if counts {
         // What is counted, and the figure that was seen, are no one's to type.
-        for field in ["item", "saw"] {
+        for field in ["item", "saw", "salvage"] {
             if let Some(text) = posted.first(field).map(str::to_owned) {
                 posted.0.push((format!("fixed.{field}"), text));
             }
@@ -43,15 +44,20 @@ pub(crate) async fn thing(
     }
     let frame = Frame::of(&posted, job_id, &who);
     let entry = frame.entry(does.name, id, "", compose::fields(does, &posted));
-    let (problems, posted) = match save(&state, vec![entry], &who).await? {
-        Saved::Done => {
-            return Ok(see(&next_of(
-                &posted,
-                &format!("/jobs/{job_id}/{kind}/{id}"),
-            )));
+    let moved = counts.then(|| moved_meanwhile(&job, &posted)).flatten();
+    let (problems, posted) = if let Some((now, problem)) = moved {
+        posted.0.retain(|(name, _)| !name.ends_with("saw"));
+        posted.0.push(("fixed.saw".to_owned(), now));
+        (vec![problem], posted)
+    } else {
+        match save(&state, vec![entry], &who).await? {
+            Saved::Done => {
+                let here = format!("/jobs/{job_id}/{kind}/{id}");
+                return Ok(see(&next_of(&posted, &here)));
+            }
+            Saved::Conflict(problems) | Saved::Refused(problems) => (problems, posted),
+            Saved::Before(problems) => (problems, posted.into_another()),
         }
-        Saved::Conflict(problems) | Saved::Refused(problems) => (problems, posted),
-        Saved::Before(problems) => (problems, posted.into_another()),
     };
     let draft = Draft {
         job: Some(&job),
@@ -71,4 +77,18 @@ pub(crate) async fn thing(
         Some(shell::refused_note()),
         clock::today(),
     )))
+}
+
+/// Where the record says another figure than the one that the count saw: that figure, and what to do. A count that wasn't
+/// typed on a page names none, or fixes its difference to the one it saw.
+fn moved_meanwhile(job: &Job, posted: &Posted) -> Option<(String, FieldProblem)> {
+    let item = Item::from_key(posted.first("item")?).ok()?;
+    let saw: i64 = posted.first("saw")?.trim().parse().ok()?;
+    let now = on_record(&job.ledger, &item, posted.first("salvage"));
+    (now != saw).then(|| {
+        let message = format!(
+            "The record says {now} by now; this form was opened at {saw}. Count again, then save what is here."
+        );
+        (now.max(0).to_string(), FieldProblem::new("counted", message))
+    })
 }

@@ -195,7 +195,7 @@ fn counts(job: &Job, asked: &Asked<'_>) -> Vec<view::Count> {
         .items()
         .into_iter()
         .map(|item| (item, ledger.on_hand(item)))
-        .filter(|(_, n)| *n != 0)
+        .filter(|(item, n)| *n != 0 || ledger.missing(item) > 0)
         .map(|(item, n)| {
             let key = item.to_key();
             let saw = if n < 0 { String::new() } else { n.to_string() };

@@ -46,11 +46,12 @@ pub(crate) async fn show(
     for ((item, salvage), of) in &rows {
         at += 1;
         let n = i64::try_from(of.len()).unwrap_or(i64::MAX);
-        // What is missing is missing of all that are alike: said once, and filled first by what is counted.
-        let missing = if seen.insert(item) {
-            job.ledger.missing(item)
-        } else {
+        // What is missing is missing of what was bought: filled first by what is counted.
+        let missing = if *salvage {
             0
+        } else {
+            seen.insert(item);
+            job.ledger.missing(item)
         };
         let mut wrong = missing_words(missing);
         if *salvage && of.iter().any(|row| !row.sound) {
@@ -65,13 +66,17 @@ pub(crate) async fn show(
                 wrong,
                 more: written(&job, of),
                 count: n.to_string(),
-                recount: recount(&job, count, item, (n - missing, n), at),
+                recount: recount(&job, count, (item, *salvage), (n - missing, n), at),
             },
         );
     }
     for item in job.ledger.items() {
-        let n = job.ledger.on_hand(item);
-        if n == 0 || (item.has_rows() && (job.ledger.missing(item) == 0 || seen.contains(item))) {
+        let n = if item.has_rows() {
+            -job.ledger.missing(item)
+        } else {
+            job.ledger.on_hand(item)
+        };
+        if n == 0 || seen.contains(item) {
             continue;
         }
         at += 1;
@@ -84,7 +89,7 @@ pub(crate) async fn show(
                 wrong: missing_words(job.ledger.missing(item)),
                 more: None,
                 count: n.to_string(),
-                recount: recount(&job, count, item, (n, n.max(0)), at),
+                recount: recount(&job, count, (item, false), (n, n.max(0)), at),
             },
         );
     }
@@ -182,7 +187,7 @@ fn said(job: &Job, salvage: bool, of: &[&StockRow]) -> String {
 fn recount(
     job: &Job,
     kind: &'static OpKind,
-    item: &Item,
+    (item, salvage): (&Item, bool),
     (says, here): (i64, i64),
     at: usize,
 ) -> scantling_web::parts::form::Form<'static> {
@@ -199,6 +204,15 @@ fn recount(
                 },
             ),
             ("counted".to_owned(), here.to_string()),
+            (
+                "fixed.salvage".to_owned(),
+                match (item.has_rows(), salvage) {
+                    (false, _) => "",
+                    (true, true) => "yes",
+                    (true, false) => "no",
+                }
+                .to_owned(),
+            ),
         ]),
         problems: Vec::new(),
         id: format!("n{at}"),

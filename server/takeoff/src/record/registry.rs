@@ -856,6 +856,8 @@ const COUNT: &[Field] = &[
     note("item", "Item").required(),
     count("saw", "The record said", 0, 1_000_000),
     count("counted", "Counted", 0, 1_000_000).required(),
+    choice("salvage", "Salvage", c::YES_NO)
+        .hint("Which of the like ones were counted; empty: all of them."),
     text("reason", "Reason").required(),
 ];
 
