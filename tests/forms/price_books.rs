@@ -421,3 +421,32 @@ fn two_columns_of_one_heading_are_remembered_by_their_order() {
         assert!(page.body.contains(words), "{name}: {}", page.body);
     }
 }
+
+#[test]
+fn a_row_without_its_section_is_found_again() {
+    let server = TestServer::start("no-section");
+    let lead = server.lead();
+    let (job, yard) = yard(&lead);
+    let book = |studs: &str| {
+        format!("Section,Nominal,Length,Price\nstick,2x4,8 ft,4.35\n,2x4,10 ft,{studs}\n")
+    };
+    let matched = [("column.1", "nominal"), ("column.2", "length")];
+    for (studs, n_added, n_edited) in [("5.35", 2, 0), ("5.35", 2, 0), ("5.50", 2, 1)] {
+        let first = looked(&lead, &job, &yard, book(studs).as_bytes());
+        let page = chosen(&lead, &first.body, &matched);
+        assert_eq!(page.status, 200, "{}", page_errors(&page.body));
+        assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
+        assert_eq!(count_of(&lead, &job, "price.add"), n_added, "{studs}");
+        assert_eq!(count_of(&lead, &job, "price.edit"), n_edited, "{studs}");
+    }
+    // The same thing twice in one file, once with its section and once without.
+    let twice = b"Section,Nominal,Length,Price\nstick,2x4,12 ft,6.35\n,2x4,12 ft,6.40\n";
+    let first = looked(&lead, &job, &yard, twice);
+    let page = chosen(&lead, &first.body, &matched);
+    let said = "Row 3: this is the same thing as row 2";
+    assert!(
+        errors(&page.body).contains(said),
+        "{}",
+        page_errors(&page.body)
+    );
+}
