@@ -71,10 +71,14 @@ pub(crate) async fn gate(
     Ok(response)
 }
 
-/// How long a request with its body may take: files longer than forms.
+/// How long a request with its body may take up to its answer: files longer than forms, and a zip longest, since every
+/// picture is looked at before its first byte.
 fn time_limit(pattern: &str) -> Duration {
-    let takes_files = matches!(pattern, "/jobs/{job}/prices" | "/jobs/{job}/photo");
-    Duration::from_secs(if takes_files { 120 } else { 20 })
+    Duration::from_secs(match pattern {
+        "/jobs/{job}/prices" | "/jobs/{job}/photo" => 120,
+        "/jobs/{job}/job.zip" => 600,
+        _ => 20,
+    })
 }
 
 async fn check(request: &ServiceRequest) -> Result<(), HttpError> {
