@@ -57,10 +57,13 @@ pub(crate) async fn gate(
         }
     };
     for (name, value) in HEADERS {
-        response.headers_mut().insert(
-            HeaderName::from_static(name),
-            HeaderValue::from_static(value),
-        );
+        let name = HeaderName::from_static(name);
+        // A narrower policy of its own stays.
+        if !response.headers().contains_key(&name) {
+            response
+                .headers_mut()
+                .insert(name, HeaderValue::from_static(value));
+        }
     }
     if !response.headers().contains_key(header::CACHE_CONTROL) {
         response
