@@ -60,6 +60,13 @@ fn a_trip_as_listed_is_planned_and_spent_by_week_supplier_and_change() {
     let week = lead.page(week.split('#').next().unwrap());
     assert!(week.contains("/bought/"), "its lines");
 
+    // Under another name it is the same yard: what was planned at its prices stays there.
+    let edit = format!("{job}/supplier/{yard}/edit");
+    lead.save(&edit, "edit", &[("name", "South Yard")]);
+    let renamed = text(&lead.page(&money));
+    assert!(renamed.contains(&format!("South Yard {row}")), "{renamed}");
+    lead.save(&edit, "edit", &[("name", "North Yard")]);
+
     // Done moves no money.
     let done = lead.page(&format!("{job}/shore/{}/done", house.shore));
     let (action, held) = form_around(&done, "id=\"done-note\"");
