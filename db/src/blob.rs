@@ -77,6 +77,8 @@ pub fn pictures(tx: &Transaction<'_>, job_id: Uuid) -> Result<BTreeMap<Uuid, Pic
 pub struct PhotoUse {
     /// Photos that the device sent on the day.
     pub of_day: i64,
+    /// Pictures of the job.
+    pub n_of_job: i64,
     /// Bytes of the job's pictures.
     pub of_job: i64,
 }
@@ -100,11 +102,17 @@ pub fn photo_use(
         )
         .and_then(|mut statement| statement.query_row((device.to_string(), day), |row| row.get(0)))
         .map_err(failed(doing))?;
-    let of_job = tx
-        .prepare_cached("SELECT coalesce(sum(size_bytes), 0) FROM blob WHERE job_id = ?1")
-        .and_then(|mut statement| statement.query_row([job_id.to_string()], |row| row.get(0)))
+    let (n_of_job, of_job) = tx
+        .prepare_cached("SELECT count(*), coalesce(sum(size_bytes), 0) FROM blob WHERE job_id = ?1")
+        .and_then(|mut statement| {
+            statement.query_row([job_id.to_string()], |row| Ok((row.get(0)?, row.get(1)?)))
+        })
         .map_err(failed(doing))?;
-    Ok(PhotoUse { of_day, of_job })
+    Ok(PhotoUse {
+        of_day,
+        n_of_job,
+        of_job,
+    })
 }
 
 /// The picture of this id, if it is here.

@@ -10,7 +10,7 @@ use std::fs::{self, DirBuilder, File, OpenOptions};
 use std::io::{self, ErrorKind, Write as _};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU32, Ordering};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::SystemTime;
 
 use crate::Error;
@@ -88,32 +88,45 @@ impl Pictures {
     /// # Errors
     /// A file that is there and can't be read.
     pub fn read(&self, sha256: &str) -> Result<Found, Error> {
-        let bytes = match fs::read(self.place(sha256)) {
-            Ok(bytes) => bytes,
-            Err(error) if error.kind() == ErrorKind::NotFound => return Ok(Found::Missing),
-            Err(source) => {
-                return Err(Error::File {
-                    doing: "read a picture",
-                    source,
-                });
-            }
-        };
-        let checked = || self.checked.lock().unwrap_or_else(PoisonError::into_inner);
-        if !checked().contains(sha256) {
-            if sha256_hex(&bytes) != sha256 {
-                return Ok(Found::Damaged);
-            }
-            checked().insert(sha256.to_owned());
+        if self.checked().contains(sha256) {
+            Ok(self.bytes(sha256)?.map_or(Found::Missing, Found::Whole))
+        } else {
+            self.read_anew(sha256)
         }
-        Ok(Found::Whole(bytes))
     }
 
-    /// How many bytes the file under a hash has; none where there is no file.
-    pub fn size(&self, sha256: &str) -> Option<u64> {
-        fs::metadata(self.place(sha256))
-            .ok()
-            .filter(fs::Metadata::is_file)
-            .map(|file| file.len())
+    /// Reads a picture, its hash worked out anew whenever it was before: for what leaves, and for what is to be put right.
+    ///
+    /// # Errors
+    /// A file that is there and can't be read.
+    pub fn read_anew(&self, sha256: &str) -> Result<Found, Error> {
+        let found = match self.bytes(sha256)? {
+            None => Found::Missing,
+            Some(bytes) if sha256_hex(&bytes) == sha256 => Found::Whole(bytes),
+            Some(_) => Found::Damaged,
+        };
+        if matches!(found, Found::Whole(_)) {
+            self.checked().insert(sha256.to_owned());
+        } else {
+            self.checked().remove(sha256);
+        }
+        Ok(found)
+    }
+
+    fn checked(&self) -> MutexGuard<'_, BTreeSet<String>> {
+        self.checked.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// What the file under a hash holds; none where there is no file.
+    fn bytes(&self, sha256: &str) -> Result<Option<Vec<u8>>, Error> {
+        match fs::read(self.place(sha256)) {
+            Ok(bytes) => Ok(Some(bytes)),
+            Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+            Err(source) => Err(Error::File {
+                doing: "read a picture",
+                source,
+            }),
+        }
     }
 
     /// Takes away temporary files that were last written before a moment; gives how many.

@@ -57,10 +57,13 @@ pub(crate) async fn gate(
         }
     };
     for (name, value) in HEADERS {
-        response.headers_mut().insert(
-            HeaderName::from_static(name),
-            HeaderValue::from_static(value),
-        );
+        let name = HeaderName::from_static(name);
+        // A narrower policy of its own stays.
+        if !response.headers().contains_key(&name) {
+            response
+                .headers_mut()
+                .insert(name, HeaderValue::from_static(value));
+        }
     }
     if !response.headers().contains_key(header::CACHE_CONTROL) {
         response
@@ -71,10 +74,14 @@ pub(crate) async fn gate(
     Ok(response)
 }
 
-/// How long a request with its body may take: files longer than forms.
+/// How long a request with its body may take up to its answer: files longer than forms, and a zip longest, since every
+/// picture is looked at before its first byte.
 fn time_limit(pattern: &str) -> Duration {
-    let takes_files = matches!(pattern, "/jobs/{job}/prices" | "/jobs/{job}/photo");
-    Duration::from_secs(if takes_files { 120 } else { 20 })
+    Duration::from_secs(match pattern {
+        "/jobs/{job}/prices" | "/jobs/{job}/photo" => 120,
+        "/jobs/{job}/job.zip" => 600,
+        _ => 20,
+    })
 }
 
 async fn check(request: &ServiceRequest) -> Result<(), HttpError> {

@@ -60,6 +60,13 @@ fn a_trip_as_listed_is_planned_and_spent_by_week_supplier_and_change() {
     let week = lead.page(week.split('#').next().unwrap());
     assert!(week.contains("/bought/"), "its lines");
 
+    // Under another name it is the same yard: what was planned at its prices stays there.
+    let edit = format!("{job}/supplier/{yard}/edit");
+    lead.save(&edit, "edit", &[("name", "South Yard")]);
+    let renamed = text(&lead.page(&money));
+    assert!(renamed.contains(&format!("South Yard {row}")), "{renamed}");
+    lead.save(&edit, "edit", &[("name", "North Yard")]);
+
     // Done moves no money.
     let done = lead.page(&format!("{job}/shore/{}/done", house.shore));
     let (action, held) = form_around(&done, "id=\"done-note\"");
@@ -95,4 +102,35 @@ fn a_line_without_a_price_is_counted_and_left_out() {
     assert!(said.contains(row), "{said}");
     // Nobody sells it: it is on a slip without a supplier.
     assert!(said.contains("No supplier Planned $0.00"), "{said}");
+}
+
+#[test]
+fn another_rate_of_the_job_moves_no_receipt_that_is_there() {
+    let server = TestServer::start("money-rate");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    let yard = things(&lead.page(&format!("{job}/supplier")), "supplier").remove(0);
+    let add_receipt = |fields: &[(&str, &str)]| {
+        let receipt = add(&lead, job, "receipt", fields);
+        let line = [
+            ("receipt", receipt.as_str()),
+            ("item", "stick;2x4;96x224;Hem-Fir;No.2;none;6144"),
+            ("weeks", "1"),
+            ("count", "10"),
+            ("price", "4.00"),
+        ];
+        add(&lead, job, "bought", &line);
+        receipt
+    };
+    // 40.00 at 6.25 % is 42.50; at no rate of its own it is the job's; one that was typed stays.
+    let plain = add_receipt(&[("supplier", &yard), ("week", "1")]);
+    let typed = add_receipt(&[("supplier", &yard), ("week", "1"), ("tax", "5")]);
+    let id = job.trim_start_matches("/jobs/");
+    lead.save(&format!("{job}/job/{id}/edit"), "edit", &[("tax", "10")]);
+    let later = add_receipt(&[("supplier", &yard), ("week", "1")]);
+    for (receipt, total) in [(plain, "$42.50"), (typed, "$42.00"), (later, "$44.00")] {
+        let page = text(&lead.page(&format!("{job}/receipt/{receipt}")));
+        assert!(page.contains(total), "{total}: {page}");
+    }
 }

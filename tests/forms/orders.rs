@@ -203,7 +203,11 @@ fn a_draft_is_added_up_and_sent_with_its_counts_put_right_and_never_changes_agai
     ] {
         let answer = lead.get(&format!("{order}/{paper}"));
         assert_eq!(answer.header("content-type"), Some(of));
-        assert!(answer.header("content-security-policy").is_some());
+        let policy = answer.header("content-security-policy").unwrap();
+        let narrow = policy.contains("default-src 'none'") && policy.ends_with("; sandbox");
+        assert_eq!(narrow, paper == "print", "{paper}: {policy}");
+        let named = (paper == "csv").then_some("attachment; filename=\"north-yard-week-1-r1.csv\"");
+        assert_eq!(answer.header("content-disposition"), named);
     }
 
     // It can't be sent again, nor edited.
@@ -220,13 +224,8 @@ fn a_draft_is_added_up_and_sent_with_its_counts_put_right_and_never_changes_agai
         ("line", line),
         ("csv", "other"),
     ];
-    let refused = lead.post(&format!("{order}/act/send"), &again);
-    assert_eq!(refused.status, 422);
-    assert!(
-        errors(&refused.body).contains("sent already"),
-        "{}",
-        page_errors(&refused.body)
-    );
+    let by_act = format!("{order}/act/send");
+    assert_eq!(lead.post(&by_act, &again).status, 404);
     assert_eq!(lead.get(&format!("{order}/edit")).status, 404);
     assert_eq!(lead.post(&order, &[("note", "x")]).status, 405);
 
@@ -444,6 +443,72 @@ fn a_change_after_it_was_sent_shows_as_a_difference_with_its_cause() {
     lead.save(&next, "send", &[]);
     assert_eq!(still_to_buy(&lead, &house), []);
     assert!(!lead.page(&next).contains("id=\"revise\""));
+}
+
+#[test]
+fn papers_are_made_here_and_none_can_be_sent_in() {
+    let server = TestServer::start("order-forged");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let order = draft(&lead, &house);
+    let line = value(&form(&lead.page(&order), "send").1, "line.0");
+    let forged = [
+        ("weeks", "1"),
+        ("status", "sent"),
+        ("sent", "2026-10-01"),
+        ("line", line.as_str()),
+        ("csv", "forged"),
+        ("text", "forged"),
+        ("print", "<!DOCTYPE html><p>forged<script src=/x></script>"),
+    ];
+    let refused = lead.post(&format!("{order}/act/send"), &forged);
+    assert_eq!(refused.status, 404);
+    // Beside what its own form holds, they are not looked at either.
+    let (action, held) = form(&lead.page(&order), "send");
+    assert_eq!(lead.post_over(&action, held, &forged[4..]).status, 303);
+    for paper in papers(&lead, &order) {
+        assert!(!paper.contains("forged"), "{paper}");
+    }
+    assert_eq!(count_of(&lead, &house.job, "order.send"), 1);
+}
+
+#[test]
+fn a_csv_that_was_sent_with_tabs_is_named_so_with_its_revision() {
+    let server = TestServer::start("order-tabs");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    let yards = lead.page(&format!("{job}/supplier"));
+    let at = yards.find("/supplier/").unwrap() + 10;
+    let yard = format!("{job}/supplier/{}", &yards[at..at + 36]);
+    lead.save(
+        &format!("{yard}/columns"),
+        "columns",
+        &[("order_separator", "tab")],
+    );
+    let order = sent(&lead, &house);
+    // As it was sent, whatever the yard wants now.
+    lead.save(
+        &format!("{yard}/columns"),
+        "columns",
+        &[("order_separator", "comma")],
+    );
+    let revised = lead.post(&format!("{order}/revise"), &[]);
+    let next = revised.header("location").unwrap().to_owned();
+    lead.save(&next, "send", &[]);
+    for (order, name, of) in [
+        (
+            &order,
+            "north-yard-week-1-r1.tsv",
+            "text/tab-separated-values; charset=utf-8",
+        ),
+        (&next, "north-yard-week-1-r2.csv", "text/csv; charset=utf-8"),
+    ] {
+        let answer = lead.get(&format!("{order}/csv"));
+        let named = format!("attachment; filename=\"{name}\"");
+        assert_eq!(answer.header("content-disposition"), Some(named.as_str()));
+        assert_eq!(answer.header("content-type"), Some(of));
+    }
 }
 
 #[test]

@@ -340,3 +340,113 @@ fn a_price_keeps_its_date_and_source_and_what_was_bought_keeps_its_price() {
     let page = lead.page(&format!("{job}/bought/{bought}"));
     assert!(page.contains("$4.20") && !page.contains("$4.60"), "{page}");
 }
+
+#[test]
+fn a_price_that_can_be_thousands_or_decimals_waits_until_the_mark_is_chosen() {
+    let server = TestServer::start("two-ways");
+    let lead = server.lead();
+    let (job, yard) = yard(&lead);
+    let file = |prices: [&str; 2]| {
+        let [one, two] = prices;
+        format!("Item no.;What;Size;Length;Price\nFR-1;x;2x4;8 ft;{one}\nFR-2;x;2x4;10 ft;{two}\n")
+    };
+    let three = file(["1,250", "2,375"]);
+    let first = looked(&lead, &job, &yard, three.as_bytes());
+    let page = chosen(&lead, &first.body, &MATCHED);
+    assert_eq!(page.status, 422, "{}", page.body);
+    for said in [
+        "Row 2, column 5 (Price): 1,250 can be 1250 or 1.250. Choose the decimal mark.",
+        "Row 3, column 5 (Price): 2,375 can be",
+    ] {
+        assert!(
+            errors(&page.body).contains(said),
+            "{said}: {}",
+            page_errors(&page.body)
+        );
+    }
+    let (_, held) = form_around(&page.body, "name=\"csv_decimal\"");
+    assert_eq!(value(&held, "csv_decimal"), "", "nothing is chosen yet");
+    let page = chosen(&lead, &page.body, &[("csv_decimal", "point")]);
+    assert_eq!(page.status, 200, "{}", page_errors(&page.body));
+    assert!(page.body.contains("$1,250.00"), "{}", page.body);
+    // As decimals, 1.250 is 1.25, and 2.375 is no whole cents: said, not rounded.
+    let page = chosen(&lead, &page.body, &[("csv_decimal", "comma")]);
+    assert_eq!(page.status, 422);
+    let said = errors(&page.body);
+    assert!(said.contains("Row 3, column 5 (Price)"), "{said}");
+    assert!(!said.contains("Row 2"), "{said}");
+    // A group that begins with 0 is no thousands, and so the others are none.
+    let small = file(["0,625", "1,250"]);
+    let first = looked(&lead, &job, &yard, small.as_bytes());
+    let page = chosen(&lead, &first.body, &MATCHED);
+    assert_eq!(page.status, 422, "{}", page.body);
+    let (_, held) = form_around(&page.body, "name=\"csv_decimal\"");
+    assert_eq!(value(&held, "csv_decimal"), "comma");
+    let page = chosen(&lead, &page.body, &[("csv_decimal", "point")]);
+    assert_eq!(page.status, 422, "{}", page.body);
+    let said = "Row 2, column 5 (Price): 0,625 does not fit a decimal point.";
+    assert!(
+        errors(&page.body).contains(said),
+        "{}",
+        page_errors(&page.body)
+    );
+    assert_eq!(count_of(&lead, &job, "price.add"), 0);
+}
+
+#[test]
+fn two_columns_of_one_heading_are_remembered_by_their_order() {
+    let server = TestServer::start("same-heading");
+    let lead = server.lead();
+    let job = start_job(&lead, "Elm Street");
+    for (name, list, net, words) in [
+        ("North Yard", "leave_out", "price", "$4.40 → $4.50"),
+        ("South Yard", "price", "leave_out", "$9.40 → $9.50"),
+    ] {
+        let yard = add(&lead, &job, "supplier", &[("name", name)]);
+        let file = b"Item no.,Price,Size,Length,Price\nFR-9,9.40,2x4,10 ft,4.40\n";
+        let first = looked(&lead, &job, &yard, file);
+        let matched = [
+            ("column.0", "item_number"),
+            ("column.1", list),
+            ("column.2", "nominal"),
+            ("column.3", "length"),
+            ("column.4", net),
+        ];
+        let page = chosen(&lead, &first.body, &matched);
+        assert_eq!(page.status, 200, "{name}: {}", page_errors(&page.body));
+        assert_eq!(save_prices(&lead, &page.body, &[]).status, 303, "{name}");
+        let dearer = b"Item no.,Price,Size,Length,Price\nFR-9,9.50,2x4,10 ft,4.50\n";
+        let page = looked(&lead, &job, &yard, dearer);
+        assert_eq!(page.status, 200, "{name}: {}", page_errors(&page.body));
+        assert!(page.body.contains(words), "{name}: {}", page.body);
+    }
+}
+
+#[test]
+fn a_row_without_its_section_is_found_again() {
+    let server = TestServer::start("no-section");
+    let lead = server.lead();
+    let (job, yard) = yard(&lead);
+    let book = |studs: &str| {
+        format!("Section,Nominal,Length,Price\nstick,2x4,8 ft,4.35\n,2x4,10 ft,{studs}\n")
+    };
+    let matched = [("column.1", "nominal"), ("column.2", "length")];
+    for (studs, n_added, n_edited) in [("5.35", 2, 0), ("5.35", 2, 0), ("5.50", 2, 1)] {
+        let first = looked(&lead, &job, &yard, book(studs).as_bytes());
+        let page = chosen(&lead, &first.body, &matched);
+        assert_eq!(page.status, 200, "{}", page_errors(&page.body));
+        assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
+        assert_eq!(count_of(&lead, &job, "price.add"), n_added, "{studs}");
+        assert_eq!(count_of(&lead, &job, "price.edit"), n_edited, "{studs}");
+    }
+    // The same thing twice in one file, once with its section and once without.
+    let twice = b"Section,Nominal,Length,Price\nstick,2x4,12 ft,6.35\n,2x4,12 ft,6.40\n";
+    let first = looked(&lead, &job, &yard, twice);
+    let page = chosen(&lead, &first.body, &matched);
+    let said = "Row 3: this is the same thing as row 2";
+    assert!(
+        errors(&page.body).contains(said),
+        "{}",
+        page_errors(&page.body)
+    );
+}

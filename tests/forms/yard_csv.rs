@@ -1,6 +1,8 @@
 //! The yard CSV in each supplier's own way: which columns, their order and headings, and how it is written; and what
 //! Python's own reader makes of those of the demo's two yards.
 
+use scantling_takeoff::record::choices;
+
 use super::{add, errors, house, page_errors, start_job};
 use crate::support::{Client, TestServer, form};
 
@@ -172,51 +174,114 @@ fn a_list_of_two_yards_is_ours_and_each_yards_own_is_beside_it() {
 
 mod python {
     use super::*;
+    use crate::cli::run_with;
 
-    #[test]
-    fn the_csv_of_each_demo_yard_has_its_columns_and_adds_up_in_python() {
-        let server = TestServer::start_demo("two-yards-python");
-        let lead = server.lead();
-        let (job, ferry, cobble) = demo(&lead);
+    /// The rows of our own CSV of a week, every column, whoever sells it.
+    fn ours(client: &Client, job: &str, week: &str) -> Vec<Vec<String>> {
+        let file = client.page(&format!("{job}/job-file"));
+        let asked = ["--show", "buy-list", "--format", "csv", "--weeks", week];
+        let csv = run_with(&[&["takeoff", "-"][..], &asked].concat(), &file).fine();
+        let mut reader = csv::Reader::from_reader(csv.as_bytes());
+        let heads: Vec<&str> = choices::ORDER_COLUMNS
+            .iter()
+            .map(|(word, _)| *word)
+            .collect();
+        assert_eq!(reader.headers().unwrap(), heads);
+        let rows = reader.records();
+        rows.map(|row| row.unwrap().iter().map(str::to_owned).collect())
+            .collect()
+    }
+
+    /// Of those rows the lines of one yard, as its own CSV has them: these of our columns.
+    fn of_yard(all: &[Vec<String>], yard: &str, columns: &[&str]) -> Vec<Vec<String>> {
+        let at = |column: &str| {
+            let mut words = choices::ORDER_COLUMNS.iter();
+            words.position(|(word, _)| *word == column).unwrap()
+        };
+        all.iter()
+            .filter(|row| row[at("supplier")] == yard)
+            .map(|row| {
+                columns
+                    .iter()
+                    .map(|column| row[at(column)].clone())
+                    .collect()
+            })
+            .collect()
+    }
+
+    /// What Python's reader makes of a file: its headings and rows, each cell as text.
+    fn read(file: &str) -> Vec<Vec<String>> {
         let script = "import csv, io, json, sys\n\
-                      from decimal import Decimal\n\
                       data = sys.stdin.buffer.read()\n\
                       text = io.StringIO(data.decode('utf-8-sig'), newline='')\n\
                       by = ';' if b';' in data.split(b'\\r\\n')[0] else ','\n\
-                      rows = list(csv.DictReader(text, delimiter=by, strict=True))\n\
-                      assert rows and all(None not in row and None not in row.values() for row in rows)\n\
-                      heads = list(rows[0])\n\
-                      count = 'Qty' if 'Qty' in heads else 'How many'\n\
-                      price = lambda row: Decimal(row['Price each'] or 0) * int(row['Qty']) if 'Qty' in heads else Decimal(row['In all'] or 0)\n\
-                      assert all(int(row[count]) > 0 for row in rows)\n\
-                      print(json.dumps({'heads': heads, 'lines': len(rows), 'cents': int(sum(map(price, rows)) * 100)}))";
-        let mut cents = 0;
-        let mut lines = 0;
-        for (yard, heads) in [
-            (ferry, vec!["SKU", "Qty", "UM", "Description", "Price each"]),
-            (
-                cobble,
-                vec!["Article; size", "How many", "Sold by", "In all"],
-            ),
-        ] {
-            let file = lead.page(&format!("{job}/buy-list.csv?week=2&supplier={yard}"));
-            let read: serde_json::Value =
-                serde_json::from_str(&crate::python::run(script, file.as_bytes())).unwrap();
-            assert_eq!(read["heads"], serde_json::json!(heads));
-            cents += read["cents"].as_i64().unwrap();
-            lines += read["lines"].as_u64().unwrap();
+                      print(json.dumps(list(csv.reader(text, delimiter=by, strict=True))))";
+        serde_json::from_str(&crate::python::run(script, file.as_bytes())).unwrap()
+    }
+
+    /// The columns of each yard, its own headings beside ours.
+    const FERRY: [(&str, &str); 5] = [
+        ("SKU", "item_number"),
+        ("Qty", "quantity"),
+        ("UM", "unit"),
+        ("Description", "item"),
+        ("Price each", "unit_price"),
+    ];
+    const COBBLE: [(&str, &str); 4] = [
+        ("Article; size", "item"),
+        ("How many", "quantity"),
+        ("Sold by", "unit"),
+        ("In all", "extension"),
+    ];
+
+    /// Headings and rows that a yard's file must have.
+    fn expected(all: &[Vec<String>], yard: &str, columns: &[(&str, &str)]) -> Vec<Vec<String>> {
+        let (heads, words): (Vec<&str>, Vec<&str>) = columns.iter().copied().unzip();
+        let heads = heads.into_iter().map(str::to_owned).collect();
+        let rows = of_yard(all, yard, &words);
+        std::iter::once(heads).chain(rows).collect()
+    }
+
+    #[test]
+    fn the_csv_of_each_demo_yard_has_our_own_rows_cell_by_cell_in_python() {
+        let server = TestServer::start_demo("two-yards-python");
+        let lead = server.lead();
+        let (job, ferry, cobble) = demo(&lead);
+        let yards = [
+            (&ferry, "Ferry Road Yard", FERRY.as_slice()),
+            (&cobble, "Cobble & Daughters", COBBLE.as_slice()),
+        ];
+        let mut n_lines = [0, 0];
+        for week in ["2", "3", "4"] {
+            let all = ours(&lead, &job, week);
+            for ((id, name, columns), n_lines) in yards.iter().zip(&mut n_lines) {
+                let file = lead.page(&format!("{job}/buy-list.csv?week={week}&supplier={id}"));
+                let rows = read(&file);
+                assert_eq!(rows, expected(&all, name, columns), "{name}, week {week}");
+                *n_lines += rows.len() - 1;
+            }
         }
-        // Both yards together are the whole list: as many lines and cents as our own CSV has for them.
-        let ours = lead.page(&format!("{job}/buy-list.csv?week=2"));
-        let rows: Vec<Vec<String>> = csv::Reader::from_reader(ours.as_bytes())
-            .records()
-            .map(|row| row.unwrap().iter().map(str::to_owned).collect())
-            .filter(|row: &Vec<String>| !row[6].is_empty())
-            .collect();
-        let of_ours: i64 = rows
-            .iter()
-            .map(|row| row[5].replace('.', "").parse().unwrap_or(0))
-            .sum();
-        assert_eq!((lines, cents), (rows.len() as u64, of_ours));
+        assert!(n_lines.iter().all(|n| *n > 3), "{n_lines:?}");
+    }
+
+    #[test]
+    fn the_csv_of_a_sent_order_has_what_our_own_list_had_cell_by_cell_in_python() {
+        let server = TestServer::start_demo("sent-order-python");
+        let lead = server.lead();
+        let (job, ferry, _) = demo(&lead);
+        let (week, before) = ["4", "3", "2"]
+            .into_iter()
+            .map(|week| {
+                (
+                    week,
+                    expected(&ours(&lead, &job, week), "Ferry Road Yard", &FERRY),
+                )
+            })
+            .find(|(_, rows)| rows.len() > 2)
+            .unwrap();
+        let page = format!("{job}/order?week={week}");
+        let order = lead.save(&page, "f", &[("supplier", &ferry), ("weeks", week)]);
+        lead.save(&order, "send", &[]);
+        assert_eq!(read(&lead.page(&format!("{order}/csv"))), before);
     }
 }

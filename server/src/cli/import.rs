@@ -1,15 +1,17 @@
 //! `scantling import`: a job file, or a zip with its pictures, into a data folder.
 
+use std::collections::BTreeSet;
 use std::fs::File;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
-use scantling_db::{Db, Error, ImportError, Mode};
+use scantling_db::{Db, Error, Found, ImportError, Imported, Mode, Pictures, Tx};
 use scantling_takeoff::record::JobFile;
+use uuid::Uuid;
 
 use super::{Failed, read_file, say};
 use crate::clock;
-use crate::files::job_zip::{self, LIMITS, Zipped};
+use crate::files::job_zip::{self, LIMITS, MEND, Zipped};
 
 /// What its help ends with.
 pub(super) const EXAMPLES: &str = "\
@@ -49,14 +51,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failed> {
     }
     let db = crate::folder::open(&arguments.data)?;
     let pictures = db.pictures().cloned();
-    let done = match db.write(move |tx| {
-        let done = scantling_db::import(tx, &file, mode)?;
-        // The job's entries are not committed yet: pictures are on disk before what names them.
-        if let (Some(zipped), Some(pictures)) = (zipped, &pictures) {
-            zipped.keep(pictures)?;
-        }
-        Ok(done)
-    }) {
+    let done = match db.write(move |tx| take(tx, &file, mode, zipped, pictures.as_ref())) {
         Err(Error::Import(ImportError::There(id))) => {
             return Err(Failed::ThereAlready(format!(
                 "job {id} is in {} already; nothing was changed. Take it as a copy with --copy, or into another folder \
@@ -66,6 +61,16 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failed> {
         }
         done => done?,
     };
+    let (done, missing) = match done {
+        Done::Taken(done, missing) => (done, missing),
+        Done::Filled(id, n, missing) => {
+            say(&format!(
+                "Job {id} is in {} already and stays as it is; pictures brought back: {n}",
+                arguments.data.display()
+            ))?;
+            return say_missing(missing);
+        }
+    };
     let jobs = db.read(scantling_db::jobs)?;
     let name = jobs
         .iter()
@@ -74,6 +79,68 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failed> {
     say(&format!(
         "Taken: {name}, {} entries, as job {}",
         done.n_entries, done.job_id
+    ))?;
+    say_missing(missing)
+}
+
+/// What came of it.
+enum Done {
+    /// The job, and how many of its pictures are not here.
+    Taken(Imported, usize),
+    /// The job was there: pictures that were missing or damaged came in, and so many are still.
+    Filled(Uuid, usize, usize),
+}
+
+/// Takes the job in with its pictures. Of a job that is there, the pictures alone that it lacks.
+fn take(
+    tx: &Tx<'_>,
+    file: &JobFile,
+    mode: Mode,
+    zipped: Option<Zipped>,
+    pictures: Option<&Pictures>,
+) -> Result<Done, Error> {
+    let (there, done) = match (scantling_db::import(tx, file, mode), &zipped) {
+        (Ok(done), _) => (done.job_id, Some(done)),
+        (Err(Error::Import(ImportError::There(id))), Some(_)) => (id, None),
+        (Err(error), _) => return Err(error),
+    };
+    // The job's entries are not committed yet: pictures are on disk before what names them.
+    let lacks = lacking(tx, there, pictures)?;
+    let held: BTreeSet<String> = zipped
+        .iter()
+        .flat_map(Zipped::hashes)
+        .filter(|sha256| lacks.contains(*sha256))
+        .cloned()
+        .collect();
+    if let (Some(zipped), Some(pictures)) = (zipped, pictures) {
+        zipped.keep(pictures, &held)?;
+    }
+    let missing = lacks.len() - held.len();
+    match done {
+        Some(done) => Ok(Done::Taken(done, missing)),
+        None if held.is_empty() => Err(ImportError::There(there).into()),
+        None => Ok(Done::Filled(there, held.len(), missing)),
+    }
+}
+
+/// The hashes of a job's pictures that are not in the data folder, or damaged there.
+fn lacking(tx: &Tx<'_>, job: Uuid, pictures: Option<&Pictures>) -> Result<BTreeSet<String>, Error> {
+    let mut lacks = BTreeSet::new();
+    for picture in scantling_db::pictures(tx, job)?.into_values() {
+        let found = pictures.map_or(Ok(Found::Missing), |all| all.read_anew(&picture.sha256))?;
+        if !matches!(found, Found::Whole(_)) {
+            lacks.insert(picture.sha256);
+        }
+    }
+    Ok(lacks)
+}
+
+fn say_missing(n: usize) -> Result<(), Failed> {
+    if n == 0 {
+        return Ok(());
+    }
+    say(&format!(
+        "Pictures that are not here: {n}. Without them the job can't leave in a zip. {MEND}"
     ))
 }
 

@@ -61,6 +61,12 @@ pub(crate) async fn send_zip(
         .spawn(move || {
             let out = BufWriter::with_capacity(PIECE, Pieces(pieces.clone()));
             if let Err(why) = job_zip::write(out, &file, &pictures) {
+                // Without the words of what a photo is of: names are not for the log.
+                let why = match why {
+                    Unwritten::Missing(_) => "a picture is missing".to_owned(),
+                    Unwritten::Damaged(_) => "a picture is damaged".to_owned(),
+                    other => other.to_string(),
+                };
                 tracing::error!(job.id = %id, "a job's zip was broken off: {why}");
                 let _the_reader_may_have_gone =
                     pieces.blocking_send(Err(io::Error::other("the zip was broken off")));

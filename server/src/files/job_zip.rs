@@ -10,16 +10,18 @@
 //! Everything is stored as it is, since pictures are compressed already, with one fixed date: the same job gives the same
 //! bytes. What comes in may be compressed by deflate, as other programs do.
 
+mod headers;
 mod name;
 mod read;
 mod write;
 
 use scantling_takeoff::record::JobFile;
+use scantling_takeoff::record::job_file::{JOB_PICTURE_BYTES, JOB_PICTURES};
 
 use super::order::order_files;
 
 pub(crate) use read::{Zipped, open};
-pub(crate) use write::{Unwritten, check, write};
+pub(crate) use write::{MEND, Unwritten, check, write};
 
 /// The name of the job file.
 const JOB: &str = "job.json";
@@ -39,10 +41,17 @@ pub(crate) struct Limits {
     pub(crate) ratio: u64,
 }
 
-/// What may be in a zip that comes in, and so in one that goes out.
+/// The most bytes of the job file, and of a further file: these are held in memory.
+const JOB_BYTES: u64 = 1_000_000_000;
+const PART_BYTES: u64 = 20_000_000;
+/// The most further files: three papers of each order that was sent.
+const PARTS: usize = 48_000;
+
+/// What may be in a zip that comes in, and so in one that goes out: as many pictures as a job may keep, and its record
+/// beside them. So whatever is kept can leave.
 pub(crate) const LIMITS: Limits = Limits {
-    entries: 2_000,
-    bytes: 2_000_000_000,
+    entries: 2 + JOB_PICTURES as usize + PARTS,
+    bytes: JOB_PICTURE_BYTES + 2 * JOB_BYTES,
     ratio: 100,
 };
 

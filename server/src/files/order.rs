@@ -80,6 +80,10 @@ fn sections(list: &BuyList) -> Vec<(String, Vec<PaperLine>)> {
     sections
 }
 
+/// What a kept print page may do: nothing but be read. It may have come in with a job file.
+const PAPER_POLICY: &str =
+    "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; sandbox";
+
 /// Each paper: the field that keeps it, the end of its file's name, what it is.
 const KEPT: [(&str, &str, &str); 3] = [
     ("csv", "csv", "text/csv; charset=utf-8"),
@@ -121,7 +125,7 @@ async fn kept(
         .get(id)
         .filter(|record| record.kind == Kind::Order)
         .ok_or(HttpError::NotFound)?;
-    let (field, end, content_type) = KEPT
+    let (field, _, content_type) = KEPT
         .into_iter()
         .find(|(field, ..)| *field == name)
         .ok_or(HttpError::NotFound)?;
@@ -130,14 +134,38 @@ async fn kept(
     answer
         .content_type(content_type)
         .insert_header((header::CACHE_CONTROL, "no-store"));
-    if field == "csv" {
-        let name = format!("order-{id}-r{}.{end}", order_revision(order));
-        answer.insert_header((
-            header::CONTENT_DISPOSITION,
-            format!("attachment; filename=\"{name}\""),
-        ));
+    match field {
+        "csv" => {
+            let (name, content_type) = csv_file(&job, order, bytes);
+            answer.content_type(content_type).insert_header((
+                header::CONTENT_DISPOSITION,
+                format!("attachment; filename=\"{name}\""),
+            ));
+        }
+        "print" => {
+            answer.insert_header((header::CONTENT_SECURITY_POLICY, PAPER_POLICY));
+        }
+        _ => {}
     }
     Ok(answer.body(bytes.to_owned()))
+}
+
+/// The name of the CSV's file by supplier, weeks and revision, as in `ferry-road-yard-week-2-r1.csv`, and what it is: as it
+/// was written then.
+fn csv_file(job: &Job, order: &Record, bytes: &str) -> (String, &'static str) {
+    let of = yard_order::file_words(order.to("supplier").map_or("", |id| job.name(id)));
+    let weeks = query(&order.weeks()).replace(',', "-");
+    let has_tabs = bytes
+        .lines()
+        .next()
+        .is_some_and(|heads| heads.contains('\t'));
+    let (end, content_type) = if has_tabs {
+        ("tsv", "text/tab-separated-values; charset=utf-8")
+    } else {
+        ("csv", "text/csv; charset=utf-8")
+    };
+    let revision = order_revision(order);
+    (format!("{of}-week-{weeks}-r{revision}.{end}"), content_type)
 }
 
 /// The papers of a job's sent orders, as they were sent: `orders/<order id>-r<revision>.csv`, `.txt` and `.html`. By name.

@@ -216,12 +216,22 @@ fn compared(field: &str, value: Option<&Value>) -> String {
     }
 }
 
+/// What a row of the file says in a field, as it is compared. A blank section is the one that a new row would be given.
+fn said(cells: &Cells, field: &str) -> String {
+    match cells.get(field) {
+        None if field == "section" => section_of(cells).unwrap_or("").to_owned(),
+        cell => compared(field, cell.map(|cell| &cell.value)),
+    }
+}
+
 /// What a new row says of the thing, with the supplier's number.
 fn identity(cells: &Cells) -> Vec<String> {
-    cells
-        .iter()
-        .filter(|(field, _)| !CHANGES.contains(field) || **field == "item_number")
-        .map(|(field, cell)| format!("{field}={}", compared(field, Some(&cell.value))))
+    let own = cells
+        .keys()
+        .filter(|field| !CHANGES.contains(field) || **field == "item_number");
+    std::iter::once(&"section")
+        .chain(own.filter(|field| **field != "section"))
+        .map(|field| format!("{field}={}", said(cells, field)))
         .collect()
 }
 
@@ -257,14 +267,14 @@ impl<'a> Book<'a> {
                 let key = (supplier, number.to_lowercase());
                 book.by_number.entry(key).or_default().push(record);
             }
-            let key = book.key(supplier, |name| value_of(record, name));
+            let key = book.key(supplier, |name| compared(name, value_of(record, name)));
             book.by_identity.entry(key).or_default().push(record);
         }
         book
     }
 
-    fn key<'v>(&self, supplier: Uuid, value: impl Fn(&str) -> Option<&'v Value>) -> Vec<String> {
-        let own = self.fields.iter().map(|name| compared(name, value(name)));
+    fn key(&self, supplier: Uuid, value: impl Fn(&str) -> String) -> Vec<String> {
+        let own = self.fields.iter().map(|name| value(name));
         std::iter::once(supplier.to_string()).chain(own).collect()
     }
 
@@ -285,13 +295,15 @@ impl<'a> Book<'a> {
         let numbered = number
             .clone()
             .and_then(|number| self.by_number.get(&(supplier, number)));
-        let value = |name: &str| cells.get(name).map(|cell| &cell.value);
         let says_what = self
             .fields
             .iter()
             .any(|name| !matches!(*name, "section" | "sold_by") && cells.contains_key(name));
         let alike = says_what
-            .then(|| self.by_identity.get(&self.key(supplier, value)))
+            .then(|| {
+                let key = self.key(supplier, |name| said(cells, name));
+                self.by_identity.get(&key)
+            })
             .flatten();
         if let Some(numbered) = numbered {
             return match numbered.as_slice() {

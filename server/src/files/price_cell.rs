@@ -11,8 +11,8 @@ use uuid::Uuid;
 /// How the file writes its figures.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Figures {
-    /// Whether a comma stands before the decimals.
-    pub(crate) decimal_comma: bool,
+    /// Whether a comma stands before the decimals; none where nobody said and no figure shows it.
+    pub(crate) decimal_comma: Option<bool>,
     /// A word of `BARE_LENGTH`: what a length without a unit is in; empty where nobody said.
     pub(crate) bare: String,
 }
@@ -59,7 +59,51 @@ fn word(name: &str, of: choices::Choices, cell: &str) -> String {
     known.or(trade).unwrap_or(cell).to_owned()
 }
 
-fn without_currency(cell: &str) -> &str {
+/// The decimal mark that a figure itself shows, by the one way in which it can be read; none where it shows none.
+pub(crate) fn mark_of(cell: &str) -> Option<char> {
+    let cell = without_currency(cell);
+    let last = cell.rfind(['.', ','])?;
+    let of_figure = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',');
+    if !cell.chars().all(of_figure) {
+        return None;
+    }
+    let (whole, decimals) = (cell.get(..last)?, cell.get(last + 1..)?);
+    let mark = if cell.get(last..)?.starts_with(',') {
+        ','
+    } else {
+        '.'
+    };
+    if whole.contains(mark) {
+        // Twice the same one: thousands, where all groups have three digits.
+        let other = if mark == ',' { '.' } else { ',' };
+        return (!whole.contains(other) && by_threes(cell, &|c| c == mark)).then_some(other);
+    }
+    let is_decimal = !decimals.is_empty() && !could_be_two(cell);
+    is_decimal.then_some(mark)
+}
+
+/// Whether a figure can be thousands and decimals: `1,250`.
+pub(crate) fn could_be_two(cell: &str) -> bool {
+    let mut marks = cell.chars().filter(|c| matches!(c, '.' | ','));
+    match (marks.next(), marks.next()) {
+        (Some(mark), None) => by_threes(cell, &|c| c == mark),
+        _ => false,
+    }
+}
+
+/// Whether a figure is in groups of three digits, the first of one to three that don't begin with 0.
+fn by_threes(whole: &str, apart: &dyn Fn(char) -> bool) -> bool {
+    let groups: Vec<&str> = whole.split(apart).collect();
+    groups
+        .iter()
+        .all(|group| group.bytes().all(|b| b.is_ascii_digit()))
+        && groups
+            .first()
+            .is_some_and(|first| (1..=3).contains(&first.len()) && !first.starts_with('0'))
+        && groups.iter().skip(1).all(|group| group.len() == 3)
+}
+
+pub(crate) fn without_currency(cell: &str) -> &str {
     let bare = ["US$", "USD", "$"]
         .iter()
         .find_map(|sign| cell.strip_prefix(sign).or_else(|| cell.strip_suffix(sign)));
@@ -67,7 +111,14 @@ fn without_currency(cell: &str) -> &str {
 }
 
 /// A number with its thousands taken out and a decimal point.
-fn number(cell: &str, decimal_comma: bool) -> Result<String, String> {
+fn number(cell: &str, decimal_comma: Option<bool>) -> Result<String, String> {
+    if decimal_comma.is_none() && could_be_two(cell) {
+        let (thousands, decimals) = (cell.replace(['.', ','], ""), cell.replace(',', "."));
+        return Err(format!(
+            "{cell} can be {thousands} or {decimals}. Choose the decimal mark."
+        ));
+    }
+    let decimal_comma = decimal_comma.unwrap_or(false);
     let (mark, other) = if decimal_comma {
         (',', '.')
     } else {
@@ -79,18 +130,8 @@ fn number(cell: &str, decimal_comma: bool) -> Result<String, String> {
         return Ok(cell.to_owned());
     }
     let (whole, decimals) = cell.split_once(mark).unwrap_or((cell, ""));
-    let by_threes = |apart: &dyn Fn(char) -> bool| {
-        let groups: Vec<&str> = whole.split(apart).collect();
-        groups
-            .iter()
-            .all(|group| group.bytes().all(|b| b.is_ascii_digit()))
-            && groups
-                .first()
-                .is_some_and(|first| (1..=3).contains(&first.len()))
-            && groups.iter().skip(1).all(|group| group.len() == 3)
-    };
     let plain_whole = whole.bytes().all(|b| b.is_ascii_digit());
-    let grouped = by_threes(&|c| c == other) || by_threes(&is_space);
+    let grouped = by_threes(whole, &|c| c == other) || by_threes(whole, &is_space);
     let fine = (plain_whole || grouped) && decimals.bytes().all(|b| b.is_ascii_digit());
     if !fine {
         let (is, not) = if decimal_comma {
@@ -117,7 +158,12 @@ fn number(cell: &str, decimal_comma: bool) -> Result<String, String> {
 
 /// A length; where it says no unit, in the unit that was said for such.
 fn length(field: &Field, cell: &str, figures: &Figures, units: Units) -> Result<String, String> {
-    let text = if figures.decimal_comma {
+    let text = if figures.decimal_comma == Some(true) {
+        if has_decimal_point(cell) {
+            return Err(format!(
+                "{cell} does not fit a decimal comma. Write it without thousands, or choose the point as its decimal mark."
+            ));
+        }
         cell.replace(',', ".")
     } else {
         cell.to_owned()
@@ -139,6 +185,14 @@ fn length(field: &Field, cell: &str, figures: &Figures, units: Units) -> Result<
             _ => Ok(text),
         },
     }
+}
+
+/// Whether a point stands between two digits.
+fn has_decimal_point(cell: &str) -> bool {
+    let bytes = cell.as_bytes();
+    bytes
+        .windows(3)
+        .any(|part| matches!(part, [a, b'.', b] if a.is_ascii_digit() && b.is_ascii_digit()))
 }
 
 /// A supplier or a row of the hardware table by its name, as an id.
@@ -186,8 +240,62 @@ mod tests {
             ("-4.15", false, "-4.15"),
             ("€4.15", false, "€4.15"),
         ] {
-            let read = number(without_currency(cell), decimal_comma);
+            let read = number(without_currency(cell), Some(decimal_comma));
             assert_eq!(read.as_deref(), Ok(is), "{cell}");
+        }
+    }
+
+    #[test]
+    fn what_can_be_thousands_and_decimals_waits_for_the_mark_and_a_leading_0_is_no_thousand() {
+        for (cell, mark, is) in [
+            ("1,250", Some(false), "1250"),
+            ("1,250", Some(true), "1.250"),
+            ("0,625", Some(true), "0.625"),
+            ("0.625", None, "0.625"),
+            ("1,234,567", None, "1234567"),
+            ("1250", None, "1250"),
+        ] {
+            assert_eq!(number(cell, mark).as_deref(), Ok(is), "{cell}");
+        }
+        for (cell, mark, said) in [
+            (
+                "1,250",
+                None,
+                "1,250 can be 1250 or 1.250. Choose the decimal mark.",
+            ),
+            (
+                "1.250",
+                None,
+                "1.250 can be 1250 or 1.250. Choose the decimal mark.",
+            ),
+            ("0,625", Some(false), "0,625 does not fit a decimal point."),
+            ("0.625", Some(true), "0.625 does not fit a decimal comma."),
+            ("0 625", Some(false), "0 625 does not fit a decimal point."),
+        ] {
+            let why = number(cell, mark).unwrap_err();
+            assert!(why.starts_with(said), "{cell}: {why}");
+        }
+    }
+
+    #[test]
+    fn a_figure_shows_its_mark_where_it_can_be_read_in_one_way_alone() {
+        for (cell, mark) in [
+            ("4,15", Some(',')),
+            ("$4.1", Some('.')),
+            ("0,625", Some(',')),
+            (",625", Some(',')),
+            ("1250,500", Some(',')),
+            ("1,234.500", Some('.')),
+            ("1.234.567", Some(',')),
+            ("1,250", None),
+            ("1.250", None),
+            ("1250", None),
+            ("12.05.2026", None),
+            ("1,2.3,4", None),
+            ("4,15 m", None),
+            ("4,", None),
+        ] {
+            assert_eq!(mark_of(cell), mark, "{cell}");
         }
     }
 
@@ -201,7 +309,7 @@ mod tests {
             ("1,234.50", true),
             (".,", false),
         ] {
-            let why = number(cell, decimal_comma).unwrap_err();
+            let why = number(cell, Some(decimal_comma)).unwrap_err();
             assert!(why.contains("decimal"), "{cell}: {why}");
         }
     }
@@ -226,7 +334,7 @@ mod tests {
         let sold = scantling_takeoff::record::field::length("length", "Length sold");
         let of = |cell: &str, bare: &str, decimal_comma| {
             let figures = Figures {
-                decimal_comma,
+                decimal_comma: Some(decimal_comma),
                 bare: bare.to_owned(),
             };
             length(&sold, cell, &figures, Units::Us)
@@ -237,5 +345,8 @@ mod tests {
         assert_eq!(of("14'", "inches", false).as_deref(), Ok("14'"));
         assert_eq!(of("96", "", false).as_deref(), Ok("96"));
         assert!(of("14", "", false).unwrap_err().contains("no unit"));
+        let thousands = of("2.400 mm", "", true).unwrap_err();
+        assert!(thousands.contains("decimal comma"), "{thousands}");
+        assert_eq!(of("8 ft.", "", true).as_deref(), Ok("8 ft."));
     }
 }

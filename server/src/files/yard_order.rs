@@ -78,7 +78,7 @@ fn only_supplier<'a>(job: &'a Job, list: &BuyList) -> Option<&'a Record> {
 }
 
 /// A name as part of a file's name: small letters, digits and hyphens.
-fn file_words(name: &str) -> String {
+pub(crate) fn file_words(name: &str) -> String {
     let plain: String = name
         .chars()
         .map(|c| {

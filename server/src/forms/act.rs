@@ -15,6 +15,9 @@ use crate::error::{HttpError, refused, see};
 use crate::pages::{on_hand, shell};
 use crate::state::State;
 
+/// What is done by a form of its own alone: the papers of an order are made here and never sent in.
+const OWN_FORM: [&str; 1] = ["order.send"];
+
 /// Does it.
 pub(crate) async fn thing(
     state: web::Data<State>,
@@ -24,7 +27,9 @@ pub(crate) async fn thing(
 ) -> Result<HttpResponse, HttpError> {
     let (job_id, kind, id, act) = path.into_inner();
     let kind = Kind::named(&kind).ok_or(HttpError::NotFound)?;
-    let does = compose::act_kind(kind, &act).ok_or(HttpError::NotFound)?;
+    let does = compose::act_kind(kind, &act)
+        .filter(|does| !OWN_FORM.contains(&does.name))
+        .ok_or(HttpError::NotFound)?;
     let job = state.job(job_id).await?;
     let counts = does.name == "stock.count";
     let counted = on_hand::counted(id);

@@ -118,7 +118,7 @@ pub(crate) fn receipt_for(
         .and_then(|name| job.all(Kind::Supplier).find(|one| one.name() == name))
         .map(|one| one.id);
     slips.of_supplier(job, supplier).unwrap_or_else(|| {
-        entries.push(new_receipt(frame, to.id, supplier, weeks, job));
+        entries.push(new_receipt(frame, to.id, supplier, weeks));
         to.id
     })
 }
@@ -131,7 +131,7 @@ pub(crate) fn weeks_of(posted: &Posted) -> Vec<u32> {
     materials::weeks_asked(&asked, 1)
 }
 
-fn new_receipt(frame: &Frame, id: Uuid, supplier: Option<Uuid>, weeks: &[u32], job: &Job) -> Entry {
+fn new_receipt(frame: &Frame, id: Uuid, supplier: Option<Uuid>, weeks: &[u32]) -> Entry {
     let mut fields = BTreeMap::from([(
         "day".to_owned(),
         vec![clock::now().get(..10).unwrap_or("").to_owned()],
@@ -141,9 +141,6 @@ fn new_receipt(frame: &Frame, id: Uuid, supplier: Option<Uuid>, weeks: &[u32], j
     }
     if let Some(week) = weeks.first() {
         fields.insert("week".to_owned(), vec![week.to_string()]);
-    }
-    if let Some(tax) = job.record().and_then(|record| record.text("tax")) {
-        fields.insert("tax".to_owned(), vec![tax.to_owned()]);
     }
     frame.entry("receipt.add", id, "receipt", fields)
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
 use scantling_takeoff::buy::{Item, OrderLine, OrderedLine, ordered_lines};
-use scantling_takeoff::record::{FieldProblem, Job, Record};
+use scantling_takeoff::record::{FieldProblem, Record};
 use scantling_takeoff::units::{decimal_text, parse_count};
 use uuid::Uuid;
 
@@ -83,7 +83,7 @@ pub(crate) async fn save_came(
         ));
     }
     if problems.is_empty() {
-        let entries = entries(&job, order, &posted, receipt, &came, &frame);
+        let entries = entries(order, &posted, receipt, &came, &frame);
         match save(&state, entries, &who).await?.or_problems() {
             Ok(()) => return Ok(see(&format!("/jobs/{}/order/{id}", job.id))),
             Err(found) => problems = found,
@@ -130,7 +130,6 @@ fn meanwhile(one: &Came, lines: &[OrderedLine]) -> Option<FieldProblem> {
 }
 
 fn entries(
-    job: &Job,
     order: &Record,
     posted: &Posted,
     receipt: Uuid,
@@ -140,7 +139,7 @@ fn entries(
     let weeks: Vec<String> = order.weeks().iter().map(u32::to_string).collect();
     let mut all = Vec::new();
     if came.iter().any(|one| !one.is_none()) {
-        all.push(receipt_entry(job, order, posted, receipt, &weeks, frame));
+        all.push(receipt_entry(order, posted, receipt, &weeks, frame));
     }
     for one in came.iter().filter(|one| !one.is_none()) {
         all.push(line_entry(order, posted, receipt, &weeks, one, frame));
@@ -171,7 +170,6 @@ fn entries(
 }
 
 fn receipt_entry(
-    job: &Job,
     order: &Record,
     posted: &Posted,
     receipt: Uuid,
@@ -189,8 +187,6 @@ fn receipt_entry(
     for name in ["day", "total"] {
         put(name, posted.typed(name).map(str::to_owned));
     }
-    let rate = job.record().and_then(|record| record.text("tax"));
-    put("tax", rate.map(str::to_owned));
     frame.entry("receipt.add", receipt, "receipt", fields)
 }
 

@@ -4,7 +4,7 @@ use actix_multipart::Multipart;
 use actix_web::{HttpResponse, web};
 use futures_util::TryStreamExt;
 use scantling_db::{PhotoUse, Who};
-use scantling_takeoff::record::job_file::PICTURE_BYTES;
+use scantling_takeoff::record::job_file::{JOB_PICTURE_BYTES, JOB_PICTURES, PICTURE_BYTES};
 use scantling_takeoff::record::op::Blob;
 use scantling_takeoff::record::{FieldProblem, Job, Kind, Picture, registry};
 use scantling_web::Page;
@@ -22,9 +22,10 @@ use crate::state::State;
 
 /// At most so many bytes of what stands beside the picture.
 const FIELDS_LIMIT: usize = 64 * 1024;
-/// At most so many photos of one phone a day, and so many bytes of photos in a job.
+/// At most so many photos of one phone a day.
 const PHOTOS_A_DAY: i64 = 500;
-const BYTES_A_JOB: i64 = 20_000_000_000;
+/// What to do where a job is full.
+const ASK: &str = "Ask the lead: a new job has room, and this one’s zip keeps what is here.";
 /// What is said where a body is broken off.
 const BROKEN: &str = "The photo did not arrive whole. Choose it again and send it.";
 
@@ -126,11 +127,17 @@ fn over(used: PhotoUse, size: u32) -> Option<String> {
             "Not saved: this phone sent {PHOTOS_A_DAY} photos today, the most in a day. Send this one tomorrow, or from another phone."
         ));
     }
-    if used.of_job + i64::from(size) > BYTES_A_JOB {
+    let may = i64::try_from(JOB_PICTURE_BYTES).unwrap_or(i64::MAX);
+    if used.of_job + i64::from(size) > may {
         return Some(format!(
-            "Not saved: the photos of this job take {} of {} MB. Ask the lead: a new job has room, or its zip keeps what is here.",
+            "Not saved: the photos of this job take {} of {} MB. {ASK}",
             used.of_job / 1_000_000,
-            BYTES_A_JOB / 1_000_000
+            may / 1_000_000
+        ));
+    }
+    if used.n_of_job >= i64::from(JOB_PICTURES) {
+        return Some(format!(
+            "Not saved: this job has {JOB_PICTURES} photos, the most that a job keeps. {ASK}"
         ));
     }
     None
@@ -201,11 +208,18 @@ mod tests {
 
     #[test]
     fn a_phones_day_and_a_jobs_room_end() {
-        let used = |of_day, of_job| PhotoUse { of_day, of_job };
-        assert_eq!(over(used(499, 0), 1), None);
-        assert!(over(used(500, 0), 1).is_some_and(|text| text.contains("500 photos today")));
-        assert_eq!(over(used(0, BYTES_A_JOB - 9), 9), None);
-        let full = over(used(0, BYTES_A_JOB - 9), 10);
+        let used = |of_day, n_of_job, of_job| PhotoUse {
+            of_day,
+            n_of_job,
+            of_job,
+        };
+        let may = i64::try_from(JOB_PICTURE_BYTES).unwrap();
+        let most = i64::from(JOB_PICTURES);
+        assert_eq!(over(used(499, most - 1, may - 1), 1), None);
+        assert!(over(used(500, 0, 0), 1).is_some_and(|text| text.contains("500 photos today")));
+        let full = over(used(0, 0, may - 9), 10);
         assert!(full.is_some_and(|text| text.contains("19999 of 20000 MB")));
+        let full = over(used(0, most, 0), 1);
+        assert!(full.is_some_and(|text| text.contains("has 50000 photos")));
     }
 }

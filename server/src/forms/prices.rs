@@ -21,7 +21,7 @@ use crate::error::{HttpError, html, refused, see};
 use crate::files::dialect::{self, Table};
 use crate::files::price_book::{self, Plan, Reading};
 use crate::files::price_cell::Figures;
-use crate::files::price_match::{self, Column};
+use crate::files::price_match::{self, Column, Nth};
 use crate::pages::price_import::{self, Looked};
 use crate::pages::prices;
 use crate::state::State;
@@ -79,6 +79,7 @@ pub(crate) async fn import(
             .first("source")
             .map_or_else(|| source(&file_name), str::to_owned),
         rows: table.rows.len(),
+        needs_mark: price_match::needs_mark(&table, &columns, &figures),
         op_id: frame.op_id,
         seen: Uuid::nil(),
         columns,
@@ -271,6 +272,28 @@ async fn rest_on(state: &State, entries: &mut [Entry]) -> Result<(), HttpError> 
     Ok(())
 }
 
+/// Headings with what they are: those of this file, then those of files before, two of the same in their order.
+fn headings_known(supplier: &Record, columns: &[Column]) -> (Vec<String>, Vec<String>) {
+    let of_file = price_match::numbered(columns.iter().map(|column| column.heading.as_str()));
+    let mut known: BTreeMap<Nth, (String, String)> = of_file
+        .into_iter()
+        .zip(columns)
+        .filter(|(_, column)| {
+            column.heading.len() <= 200 && !column.heading.chars().any(char::is_control)
+        })
+        .take(REMEMBERED)
+        .map(|(nth, column)| (nth, (column.heading.clone(), column.is.clone())))
+        .collect();
+    for (nth, (heading, column)) in price_match::known_of(supplier) {
+        if known.len() < REMEMBERED {
+            known
+                .entry(nth)
+                .or_insert_with(|| (heading.to_owned(), column.to_owned()));
+        }
+    }
+    known.into_values().unzip()
+}
+
 /// What was chosen, kept as fields of the supplier for the next file; nothing where it is known already.
 async fn memory(
     state: &State,
@@ -282,37 +305,18 @@ async fn memory(
     let Some(supplier) = supplier else {
         return Ok(None);
     };
-    let mut known: Vec<(String, String)> = columns
-        .iter()
-        .filter(|column| {
-            column.heading.len() <= 200 && !column.heading.chars().any(char::is_control)
-        })
-        .map(|column| (column.heading.clone(), column.is.clone()))
-        .collect();
-    let before = supplier
-        .texts("csv_headings")
-        .into_iter()
-        .zip(supplier.texts("csv_columns"));
-    for (heading, column) in before {
-        if !known
-            .iter()
-            .any(|(new, _)| new.to_lowercase() == heading.to_lowercase())
-        {
-            known.push((heading.to_owned(), column.to_owned()));
-        }
-    }
-    known.truncate(REMEMBERED);
-    known.sort();
-    let (headings, is): (Vec<String>, Vec<String>) = known.into_iter().unzip();
-    let decimal = if figures.decimal_comma {
-        "comma"
-    } else {
-        "point"
-    };
+    let (headings, is) = headings_known(supplier, columns);
+    let decimal = figures.decimal_comma.map(price_match::decimal_word);
     let fields: BTreeMap<String, Vec<String>> = [
         ("csv_headings", headings),
         ("csv_columns", is),
-        ("csv_decimal", vec![decimal.to_owned()]),
+        (
+            "csv_decimal",
+            vec![decimal.map_or_else(
+                || supplier.text("csv_decimal").unwrap_or("").to_owned(),
+                str::to_owned,
+            )],
+        ),
         ("csv_bare", vec![figures.bare.clone()]),
     ]
     .into_iter()

@@ -47,10 +47,11 @@ pub(crate) async fn save(
 /// Applies them in one transaction, and in the same one what goes with them, if all of them are in.
 pub(crate) async fn save_with(
     state: &State,
-    entries: Vec<Entry>,
+    mut entries: Vec<Entry>,
     who: &scantling_db::Who,
     with: impl FnOnce(&Tx<'_>, &[Op]) -> Result<(), scantling_db::Error> + Send + 'static,
 ) -> Result<Saved, HttpError> {
+    fill_rates(state, &mut entries).await?;
     let ops: Vec<Op> = entries.iter().map(|entry| entry.op.clone()).collect();
     let (who, now) = (*who, clock::now());
     let outcomes = state
@@ -113,6 +114,21 @@ pub(crate) async fn save_with(
     } else {
         Saved::Done
     })
+}
+
+/// Gives each receipt that is added the tax rate of its job as it is now, where the form says none: another rate later is
+/// for later receipts. One that is there already, from the same form sent before, has the rate that it got then.
+async fn fill_rates(state: &State, entries: &mut [Entry]) -> Result<(), HttpError> {
+    let bare = |op: &Op| op.kind == "receipt.add" && !op.fields.contains_key("tax");
+    for entry in entries.iter_mut().filter(|entry| bare(&entry.op)) {
+        let job = state.job(entry.op.job_id).await?;
+        let from = job.ever(entry.op.entity_id).or_else(|| job.record());
+        if let Some(rate) = from.and_then(|record| record.text("tax")) {
+            let fields = &mut entry.op.fields;
+            fields.insert("tax".to_owned(), vec![rate.to_owned()]);
+        }
+    }
+    Ok(())
 }
 
 /// What can't be read of a form's entries, by the form's own names, each once. Edits are not looked at: what they leave as

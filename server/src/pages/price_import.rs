@@ -14,7 +14,7 @@ use super::{prices, shell};
 use crate::clock;
 use crate::files::price_book::{Changed, New, Plan};
 use crate::files::price_cell::Figures;
-use crate::files::price_match::Column;
+use crate::files::price_match::{Column, decimal_word};
 
 /// At most so many rows of a sort are shown.
 const SHOWN: usize = 200;
@@ -37,6 +37,8 @@ pub(crate) struct Looked<'a> {
     pub(crate) file_name: String,
     /// Its text.
     pub(crate) text: String,
+    /// Whether the decimal mark has to be chosen: a figure can be two things.
+    pub(crate) needs_mark: bool,
     /// How many rows it has.
     pub(crate) rows: usize,
     /// The op id of the form.
@@ -208,11 +210,7 @@ fn written(looked: &Looked<'_>) -> Vec<FieldView> {
                 .collect(),
         )
     };
-    let decimal = if looked.figures.decimal_comma {
-        "comma"
-    } else {
-        "point"
-    };
+    let decimal = looked.figures.decimal_comma.map_or("", decimal_word);
     let mut all = vec![
         FieldView::by_hand(
             "separator",
@@ -233,8 +231,8 @@ fn written(looked: &Looked<'_>) -> Vec<FieldView> {
             looked.figures.bare.clone(),
         ),
     ];
-    for view in all.iter_mut().take(2) {
-        view.required = true;
+    for (view, is_required) in all.iter_mut().zip([true, looked.needs_mark]) {
+        view.required = is_required;
     }
     all
 }

@@ -1,9 +1,9 @@
 //! In: everything is looked at before anything is kept. Nothing is unpacked to disk: pictures are read twice, once to be
 //! judged and once to be kept, one in memory at a time.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::File;
-use std::io::{self, BufReader, Read, Seek, SeekFrom};
+use std::io::{self, BufReader, Read};
 use std::path::Path;
 
 use scantling_db::{Pictures, sha256_hex};
@@ -13,24 +13,26 @@ use thiserror::Error;
 use zip::{CompressionMethod, ZipArchive};
 
 use super::name::{self, Name};
-use super::{JOB, Limits, parts};
+use super::{JOB, JOB_BYTES, Limits, PART_BYTES, headers, parts};
 use crate::files::picture;
-
-/// The most bytes of a further file.
-const PART_BYTES: u64 = 20_000_000;
 
 /// Why a zip is not taken. Each says which entry.
 #[derive(Debug, Error)]
 pub(crate) enum Refused {
-    /// It is no zip, or not to its end.
-    #[error("the zip can't be read; it may be cut off or damaged: {0}")]
+    /// It can't be opened.
+    #[error("the zip can't be read: {0}")]
     Unreadable(String),
-    /// Too many entries.
-    #[error("the zip has {0} entries; a job's has at most {1}")]
-    TooMany(usize, usize),
-    /// Entries share bytes, as in a bomb.
-    #[error("entries of the zip lie over each other")]
-    Overlapping,
+    /// Its list of contents, which stands at its end, is missing or damaged.
+    #[error(
+        "the zip can't be read; it is cut off or damaged: its list of contents at the end is missing or broken, and {ends}. Copy it again from where it is whole."
+    )]
+    CutOff {
+        /// Which entry it ends with, as words.
+        ends: String,
+        /// What the reader says.
+        #[source]
+        source: zip::result::ZipError,
+    },
     /// One entry, and what is wrong with it.
     #[error("{entry}: {why}")]
     Entry {
@@ -46,28 +48,42 @@ pub(crate) enum Refused {
 pub(crate) struct Zipped {
     /// The job.
     pub(crate) file: JobFile,
-    archive: ZipArchive<BufReader<File>>,
+    archive: Archive,
     /// Its pictures: where each is in the archive, and its hash.
     pictures: Vec<(usize, String)>,
 }
 
 /// Opens a zip and looks at all of it.
 pub(crate) fn open(path: &Path, limits: Limits) -> Result<Zipped, Refused> {
-    let unreadable = |error: &dyn std::error::Error| Refused::Unreadable(error.to_string());
-    let file = File::open(path).map_err(|error| unreadable(&error))?;
-    let mut archive = ZipArchive::new(BufReader::new(file)).map_err(|error| unreadable(&error))?;
+    let file = File::open(path).map_err(|error| Refused::Unreadable(error.to_string()))?;
+    let mut archive = ZipArchive::new(BufReader::new(file)).map_err(|source| {
+        let ends = match headers::last_entry(path) {
+            Ok(Some(name)) => format!("the last entry that is begun is {}", shown(&name)),
+            _ => "no entry is begun".to_owned(),
+        };
+        Refused::CutOff { ends, source }
+    })?;
     if archive.len() > limits.entries {
-        return Err(Refused::TooMany(archive.len(), limits.entries));
+        let first_over = archive.file_names_raw().nth(limits.entries).unwrap_or(b"");
+        return Err(refused(
+            &shown(first_over),
+            &format!(
+                "it is entry {} of {}; a job's zip has at most {}",
+                limits.entries + 1,
+                archive.len(),
+                limits.entries
+            ),
+        ));
     }
     if archive.has_duplicate_names() {
-        return Err(refused(&twice(path, &archive), "the zip holds it twice"));
+        let name = headers::twice(path, archive.central_directory_start());
+        let name = name.map_or_else(|_| "an entry".to_owned(), |name| shown(&name));
+        return Err(refused(&name, "the zip holds it twice"));
     }
-    if archive
-        .has_overlapping_entries()
-        .map_err(|error| unreadable(&error))?
-    {
-        return Err(Refused::Overlapping);
+    for at in 0..archive.len() {
+        about(&archive, at)?;
     }
+    apart(&mut archive)?;
     let held = look(&mut archive, limits)?;
     let file = job_of(&held)?;
     let pictures = agree(&file, &held)?;
@@ -79,12 +95,23 @@ pub(crate) fn open(path: &Path, limits: Limits) -> Result<Zipped, Refused> {
 }
 
 impl Zipped {
-    /// Keeps its pictures. They are looked at again: the file may have been changed meanwhile.
+    /// The hashes of its pictures.
+    pub(crate) fn hashes(&self) -> impl Iterator<Item = &String> {
+        self.pictures.iter().map(|(_, sha256)| sha256)
+    }
+
+    /// Keeps those of its pictures whose hashes are wanted. They are looked at again: the file may have been changed
+    /// meanwhile.
     ///
     /// # Errors
     /// What the disk says, and a picture that is not what it was.
-    pub(crate) fn keep(mut self, kept: &Pictures) -> Result<(), scantling_db::Error> {
-        for (at, sha256) in self.pictures {
+    pub(crate) fn keep(
+        mut self,
+        kept: &Pictures,
+        wanted: &BTreeSet<String>,
+    ) -> Result<(), scantling_db::Error> {
+        let pictures = self.pictures.into_iter();
+        for (at, sha256) in pictures.filter(|(_, sha256)| wanted.contains(sha256)) {
             let failed = |source| scantling_db::Error::File {
                 doing: "read the zip again",
                 source,
@@ -105,47 +132,105 @@ impl Zipped {
     }
 }
 
+type Archive = ZipArchive<BufReader<File>>;
+
 /// What an archive holds.
 #[derive(Default)]
 struct Held {
     job: Option<Vec<u8>>,
     /// By hash: where it is, its name, and what it is.
     pictures: BTreeMap<String, (usize, String, picture::Picture)>,
-    /// By name.
-    orders: BTreeMap<String, Vec<u8>>,
+    /// By name, the hash of what it holds.
+    orders: BTreeMap<String, String>,
 }
 
-/// Looks at every entry: its name, its kind, how far it unpacks, whether a picture is what its name says.
-fn look(archive: &mut ZipArchive<BufReader<File>>, limits: Limits) -> Result<Held, Refused> {
+/// What the list of contents says of an entry that may be looked at.
+struct About {
+    /// Its name as it is shown.
+    said: String,
+    is: Name,
+    /// Bytes unpacked.
+    size: u64,
+}
+
+/// Reads that: its name, its kind, and that it isn't locked or packed in a way that is not read.
+fn about(archive: &Archive, at: usize) -> Result<About, Refused> {
+    let entry = archive
+        .by_index_data(at)
+        .map_err(|error| Refused::Unreadable(error.to_string()))?;
+    let said = shown(entry.name_raw());
+    let refused = |why: &str| refused(&said, why);
+    let is = name::read(entry.name_raw()).map_err(refused)?;
+    // The kind of file in a mode of Unix: none said, or a regular one.
+    let is_regular = matches!(entry.unix_mode().unwrap_or(0) & 0o170_000, 0 | 0o100_000);
+    if entry.is_symlink() || !is_regular || entry.is_dir() {
+        return Err(refused("it is a link or no regular file"));
+    }
+    if entry.encrypted() {
+        return Err(refused("it is encrypted"));
+    }
+    if !matches!(
+        entry.compression(),
+        CompressionMethod::Stored | CompressionMethod::Deflated
+    ) {
+        return Err(refused("it is compressed in another way than by deflate"));
+    }
+    let size = entry.size();
+    Ok(About { said, is, size })
+}
+
+/// Whether each entry has bytes of its own, its header among them: a bomb's entries share theirs.
+fn apart(archive: &mut Archive) -> Result<(), Refused> {
+    let mut places = Vec::with_capacity(archive.len());
+    for at in 0..archive.len() {
+        let said = about(archive, at)?.said;
+        let entry = archive.by_index_raw(at).map_err(|error| {
+            refused(&said, &format!("its header in the zip is damaged: {error}"))
+        })?;
+        let from = entry.header_start();
+        let upto = entry
+            .data_start()
+            .and_then(|start| start.checked_add(entry.compressed_size()));
+        places.push((from, upto.unwrap_or(u64::MAX), said));
+    }
+    places.sort();
+    let ends = archive.central_directory_start();
+    for (at, (_, upto, said)) in places.iter().enumerate() {
+        let next = places.get(at + 1);
+        if let Some((_, _, other)) = next.filter(|(from, ..)| upto > from) {
+            return Err(refused(
+                other,
+                &format!("its bytes lie over those of {said}"),
+            ));
+        }
+        if *upto > ends {
+            return Err(refused(
+                said,
+                "its bytes reach into the zip's list of contents",
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Looks into every entry: how far it unpacks, whether a picture is what its name says.
+fn look(archive: &mut Archive, limits: Limits) -> Result<Held, Refused> {
     let mut held = Held::default();
     let mut left = limits.bytes;
     for at in 0..archive.len() {
+        let About {
+            said,
+            is,
+            size: declared,
+        } = about(archive, at)?;
+        let refused = |why: &str| refused(&said, why);
         let mut entry = archive
             .by_index(at)
-            .map_err(|error| Refused::Unreadable(error.to_string()))?;
-        let said = String::from_utf8_lossy(entry.name_raw())
-            .escape_debug()
-            .to_string();
-        let refused = |why: &str| refused(&said, why);
-        let is = name::read(entry.name_raw()).map_err(refused)?;
-        // The kind of file in a mode of Unix: none said, or a regular one.
-        let is_regular = matches!(entry.unix_mode().unwrap_or(0) & 0o170_000, 0 | 0o100_000);
-        if entry.is_symlink() || !is_regular || entry.is_dir() {
-            return Err(refused("it is a link or no regular file"));
-        }
-        if entry.encrypted() {
-            return Err(refused("it is encrypted"));
-        }
-        if !matches!(
-            entry.compression(),
-            CompressionMethod::Stored | CompressionMethod::Deflated
-        ) {
-            return Err(refused("it is compressed in another way than by deflate"));
-        }
+            .map_err(|error| refused(&format!("it can't be unpacked: {error}")))?;
         let most = match is {
             Name::Picture(..) => u64::from(PICTURE_BYTES),
             Name::Order | Name::Readme => PART_BYTES,
-            Name::Job => limits.bytes,
+            Name::Job => JOB_BYTES,
         };
         let packed = entry.compressed_size().saturating_mul(limits.ratio);
         let may = most.min(left).min(packed);
@@ -170,11 +255,16 @@ fn look(archive: &mut ZipArchive<BufReader<File>>, limits: Limits) -> Result<Hel
         if size > most {
             return Err(refused(&format!("it unpacks to more than {most} bytes")));
         }
+        if size != declared {
+            return Err(refused(&format!(
+                "it has {size} bytes, and the zip says {declared}"
+            )));
+        }
         left -= size;
         match is {
             Name::Readme => {}
             Name::Job => held.job = Some(bytes),
-            Name::Order => drop(held.orders.insert(said.clone(), bytes)),
+            Name::Order => drop(held.orders.insert(said.clone(), sha256_hex(&bytes))),
             Name::Picture(sha256, end) => {
                 let mut picture = right(&bytes, &sha256, &end).map_err(|why| refused(&why))?;
                 // It is read again when it is kept.
@@ -250,7 +340,7 @@ fn agree(file: &JobFile, held: &Held) -> Result<Vec<(usize, String)>, Refused> {
                     "the job names it, but the zip doesn't hold it",
                 ));
             }
-            Some(bytes) if *bytes != part.bytes => {
+            Some(hash) if *hash != sha256_hex(&part.bytes) => {
                 return Err(refused(&part.name, "it is not what the job says was sent"));
             }
             Some(_) => {}
@@ -265,28 +355,9 @@ fn agree(file: &JobFile, held: &Held) -> Result<Vec<(usize, String)>, Refused> {
         .collect())
 }
 
-/// The first name that comes twice in an archive's directory (APPNOTE 6.3.10, section 4.3.12).
-fn twice(path: &Path, archive: &ZipArchive<BufReader<File>>) -> String {
-    /// Bytes of a directory entry before its name.
-    const HEAD: usize = 46;
-    let find = || -> io::Result<String> {
-        let mut file = BufReader::new(File::open(path)?);
-        file.seek(SeekFrom::Start(archive.central_directory_start()))?;
-        let mut seen = Vec::new();
-        loop {
-            let mut head = [0; HEAD];
-            file.read_exact(&mut head)?;
-            let two = |at: usize| u16::from_le_bytes([head[at], head[at + 1]]);
-            let mut name = vec![0; usize::from(two(28))];
-            file.read_exact(&mut name)?;
-            file.seek_relative(i64::from(two(30)) + i64::from(two(32)))?;
-            if !head.starts_with(b"PK\x01\x02") || seen.contains(&name) {
-                return Ok(String::from_utf8_lossy(&name).escape_debug().to_string());
-            }
-            seen.push(name);
-        }
-    };
-    find().unwrap_or_else(|_| "an entry".to_owned())
+/// A name as it is shown.
+fn shown(name: &[u8]) -> String {
+    String::from_utf8_lossy(name).escape_debug().to_string()
 }
 
 fn refused(entry: &str, why: &str) -> Refused {

@@ -7,6 +7,8 @@ use std::sync::atomic::{AtomicU32, Ordering};
 use zip::ZipWriter;
 use zip::write::SimpleFileOptions;
 
+use scantling_takeoff::record::job_file::{JOB_PICTURE_BYTES, JOB_PICTURES};
+
 use super::{JOB, LIMITS, Limits, README, open};
 
 /// A file of its own; it goes when this goes.
@@ -48,8 +50,27 @@ fn as_many_entries_as_may_be_are_taken_and_no_more() {
     assert_eq!(of(2), None);
     assert_eq!(
         of(1).as_deref(),
-        Some("the zip has 2 entries; a job's has at most 1")
+        Some("job.json: it is entry 2 of 2; a job's zip has at most 1")
     );
+}
+
+#[test]
+fn a_zip_may_have_as_many_pictures_as_a_job_keeps() {
+    let place = std::env::temp_dir().join(format!("scantling-zip-{}-many.zip", std::process::id()));
+    let many = Archive(place);
+    let mut zip = ZipWriter::new(std::fs::File::create(&many.0).unwrap());
+    for n in 0..3_000 {
+        let name = format!("orders/00000000-0000-4000-8000-000000000001-r{n}.csv");
+        zip.start_file(name, SimpleFileOptions::default()).unwrap();
+    }
+    zip.finish().unwrap();
+    // Nothing is said of how many they are: it is looked for the job among them.
+    assert_eq!(
+        said(&many, LIMITS).as_deref(),
+        Some("job.json: the zip doesn't hold it")
+    );
+    let of_photos = usize::try_from(JOB_PICTURES).unwrap();
+    assert!(LIMITS.entries > of_photos && LIMITS.bytes > JOB_PICTURE_BYTES);
 }
 
 #[test]

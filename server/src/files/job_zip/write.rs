@@ -6,22 +6,27 @@ use std::io::{self, Write};
 use std::rc::Rc;
 
 use scantling_db::{Found, Pictures, to_json};
-use scantling_takeoff::record::{JobFile, Picture};
+use scantling_takeoff::record::{Entry, JobFile, OpKind, Picture};
 use thiserror::Error;
+use uuid::Uuid;
 use zip::result::ZipError;
 use zip::write::{SimpleFileOptions, StreamWriter};
 use zip::{CompressionMethod, DateTime, ZipWriter};
 
-use super::{JOB, LIMITS, README, SAYS, parts};
+use super::{JOB, JOB_BYTES, LIMITS, PART_BYTES, README, SAYS, parts};
 
-/// Why a job's zip can't be written, or not to its end.
+/// What brings a picture back.
+pub(crate) const MEND: &str =
+    "A zip of this job that holds it brings it back: scantling import FILE.zip --data FOLDER";
+
+/// Why a job's zip can't be written, or not to its end. A photo is said by [`photo_words`].
 #[derive(Debug, Error)]
 pub(crate) enum Unwritten {
-    /// A picture's bytes are not here.
-    #[error("the picture {0} is not in the data folder, so the zip would not be whole")]
+    /// A photo's bytes are not here.
+    #[error("{0} is not in the data folder, so the zip would not be whole. {MEND}")]
     Missing(String),
-    /// A picture's bytes are not what was kept.
-    #[error("the picture {0} is damaged, so the zip would not be whole")]
+    /// A photo's bytes are not what was kept.
+    #[error("{0} is damaged, so the zip would not be whole. {MEND}")]
     Damaged(String),
     /// Nothing could take it in again.
     #[error("the job has {0}; a zip may have {1}")]
@@ -52,7 +57,8 @@ fn pictures_of(file: &JobFile) -> BTreeMap<String, &Picture> {
         .collect()
 }
 
-/// Whether a job's zip can be written, before its first byte is: each picture is there, and it can come in again.
+/// Whether a job's zip can be written, before its first byte is: each picture is there and whole, and it can come in
+/// again.
 ///
 /// # Errors
 /// What is missing or too much.
@@ -64,29 +70,69 @@ pub(crate) fn check(file: &JobFile, pictures: &Pictures) -> Result<(), Unwritten
         let may = format!("{}", LIMITS.entries);
         return Err(Unwritten::TooMuch(format!("{n} files"), may));
     }
-    let json = u64::try_from(to_json(file).len()).unwrap_or(u64::MAX);
-    let mut bytes = json;
-    for part in &further {
-        bytes += u64::try_from(part.bytes.len()).unwrap_or(u64::MAX);
-    }
-    for picture in all.values() {
-        bytes += u64::from(picture.size);
-        match pictures.size(&picture.sha256) {
-            None => return Err(Unwritten::Missing(picture.sha256.clone())),
-            Some(size) if size != u64::from(picture.size) => {
-                return Err(Unwritten::Damaged(picture.sha256.clone()));
-            }
-            Some(_) => {}
+    let size = |bytes: usize| u64::try_from(bytes).unwrap_or(u64::MAX);
+    let json = size(to_json(file).len());
+    let of_parts = || further.iter().map(|part| size(part.bytes.len()));
+    let of_pictures: u64 = all.values().map(|one| u64::from(one.size)).sum();
+    let bytes = json + of_parts().sum::<u64>() + of_pictures;
+    let longest = of_parts().max().unwrap_or(0);
+    let figures = [
+        (bytes, LIMITS.bytes, ""),
+        (json, JOB_BYTES, " in its job file"),
+        (longest, PART_BYTES, " in a paper of an order"),
+    ];
+    for (bytes, may, of) in figures {
+        let megabytes = |bytes: u64| format!("{} MB", bytes.div_ceil(1_000_000));
+        if bytes > may {
+            let has = format!("{}{of}", megabytes(bytes));
+            return Err(Unwritten::TooMuch(has, megabytes(may)));
         }
     }
-    if bytes > LIMITS.bytes {
-        let megabytes = |bytes: u64| format!("{} MB", bytes.div_ceil(1_000_000));
-        return Err(Unwritten::TooMuch(
-            megabytes(bytes),
-            megabytes(LIMITS.bytes),
-        ));
+    for picture in all.values() {
+        whole(file, picture, pictures)?;
     }
     Ok(())
+}
+
+/// A picture's bytes, their hash worked out anew.
+fn whole(file: &JobFile, picture: &Picture, pictures: &Pictures) -> Result<Vec<u8>, Unwritten> {
+    let words = || photo_words(file, picture);
+    match pictures.read_anew(&picture.sha256)? {
+        Found::Whole(bytes) => Ok(bytes),
+        Found::Damaged => Err(Unwritten::Damaged(words())),
+        Found::Missing => Err(Unwritten::Missing(words())),
+    }
+}
+
+/// Which photo a picture is: what it is of, the day it was added, its hash, as in `the photo of Wall D of 2026-10-12
+/// (picture 0123…)`.
+pub(crate) fn photo_words(file: &JobFile, picture: &Picture) -> String {
+    let names = |entry: &&Entry| {
+        let blobs = &mut entry.blobs.iter();
+        entry.kind == "photo.add" && blobs.any(|blob| blob.blob_id == picture.blob_id)
+    };
+    let photo = file.entries.iter().find(names);
+    let text = |entry: &Entry, field: &str| entry.fields.get(field)?.first().cloned();
+    let of = photo
+        .and_then(|entry| Uuid::parse_str(&text(entry, "of")?).ok())
+        .and_then(|id| {
+            let about = || file.entries.iter().filter(|entry| entry.entity_id == id);
+            let name = about()
+                .filter_map(|entry| text(entry, "name"))
+                .rfind(|name| !name.is_empty());
+            let kind = || {
+                let kind = OpKind::named(&about().next()?.kind)?.kind;
+                Some(format!("a {}", kind.title().to_lowercase()))
+            };
+            name.or_else(kind)
+        });
+    let day = photo.and_then(|entry| entry.device_time.as_deref()?.get(..10));
+    let mut words = "the photo".to_owned();
+    for part in [of.as_deref(), day].into_iter().flatten() {
+        words.push_str(" of ");
+        words.push_str(part);
+    }
+    format!("{words} (picture {})", picture.sha256)
 }
 
 /// Writes it. Where this fails, what was written has no directory at its end, so that nothing takes it for whole.
@@ -144,11 +190,8 @@ fn fill<W: Write>(
         zip.write_all(&part.bytes)?;
     }
     for (name, picture) in pictures_of(file) {
-        let bytes = match pictures.read(&picture.sha256)? {
-            Found::Whole(bytes) => bytes,
-            Found::Damaged => return Err(Unwritten::Damaged(picture.sha256.clone())),
-            Found::Missing => return Err(Unwritten::Missing(picture.sha256.clone())),
-        };
+        // Looked at again: it may have been damaged since.
+        let bytes = whole(file, picture, pictures)?;
         zip.start_file(name, options)?;
         zip.write_all(&bytes)?;
     }

@@ -70,8 +70,18 @@ fn kept_line(basis: &Basis<'_>, set: &Solved, line: &BuyLine) -> KeptLine {
         unit_price: line.unit_price,
         extension: line.extension,
         supplier: line.supplier.clone().unwrap_or_default(),
+        supplier_id: supplier_id(basis, line),
         shares,
     }
+}
+
+/// Whose price a line has, by id.
+fn supplier_id(basis: &Basis<'_>, line: &BuyLine) -> Option<Uuid> {
+    let name = line.supplier.as_deref()?;
+    let mut offers = basis.prices.offers.iter();
+    offers
+        .find(|offer| offer.item == line.item && offer.supplier == name)
+        .and_then(|offer| offer.supplier_id)
 }
 
 fn needs_of(basis: &Basis<'_>, weeks: &[u32]) -> Vec<KeptNeed> {

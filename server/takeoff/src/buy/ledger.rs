@@ -235,6 +235,9 @@ pub struct KeptLine {
     /// Whose price it was.
     #[serde(default)]
     pub supplier: String,
+    /// The same by id, since a supplier may get another name; none where nobody sold it, and in lists kept before ids were.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub supplier_id: Option<Uuid>,
     /// The changes that wanted it, by how much (see [`LineShare`]).
     pub shares: Vec<Share>,
 }

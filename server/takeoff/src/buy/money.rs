@@ -19,7 +19,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::item::Item;
-use super::ledger::{KeptList, Share};
+use super::ledger::{KeptLine, KeptList, Share};
 use super::order_line::order_lines;
 use super::receipt::{extension, receipt_sums};
 use crate::record::{Job, Kind, Record};
@@ -252,10 +252,13 @@ fn planned_already(before: &[&KeptList], item: &Item) -> BTreeSet<Uuid> {
 
 fn planned_by(job: &Job, list: &KeptList, before: &[&KeptList], sums: &mut MoneySums) {
     let week = list.weeks.first().copied();
-    let supplier_of = |name: &str| {
+    let supplier_of = |line: &KeptLine| {
         let mut all = job.all(Kind::Supplier);
-        all.find(|supplier| !name.is_empty() && supplier.name() == name)
-            .map(|supplier| supplier.id)
+        let by_name = || {
+            all.find(|supplier| !line.supplier.is_empty() && supplier.name() == line.supplier)
+                .map(|supplier| supplier.id)
+        };
+        line.supplier_id.or_else(by_name)
     };
     // Each line with its changes' parts, without those that were planned before.
     let mut own: Vec<(usize, BTreeMap<Option<Uuid>, Money>)> = Vec::new();
@@ -282,7 +285,7 @@ fn planned_by(job: &Job, list: &KeptList, before: &[&KeptList], sums: &mut Money
                     ..Amounts::default()
                 };
                 if !changes.is_empty() {
-                    sums.add(week, supplier_of(&line.supplier), &one);
+                    sums.add(week, supplier_of(line), &one);
                 }
                 for change in changes {
                     add(sums.changes.entry(change).or_default(), &one);
@@ -305,7 +308,7 @@ fn planned_by(job: &Job, list: &KeptList, before: &[&KeptList], sums: &mut Money
             planned,
             ..Amounts::default()
         };
-        let supplier = supplier_of(&list.lines[at].supplier);
+        let supplier = supplier_of(&list.lines[at]);
         sums.add(week, supplier, &planned(of_line(&parts) + tax));
         let weights: Vec<(Option<Uuid>, i128)> = parts
             .iter()

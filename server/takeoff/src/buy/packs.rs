@@ -217,6 +217,7 @@ mod tests {
                 },
                 hardware: String::new(),
                 supplier: String::new(),
+                supplier_id: None,
                 sold_by: "box".to_owned(),
                 per_tenths: Some(*per),
                 price: cents.map(Money::from_cents),

@@ -26,6 +26,8 @@ pub struct Offer {
     pub hardware: String,
     /// The supplier's name; empty where none stands.
     pub supplier: String,
+    /// The supplier's id; none where none stands.
+    pub supplier_id: Option<Uuid>,
     /// The unit, a word of the price book: `each`, `box`, `lb`.
     pub sold_by: String,
     /// Pieces in each one sold, in tenths; none where a pack's or a pound's count isn't known.
@@ -267,6 +269,7 @@ fn offer(job: &Job, row: &Record) -> Option<Offer> {
         item,
         hardware,
         supplier: supplier.map_or(String::new(), |s| s.name().to_owned()),
+        supplier_id: supplier.map(|s| s.id),
         sold_by,
         per_tenths: per_tenths.filter(|per| *per > 0),
         price,

@@ -65,6 +65,10 @@ pub struct Picture {
 
 /// The most bytes of a picture.
 pub const PICTURE_BYTES: u32 = 25_000_000;
+/// The most pictures of a job.
+pub const JOB_PICTURES: u32 = 50_000;
+/// The most bytes of all pictures of a job.
+pub const JOB_PICTURE_BYTES: u64 = 20_000_000_000;
 /// The most pixels of a picture's side.
 pub const PICTURE_SIDE: u32 = 12_000;
 /// The most pixels of a picture.

@@ -469,6 +469,7 @@ pub(super) fn book_of(sold: u16, cents: &[i64]) -> PriceBook {
             item,
             hardware: String::new(),
             supplier: "Yard".to_owned(),
+            supplier_id: None,
             sold_by: sold_by.to_owned(),
             per_tenths: Some(per),
             price: (cents > 0).then_some(Money::from_cents(cents)),
