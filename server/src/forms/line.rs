@@ -17,7 +17,7 @@ use super::compose::{Frame, Posted};
 use super::save::save;
 use crate::clock;
 use crate::error::{HttpError, refused, see};
-use crate::pages::{buy_list, line, shell, slips};
+use crate::pages::{buy_list, line, rows, shell, slips};
 use crate::state::State;
 
 type Body = web::Form<Vec<(String, String)>>;
@@ -278,7 +278,7 @@ pub(crate) async fn extra(
         .collect();
     Ok(refused(shell::form_page(
         &job,
-        receipt.name(),
+        &rows::title(&job, receipt),
         "",
         form,
         Some(shell::refused_note()),

@@ -169,7 +169,9 @@ fn slip(job: &Job, receipt: &Record, query: &str, refused: Option<&Refused>) -> 
         _ => None,
     };
     view::Slip {
-        supplier: rows::title(job, receipt),
+        supplier: receipt
+            .to("supplier")
+            .map_or_else(|| "No supplier".to_owned(), |id| job.name(id).to_owned()),
         ticked: match unpriced_words(sums.unpriced) {
             Some(without) => format!("{}, {without}", sums.total),
             None => sums.total.to_string(),

@@ -286,14 +286,14 @@ pub(crate) fn kept_for(job: &Job, row: &StockRow) -> String {
     }
 }
 
-/// A receipt in words: supplier and day.
+/// A receipt in words: supplier and day, as in `North Yard, Nov 16`.
 pub(crate) fn receipt_words(job: &Job, receipt: &Record) -> String {
     let supplier = receipt
         .to("supplier")
         .map_or_else(|| "no supplier".to_owned(), |id| job.name(id).to_owned());
-    match receipt.text("day") {
-        Some(day) => format!("{supplier}, {day}"),
-        None => supplier,
+    match receipt.text("day").map(clock::stamp_day) {
+        Some(day) if !day.is_empty() => format!("{supplier}, {day}"),
+        _ => supplier,
     }
 }
 

@@ -163,7 +163,7 @@ pub(crate) async fn one(
         return Ok(html(change::page(&job, record, &names, &asked, photos)));
     }
     let title = match kind {
-        Kind::Photo => rows::title(&job, record),
+        Kind::Photo | Kind::Receipt | Kind::Bought => rows::title(&job, record),
         _ => record.name().to_owned(),
     };
     let mut shell = shell::shell(&job, &title, "/house", clock::today());
@@ -589,15 +589,19 @@ pub(crate) async fn edit_page(
     };
     let draft = Draft {
         job: Some(job),
+    let title = match record.kind {
+        Kind::Receipt => rows::title(job, record),
+        _ => record.name().to_owned(),
+    };
         filled: Posted::default(),
         problems,
         id: "edit".to_owned(),
         next,
-        save: format!("Save {}", record.name()),
+        save: format!("Save {title}"),
         main: Main::Yes,
     };
     let form = view::editing(edits, record, &revs, sent, draft, job.id);
-    let mut shell = shell::shell(job, record.name(), "", clock::today());
+    let mut shell = shell::shell(job, &title, "", clock::today());
     shell.note = note;
     Ok(form_page::page(&form_page::View {
         up: (format!("/jobs/{}", job.id), "This week".to_owned()),
