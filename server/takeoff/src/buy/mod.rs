@@ -49,7 +49,7 @@ pub use ledger::{
     Place, Share, StockRow,
 };
 pub use list::{BuyLine, BuyList, buy_list};
-pub use money::{Amounts, MoneySums, money};
+pub use money::{Amounts, MoneyOf, MoneySums, SpentLine, money, ordered_on, planned_on, spent_on};
 pub use on_order::{
     OrderDifference, OrderState, OrderedLine, as_list, draft_lines, order_differences,
     order_revision, order_state, ordered_lines, taken_over_by,
