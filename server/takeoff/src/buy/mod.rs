@@ -59,4 +59,4 @@ pub use over::{bought_twice, left_over};
 pub use plan::{Plan, Planned, RowPlan, Solved, Unmet, WasteSum};
 pub use prices::{Offer, PriceBook};
 pub use receipt::{ReceiptSums, extension, receipt_sums};
-pub use swap::swap_problems;
+pub use swap::{swap_problems, swap_problems_of_order};
