@@ -622,6 +622,11 @@ fn an_orders_history_names_its_papers_and_leaves_their_bytes_out() {
         assert!(page.contains(&link), "{link}: {page}");
     }
     assert!(page.contains(" bytes</a>"), "{page}");
+    // Its lines as a person reads them, without their keys.
+    assert!(page.contains("<h1>History of North Yard, week 1</h1>"));
+    let said = bare(&page);
+    assert!(said.contains("17 × 2×4 Hem-Fir No.2, 8 ft"), "{said}");
+    assert!(!said.contains("96x224"), "{said}");
     for bytes in [csv.lines().next().unwrap(), text.lines().next().unwrap()] {
         assert!(!page.contains(bytes), "{bytes}");
     }

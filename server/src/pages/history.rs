@@ -2,7 +2,7 @@
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::buy::{Item, order_revision};
+use scantling_takeoff::buy::{Item, OrderLine, order_revision};
 use scantling_takeoff::record::history::{Changed, Entered, Kept, Step, steps};
 use scantling_takeoff::record::{Does, Field, FieldType, Job, Kind, OpKind, Record, Role, choices};
 use scantling_takeoff::units::{Length, Money};
@@ -169,7 +169,7 @@ impl Words<'_> {
             .iter()
             .map(|text| self.text(of, name, text))
             .collect::<Vec<_>>()
-            .join(", ")
+            .join(if name == "line" { " · " } else { ", " })
     }
 
     /// A text as the thing's own page shows it.
@@ -182,6 +182,11 @@ impl Words<'_> {
         let Some(field) = field else {
             return text.to_owned();
         };
+        if name == "line"
+            && let Ok(line) = OrderLine::from_text(text)
+        {
+            return format!("{} × {}", line.count, line.words);
+        }
         let taken = Uuid::parse_str(text).ok().filter(|_| name == "stick");
         if let Some(row) = taken.and_then(|id| self.job.ledger.rows.get(&id)) {
             return row.item.words(self.job);

@@ -31,6 +31,7 @@ pub(crate) fn row(job: &Job, record: &Record) -> Row {
 /// What a thing is called in a list and on its own page: a receipt by its supplier and day, a receipt line by its item.
 pub(crate) fn title(job: &Job, record: &Record) -> String {
     match record.kind {
+        Kind::Order => super::orders::name(job, record),
         Kind::Receipt => super::change::capital(&super::line::receipt_words(job, record)),
         Kind::Bought => record
             .text("item")
