@@ -88,10 +88,12 @@ pub fn of_page(view: &OfView<'_>) -> Page {
         div class="two" {
             div {
                 (total("What it comes to", &view.total))
+                (made_of("receipts", "On receipts", &view.receipts, "Nothing was bought for it yet."))
+            }
+            div {
                 (made_of("planned", "Planned by", &view.planned, "No list was kept for it."))
                 (made_of("ordered", "Ordered by", &view.ordered, "Nothing was ordered for it."))
             }
-            div { (made_of("receipts", "On receipts", &view.receipts, "Nothing was bought for it yet.")) }
         }
     };
     shell(&view.shell, &main)
