@@ -17,6 +17,8 @@ fn filled(path: &str) -> String {
         .replace("{kind}", "wall")
         .replace("{id}", "00000000-0000-0000-0000-000000000001")
         .replace("{act}", "state")
+        .replace("{by}", "supplier")
+        .replace("{of}", "none")
         .replace("{build}", "none")
         .replace("{file}", "style.css")
 }
@@ -206,6 +208,14 @@ fn places(lead: &Client) -> Vec<Place> {
         };
         if path.contains("/order/{id}") {
             put(path.replace(&format!("{job}/order/{{id}}"), &order), None);
+        } else if path.ends_with("/money/{by}/{of}") {
+            for of in [
+                "week/1".to_owned(),
+                "change/none".to_owned(),
+                format!("supplier/{}", first["supplier"]),
+            ] {
+                put(path.replace("{by}/{of}", &of), None);
+            }
         } else if path.ends_with("/line/{item}") {
             put(line.clone(), None);
         } else if path.ends_with("/photo/{id}/file") {

@@ -353,3 +353,61 @@ fn the_kept_list_is_held_against_now_by_the_change_that_differs() {
         "{page}"
     );
 }
+
+#[test]
+fn counts_are_saved_by_themselves_and_nothing_else_that_is_typed_is_lost() {
+    let server = TestServer::start("close-counts");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    tick_all(&lead, job, 1);
+    let close = close_page(&lead, job, "2");
+    let page = lead.page(&close);
+    // What leads on opens beside the form; the page says so.
+    let at = page.find("id=\"close\" data-kind").unwrap();
+    let inside = page[at..].split("</form>").next().unwrap();
+    let links: Vec<&str> = inside.split("<a ").skip(1).collect();
+    assert!(links.len() >= 6, "a link to each change");
+    for link in links {
+        let tag = link.split('>').next().unwrap();
+        assert!(tag.contains("target=\"_blank\""), "{tag}");
+    }
+    assert!(page.contains("opens in a tab beside it"));
+
+    let (action, mut held) = form(&page, "close");
+    put(&mut held, SCREWS, "counted", "240");
+    put(&mut held, ("change", &house.jacks), "to", "3");
+    let typed = [("note", "Dry"), ("reason", "A box fell"), ("do", "counts")];
+    let mut bad = held.clone();
+    put(&mut bad, SCREWS, "counted", "many");
+    let back = lead.post_over(&action, bad, &typed);
+    assert_eq!(back.status, 422);
+    assert!(errors(&back.body).contains("of many"));
+    assert_eq!(count_of(&lead, job, "stock.count"), 0);
+
+    for _ in 0..2 {
+        let saved = lead.post_over(&action, held.clone(), &typed);
+        assert_eq!(saved.status, 200, "{}", page_errors(&saved.body));
+        assert!(saved.body.contains("1 count is saved."));
+        let again = form(&saved.body, "close").1;
+        assert_eq!(beside(&again, SCREWS, "saw"), "240");
+        assert_eq!(beside(&again, SCREWS, "counted"), "240");
+        assert_eq!(beside(&again, ("change", &house.jacks), "to"), "3");
+        assert_eq!(value(&again, "note"), "Dry");
+    }
+    assert_eq!(count_of(&lead, job, "stock.count"), 1, "pressed twice");
+    assert_eq!(count_of(&lead, job, "week.close"), 0, "it is open still");
+    assert_eq!(count_of(&lead, job, "studs.edit"), 0);
+    assert_eq!(on_hand_of(&on_hand(&lead, job), &["screw 3 in"]), "240");
+    let all = entries(&lead, job);
+    let count = all.iter().find(|e| e["kind"] == "stock.count").unwrap();
+    assert_eq!(count["fields"]["reason"], "A box fell");
+
+    // Then the week, with the rest of it.
+    let saved = lead.post_over(&action, held, &[("do", "counts")]);
+    assert_eq!(saved.status, 422, "another form under the same id");
+    let (action, mut held) = form(&lead.page(&close), "close");
+    put(&mut held, ("change", &house.jacks), "to", "3");
+    assert_eq!(lead.post_over(&action, held, &[]).status, 303);
+    assert_eq!(count_of(&lead, job, "stock.count"), 1);
+}

@@ -48,17 +48,12 @@ fn a_trip_as_listed_is_planned_and_spent_by_week_supplier_and_change() {
     );
     let yard = things(&lead.page(&format!("{job}/supplier")), "supplier").remove(0);
     for link in [
-        format!("{job}/supplier/{yard}"),
-        format!("{job}/shore/{}", house.shore),
+        "week/1".to_owned(),
+        format!("supplier/{yard}"),
+        format!("change/{}", house.shore),
     ] {
-        assert!(page.contains(&format!("href=\"{link}\"")), "{link}");
+        assert!(page.contains(&format!("href=\"{money}/{link}\"")), "{link}");
     }
-    let week = page
-        .split("href=\"")
-        .find(|rest| rest.contains("#bought\""))
-        .unwrap();
-    let week = lead.page(week.split('#').next().unwrap());
-    assert!(week.contains("/bought/"), "its lines");
 
     // Under another name it is the same yard: what was planned at its prices stays there.
     let edit = format!("{job}/supplier/{yard}/edit");
@@ -72,6 +67,139 @@ fn a_trip_as_listed_is_planned_and_spent_by_week_supplier_and_change() {
     let (action, held) = form_around(&done, "id=\"done-note\"");
     assert_eq!(lead.post_over(&action, held, &[]).status, 303);
     assert_eq!(text(&lead.page(&money)), said);
+}
+
+/// The amounts at the right of the rows of a section, in cents, and where the rows lead.
+fn rows_of(page: &str, section: &str) -> Vec<(i64, String)> {
+    let at = page.find(&format!("<h2 id=\"{section}\"")).unwrap();
+    let rows = page[at..].split("</ul>").next().unwrap();
+    rows.split("<li")
+        .skip(1)
+        .map(|row| {
+            let value = row.split("class=\"val\">").nth(1).unwrap();
+            let value = value.split('<').next().unwrap();
+            let digits = value.replace(['$', '.', ','], "");
+            let href = row.split("href=\"").nth(1).unwrap();
+            (
+                digits.parse().unwrap(),
+                href.split('"').next().unwrap().to_owned(),
+            )
+        })
+        .collect()
+}
+
+fn sum(rows: &[(i64, String)]) -> i64 {
+    rows.iter().map(|(cents, _)| cents).sum()
+}
+
+#[test]
+fn each_row_leads_to_the_receipts_lists_and_orders_that_it_is_made_of() {
+    let mut server = TestServer::start("money-of");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    let order = lead.save(&format!("{job}/order?week=1"), "f", &[]);
+    lead.save(&order, "send", &[]);
+    lead.save(&order, "came", &[("day", "2026-11-16"), ("came.1", "6")]);
+    let receipt = things(&lead.page(&format!("{job}/receipt")), "receipt").remove(0);
+    let receipt = format!("{job}/receipt/{receipt}#bought");
+    let yard = things(&lead.page(&format!("{job}/supplier")), "supplier").remove(0);
+
+    // 59.50 + 6 × 4.60 = 27.60 + 12.00 + 13.50 = 112.60, tax 7.0375: 7.04. By line, largest remainder: 3.72, 1.73, 0.75,
+    // 0.84.
+    let by_change = format!("{job}/money/change/{}", house.shore);
+    let page = lead.page(&by_change);
+    let mut lines = rows_of(&page, "receipts");
+    assert!(lines.iter().all(|(_, href)| *href == receipt), "{lines:?}");
+    lines.sort_unstable();
+    let cents: Vec<i64> = lines.iter().map(|(cents, _)| *cents).collect();
+    assert_eq!(cents, [1275, 1434, 2933, 6322]);
+    let said = text(&page);
+    assert!(
+        said.contains("North Yard, Nov 16 · bought 6 · tax $1.73 $29.33"),
+        "{said}"
+    );
+    assert!(
+        said.contains("Spent: bought, less returned, with tax $119.64"),
+        "{said}"
+    );
+    assert_eq!(sum(&rows_of(&page, "ordered")), 13919);
+    assert_eq!(rows_of(&page, "ordered")[0].1, order);
+    assert_eq!(sum(&rows_of(&page, "planned")), 13919);
+    assert!(rows_of(&page, "planned")[0].1.ends_with("/kept"));
+
+    // A supplier’s by receipt, a week’s by line: the same to the cent.
+    let by_supplier = lead.page(&format!("{job}/money/supplier/{yard}"));
+    assert_eq!(
+        rows_of(&by_supplier, "receipts"),
+        [(11964, receipt.clone())]
+    );
+    let by_week = lead.page(&format!("{job}/money/week/1"));
+    assert_eq!(sum(&rows_of(&by_week, "receipts")), 11964);
+
+    // Something on no list is no change’s: that row leads to it too.
+    let (action, held) = form_around(
+        &lead.page(receipt.trim_end_matches("#bought")),
+        "id=\"extra-item\"",
+    );
+    let item = super::option(
+        &lead.page(receipt.trim_end_matches("#bought")),
+        "extra-item",
+        &["dust mask"],
+    )
+    .unwrap();
+    let extra = [("item", item.as_str()), ("count", "1"), ("price", "9.99")];
+    assert_eq!(lead.post_over(&action, held, &extra).status, 303);
+    let none = format!("{job}/money/change/none");
+    assert!(
+        lead.page(&format!("{job}/money"))
+            .contains(&format!("href=\"{none}\""))
+    );
+    // 9.99 and its part of the tax on 122.59, 7.661875: 7.66; 0.62.
+    assert_eq!(
+        rows_of(&lead.page(&none), "receipts"),
+        [(1061, receipt.clone())]
+    );
+
+    // The supplier’s and the change’s own pages lead there, but for guests.
+    let pages = [
+        (
+            format!("{job}/supplier/{yard}"),
+            format!("{job}/money/supplier/{yard}"),
+        ),
+        (format!("{job}/shore/{}", house.shore), by_change.clone()),
+    ];
+    let leading = |page: &str, leads: &str| page.contains(&format!("href=\"{leads}\""));
+    for (page, leads) in &pages {
+        assert!(leading(&lead.page(page), leads), "{page}");
+    }
+    let guest = server.with_guests(&lead);
+    for (page, leads) in &pages {
+        let seen = guest.page(page);
+        assert!(!leading(&seen, leads) && !seen.contains('$'), "{page}");
+    }
+    assert_eq!(guest.get(&by_change).status, 403);
+    assert_eq!(guest.get(&none).status, 403);
+}
+
+#[test]
+fn what_is_not_there_has_no_money() {
+    let server = TestServer::start("money-none");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let nobody = "0199a3c0-0000-7000-8000-000000000000";
+    for nothing in [
+        "week/0".to_owned(),
+        "week/two".to_owned(),
+        "house/none".to_owned(),
+        format!("change/{nobody}"),
+        format!("supplier/{}", house.shore),
+    ] {
+        let answer = lead.get(&format!("{}/money/{nothing}", house.job));
+        assert_eq!(answer.status, 404, "{nothing}");
+    }
+    let page = lead.page(&format!("{}/money/week/none", house.job));
+    assert!(text(&page).contains("Nothing was bought for it yet."));
 }
 
 #[test]

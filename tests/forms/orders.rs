@@ -5,7 +5,7 @@
 
 use super::house::{House, planned};
 use super::round::{Filled, csv_rows, forms, lines, on_hand, on_hand_of, tick_all};
-use super::{count_of, entries, errors, form_around, page_errors, value};
+use super::{add, bare, count_of, entries, errors, form_around, option, page_errors, value};
 use crate::support::{Client, TestServer, form};
 
 /// Drafts the order of week 1; gives its address.
@@ -580,5 +580,144 @@ fn orders_that_are_not_there_are_answered_with_a_page() {
     for query in ["week=abc", "week=0", "week=1,2", "%%%"] {
         let answer = lead.get(&format!("{}/order?{query}", house.job));
         assert!(matches!(answer.status, 200 | 400), "{query}");
+    }
+}
+
+#[test]
+fn a_draft_names_the_lines_of_the_list_that_are_not_on_it() {
+    let server = TestServer::start("order-left");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    let order = draft(&lead, &house);
+    assert!(
+        !lead.page(&order).contains("id=\"left\""),
+        "all of it is on"
+    );
+    let tarp = [
+        ("name", "Tarp"),
+        ("week", "1"),
+        ("item", "tarp"),
+        ("unit", "each"),
+        ("count", "2"),
+    ];
+    add(&lead, job, "sundry", &tarp);
+    let left = |page: &str| {
+        let at = page.find("id=\"left\"").unwrap();
+        bare(page[at..].split("</ul>").next().unwrap())
+    };
+    let page = lead.page(&order);
+    let said = left(&page);
+    assert!(
+        said.contains("not on this order 1 tarp Nobody in the price book sells it 2 each"),
+        "{said}"
+    );
+    // A line that is put to nothing is named, too.
+    let (action, held) = form(&page, "send");
+    let added = lead.post_over(&action, held, &[("count.1", "0"), ("add_up", "yes")]);
+    assert_eq!(added.status, 200);
+    let said = left(&added.body);
+    assert!(
+        said.contains("2×4 Hem-Fir No.2, 10 ft Left off, or new since 10 sticks"),
+        "{said}"
+    );
+}
+
+#[test]
+fn something_else_that_came_with_an_order_is_booked_as_a_swap_of_its_line() {
+    let server = TestServer::start("order-swap");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let order = sent(&lead, &house);
+    let page = lead.page(&order);
+    assert!(page.contains("17 sticks still to come"), "{page}");
+    let of_line = |words: &str| {
+        let at = page.find(&format!("<legend>{words}</legend>")).unwrap();
+        let href = page[at..].split("href=\"").nth(1).unwrap();
+        let href = href.split('#').next().unwrap().replace("&amp;", "&");
+        assert!(href.contains("&order="), "{href}");
+        href
+    };
+    let studs = of_line("2×4 Hem-Fir No.2, 8 ft");
+    let shown = lead.page(&studs);
+    assert!(shown.contains(&format!("href=\"{order}\"")), "the way back");
+    let (action, held) = form(&shown, "swap");
+    assert_eq!(value(&held, "count"), "17");
+    let ten = option(&shown, "swap-other", &["2×4 Hem-Fir No.2, 10 ft"]).unwrap();
+    let typed = [("other", ten.as_str()), ("count", "2")];
+    let saved = lead.post_over(&action, held, &typed);
+    assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
+    assert_eq!(saved.location.as_deref(), Some(order.as_str()));
+    let after = bare(&lead.page(&order));
+    assert!(after.contains("came 2 · to come 15"), "{after}");
+    assert!(after.contains("15 sticks still to come"), "{after}");
+    // 2 × 4.60 = 9.20, tax 0.575, half up: 0.58.
+    assert!(after.contains("$9.78"), "its receipt: {after}");
+    assert_eq!(still_to_buy(&lead, &house), [], "their pieces lie on them");
+
+    // Too short for a plate: said first, and nothing is booked.
+    let plates = of_line("2×4 Hem-Fir No.2, 10 ft");
+    let shown = lead.page(&plates);
+    let (action, held) = form(&shown, "swap");
+    let eight = option(&shown, "swap-other", &["2×4 Hem-Fir No.2, 8 ft"]).unwrap();
+    let typed = [("other", eight.as_str()), ("count", "1")];
+    let refused = lead.post_over(&action, held, &typed);
+    assert_eq!(refused.status, 422);
+    assert!(
+        errors(&refused.body).contains("it is too short for"),
+        "{}",
+        page_errors(&refused.body)
+    );
+    let (_, again) = form(&refused.body, "swap");
+    assert!(order.ends_with(&value(&again, "order")));
+    assert_eq!(count_of(&lead, &house.job, "bought.add"), 1);
+}
+
+#[test]
+fn an_orders_history_names_its_papers_and_leaves_their_bytes_out() {
+    let server = TestServer::start("order-history");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let order = sent(&lead, &house);
+    let page = lead.page(&format!("{order}/history"));
+    let [csv, text, print] = papers(&lead, &order);
+    assert!(page.contains("Papers of revision 1"), "{page}");
+    for (paper, words) in [("csv", "CSV, "), ("text", "text, "), ("print", "print, ")] {
+        let link = format!("href=\"{order}/{paper}\">{words}");
+        assert!(page.contains(&link), "{link}: {page}");
+    }
+    assert!(page.contains(" bytes</a>"), "{page}");
+    // Its lines as a person reads them, without their keys.
+    assert!(page.contains("<h1>History of North Yard, week 1</h1>"));
+    let said = bare(&page);
+    assert!(said.contains("17 × 2×4 Hem-Fir No.2, 8 ft"), "{said}");
+    assert!(!said.contains("96x224"), "{said}");
+    for bytes in [csv.lines().next().unwrap(), text.lines().next().unwrap()] {
+        assert!(!page.contains(bytes), "{bytes}");
+    }
+    assert!(!page.contains("&lt;html") && print.contains("<html"));
+}
+
+#[test]
+fn a_receipt_lines_form_shows_what_a_person_reads_and_keeps_the_key() {
+    let server = TestServer::start("bought-words");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    tick_all(&lead, job, 1);
+    let path = format!("{job}/bought");
+    let page = lead.page(&path);
+    let eight = option(&page, "f-item", &["2×4 Hem-Fir No.2, 8 ft"]).unwrap();
+    assert!(eight.starts_with("stick;"), "{eight}");
+    let (action, held) = form(&page, "f");
+    let typed = [("item", eight.as_str()), ("count", "many")];
+    let back = lead.post_over(&action, held, &typed);
+    assert_eq!(back.status, 422);
+    assert_eq!(value(&form(&back.body, "add").1, "item"), eight);
+    let said = bare(&back.body);
+    assert!(said.contains("2×4 Hem-Fir No.2, 8 ft"), "{said}");
+    for page in [page, back.body] {
+        let said = bare(&page);
+        assert!(!said.contains("stick;2x4"), "{said}");
     }
 }

@@ -4,7 +4,8 @@
 //! Two of the files were saved by `LibreOffice` 7.4 from spreadsheets of the same content; the others are written by hand.
 
 use super::{
-    add, count_of, entries, errors, form_around, look, page_errors, save_prices, start_job, value,
+    add, bare, count_of, entries, errors, form_around, look, page_errors, save_prices, start_job,
+    value,
 };
 use crate::support::{Answer, Client, TestServer, form};
 
@@ -234,7 +235,7 @@ fn every_error_is_said_with_row_and_column_and_nothing_is_taken() {
         ),
         (
             "FR-2x4-8,x,2x4,8 ft,4.40,extra",
-            "Row 2: 6 cells under 5 headings",
+            "Row 2, column 6: 6 cells under 5 headings",
         ),
         ("FR-2x4-8,\"x,2x4,8 ft,4.40", "Row 2: a quote opens a cell"),
     ] {
@@ -449,4 +450,42 @@ fn a_row_without_its_section_is_found_again() {
         "{}",
         page_errors(&page.body)
     );
+}
+
+#[test]
+fn every_error_is_listed_up_to_a_cap_and_what_is_over_is_counted() {
+    let server = TestServer::start("row-cap");
+    let lead = server.lead();
+    let (job, yard) = yard(&lead);
+    let page = chosen(&lead, &looked(&lead, &job, &yard, COMMA).body, &MATCHED);
+    assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
+    let head = "Item no.,Description,Size,Length,Price\n";
+    let rows = |row: &str, n: usize| {
+        let all: String = (0..n).map(|at| row.replace('#', &at.to_string())).collect();
+        looked(&lead, &job, &yard, format!("{head}{all}").as_bytes())
+    };
+    // In two columns of each of 31 rows: 62.
+    let answer = rows("N-#,x,two by four,8 ft,cheap\n", 31);
+    assert_eq!(answer.status, 422);
+    let said = bare(&answer.body);
+    assert!(said.contains("Not yet 62"), "{said}");
+    assert!(said.contains("Row 2, column 3 (Size)"), "{said}");
+    assert!(said.contains("Row 26, column 5 (Price)"), "{said}");
+    assert!(!said.contains("Row 27, column"), "{said}");
+    assert!(
+        said.contains("… and 12 more. The first 50 are listed."),
+        "{said}"
+    );
+    // Rows that go on past the headings: each is named, not the first alone.
+    let answer = rows("N-#,x,2x4,8 ft,4.40,more\n", 52);
+    assert_eq!(answer.status, 422);
+    let said = bare(&answer.body);
+    for row in ["Row 2, column 6", "Row 3, column 6", "Row 51, column 6"] {
+        assert!(said.contains(row), "{row}: {said}");
+    }
+    assert!(
+        said.contains("… and 2 more. The first 50 are listed."),
+        "{said}"
+    );
+    assert_eq!(count_of(&lead, &job, "price.add"), 2);
 }

@@ -447,3 +447,44 @@ mod python {
         );
     }
 }
+
+#[test]
+fn pieces_that_nothing_sold_holds_are_said_where_the_list_starts() {
+    let server = TestServer::start("round-unmet");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    let list = format!("{job}/buy-list?week=1");
+    let page = lead.page(&list);
+    assert!(!page.contains("on no line"));
+    assert!(page.contains(">Weeks 1 and 2</a>"), "both in one trip");
+    let id = job.trim_start_matches("/jobs/");
+    let short = [("longest_stick", "9 ft")];
+    lead.save(&format!("{job}/job/{id}/edit"), "edit", &short);
+    let page = lead.page(&list);
+    let said = page.find("pieces are on no line").unwrap();
+    assert!(said < page.find("Still to buy").unwrap());
+    assert!(page[said - 400..said].contains("class=\"v look\""));
+    let said = bare(&page[said..]);
+    assert!(said.contains("longer than anything known"), "{said}");
+}
+
+#[test]
+fn help_tells_the_buying_round() {
+    let server = TestServer::start("round-help");
+    let page = bare(&server.stranger().page("/help"));
+    let mut from = page.find("The buying round").unwrap();
+    for step in [
+        "Tick",
+        "Save receipt",
+        "Swap, return",
+        "Order",
+        "What came",
+        "Close the week",
+        "Money",
+    ] {
+        from += page[from..]
+            .find(step)
+            .unwrap_or_else(|| panic!("no {step} in its place"));
+    }
+}

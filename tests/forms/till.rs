@@ -4,7 +4,7 @@
 //! North Yard, and 3 ropes at 5.00 of South Yard; the tax is 6.25 %.
 
 use super::round::forms;
-use super::{add, count_of, entries, errors, form_around, option, start_job, upload, value};
+use super::{add, bare, count_of, entries, errors, form_around, option, start_job, upload, value};
 use crate::support::{Answer, Client, TestServer};
 
 const UPLOAD: &str = "0197c1f0-0000-7000-8000-000000000078";
@@ -383,4 +383,29 @@ fn a_swap_and_an_extra_take_count_price_and_yard_of_the_row_that_was_chosen() {
             .count(),
         1
     );
+}
+
+#[test]
+fn a_receipt_is_called_by_its_yard_and_day() {
+    let server = TestServer::start("till-name");
+    let lead = server.lead();
+    let job = start_job(&lead, "Elm Street");
+    let yard = add(&lead, &job, "supplier", &[("name", "Ferry Street Lumber")]);
+    let of_yard = [("supplier", yard.as_str()), ("day", "2026-11-16")];
+    let slip = add(&lead, &job, "receipt", &of_yard);
+    let page = lead.page(&format!("{job}/receipt/{slip}"));
+    assert!(
+        page.contains("<h1>Ferry Street Lumber, Nov 16</h1>"),
+        "{page}"
+    );
+    assert!(
+        page.contains("<title>Ferry Street Lumber, Nov 16 · "),
+        "{page}"
+    );
+    let list = bare(&lead.page(&format!("{job}/receipt")));
+    assert!(list.contains("Ferry Street Lumber, Nov 16 open"), "{list}");
+    // Without a yard and a day.
+    let slip = add(&lead, &job, "receipt", &[("supplier", ""), ("day", "")]);
+    let page = lead.page(&format!("{job}/receipt/{slip}"));
+    assert!(page.contains("<h1>No supplier"), "{page}");
 }

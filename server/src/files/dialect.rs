@@ -93,20 +93,20 @@ fn reader<'a>(text: &'a str, word: &str) -> csv::Reader<&'a [u8]> {
 /// Reads a text of [`text_of`] with a word of `SEPARATOR` between the columns.
 ///
 /// # Errors
-/// The row where it breaks off, has more cells than headings, or is one too many; or that there are none.
-pub(crate) fn table(text: &str, word: &str) -> Result<Table, String> {
+/// Each row that has more cells than headings; or the row where it breaks off or is one too many; or that there are none.
+pub(crate) fn table(text: &str, word: &str) -> Result<Table, Vec<String>> {
     if let Some(row) = open_quote(text, char::from(separator(word))) {
-        return Err(format!(
+        return Err(vec![format!(
             "Row {row}: a quote opens a cell and none closes it. Close it, or double the quotes that belong to the text, as in \"6\"\" wide\"."
-        ));
+        )]);
     }
     let mut reader = reader(text, word);
     let mut record = csv::StringRecord::new();
     let mut heads: Option<Vec<String>> = None;
-    let (mut rows, mut number) = (Vec::new(), 0);
+    let (mut rows, mut number, mut wrong) = (Vec::new(), 0, Vec::new());
     while reader
         .read_record(&mut record)
-        .map_err(|error| format!("Row {}: {error}", number + 1))?
+        .map_err(|error| vec![format!("Row {}: {error}", number + 1)])?
     {
         let start = record
             .position()
@@ -126,25 +126,30 @@ pub(crate) fn table(text: &str, word: &str) -> Result<Table, String> {
             continue;
         }
         if cells.len() > heads.len() {
-            return Err(format!(
-                "Row {number}: {} cells under {} headings. Is a {} in a text without quotes?",
+            wrong.push(format!(
+                "Row {number}, column {}: {} cells under {} headings. Is a {} in a text without quotes?",
+                heads.len() + 1,
                 cells.len(),
                 heads.len(),
                 shown(word)
             ));
+            continue;
         }
         if rows.len() >= ROWS {
-            return Err(format!("More than {ROWS} rows. Send it in parts."));
+            return Err(vec![format!("More than {ROWS} rows. Send it in parts.")]);
         }
         cells.resize(heads.len(), String::new());
         rows.push(Row { number, cells });
     }
+    if !wrong.is_empty() {
+        return Err(wrong);
+    }
     match heads {
         Some(heads) if !rows.is_empty() => Ok(Table { heads, rows }),
-        _ => Err(
+        _ => Err(vec![
             "The file has no rows. Its first row holds the headings, each further row a price."
                 .to_owned(),
-        ),
+        ]),
     }
 }
 
@@ -185,7 +190,7 @@ mod tests {
 
     fn read(file: &[u8]) -> Result<Table, String> {
         let text = text_of(file)?;
-        table(&text, separator_of(&text))
+        table(&text, separator_of(&text)).map_err(|wrong| wrong.join("\n"))
     }
 
     fn cells(table: &Table) -> Vec<Vec<&str>> {
@@ -241,7 +246,7 @@ mod tests {
         assert_eq!(table.rows[2].cells, ["FR-3", "6", ""]);
         let more = read(b"SKU,Price\nFR-1,4.15\nFR-2,1,234.50\n").unwrap_err();
         assert!(
-            more.starts_with("Row 3: 3 cells under 2 headings"),
+            more.starts_with("Row 3, column 3: 3 cells under 2 headings"),
             "{more}"
         );
     }

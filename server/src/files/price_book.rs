@@ -17,8 +17,8 @@ use super::price_cell::{self, Figures};
 use super::price_match::{self, Column};
 use crate::forms::compose::{Entry, Frame};
 
-/// At most so many errors are listed.
-const LISTED: usize = 50;
+/// At most so many errors are listed; how many more there are is said.
+pub(crate) const LISTED: usize = 50;
 /// Fields that a row may change in the book; the others say which row it is.
 const CHANGES: [&str; 7] = [
     "price",
@@ -64,8 +64,10 @@ pub(crate) struct Plan {
     pub(crate) same: usize,
     /// Rows of the supplier's in the book that the file doesn't name.
     pub(crate) left: Vec<Uuid>,
-    /// What is wrong; nothing can be saved then.
+    /// What is wrong, the first [`LISTED`] of it; nothing can be saved then.
     pub(crate) problems: Vec<String>,
+    /// How much more is wrong.
+    pub(crate) more: usize,
     /// What would be written; edits without the revisions that they rest on.
     pub(crate) entries: Vec<Entry>,
 }
@@ -118,10 +120,6 @@ pub(crate) fn plan(table: &Table, reading: &Reading<'_>, job: &Job, frame: &Fram
     let mut added: BTreeMap<Vec<String>, usize> = BTreeMap::new();
     let mut suppliers: BTreeSet<Uuid> = reading.supplier.iter().map(|one| one.id).collect();
     for row in &table.rows {
-        if plan.problems.len() >= LISTED {
-            plan.problems.push("There may be more.".to_owned());
-            break;
-        }
         let (cells, wrong) = read_cells(row, reading, job);
         suppliers.extend(cells.get("supplier").and_then(|cell| cell.value.to));
         if !wrong.is_empty() {
@@ -171,6 +169,8 @@ pub(crate) fn plan(table: &Table, reading: &Reading<'_>, job: &Job, frame: &Fram
         .map(|record| record.id)
         .filter(|id| !taken.contains_key(id))
         .collect();
+    plan.more = plan.problems.len().saturating_sub(LISTED);
+    plan.problems.truncate(LISTED);
     plan
 }
 

@@ -10,7 +10,7 @@ use uuid::Uuid;
 
 use super::compose::{self, Entry, Frame, Posted};
 use super::save::{save, unreadable};
-use crate::error::{HttpError, refused, see};
+use crate::error::{HttpError, html, refused, see};
 use crate::pages::{close, week};
 use crate::state::State;
 
@@ -27,6 +27,9 @@ pub(crate) async fn save_week(
     let number = week::number_of(record);
     let posted = Posted(body.into_inner());
     let frame = Frame::of(&posted, job_id, &who);
+    if posted.first("do") == Some("counts") {
+        return save_counts(&state, &job, id, (&posted, &frame), &who).await;
+    }
     let closes = OpKind::named("week.close")
         .ok_or(HttpError::Broken("the registry lost a kind of entry"))?;
     // Once it is closed, the store says whether this is the same form again.
@@ -49,6 +52,41 @@ pub(crate) async fn save_week(
     }
 }
 
+/// Saves the counts alone, and shows the page with what else was typed on it.
+async fn save_counts(
+    state: &State,
+    job: &Job,
+    id: Uuid,
+    (posted, frame): (&Posted, &Frame),
+    who: &Who,
+) -> Result<HttpResponse, HttpError> {
+    let entries = counted(posted, frame);
+    let said = match entries.len() {
+        0 => "No count differs from the record.".to_owned(),
+        1 => "1 count is saved.".to_owned(),
+        n => format!("{n} counts are saved."),
+    };
+    match save(state, entries, who).await?.or_problems() {
+        Err(problems) => again(state, job, id, posted, &problems).await,
+        Ok(()) => {
+            let job = state.job(job.id).await?;
+            let record = close::the_week(&job, id)?;
+            let known = close::Known::of(state, &job, week::number_of(record)).await?;
+            // The counts are what the record says by now; all else is as it was typed.
+            let mut rest = posted.clone();
+            let of_counts = ["item", "saw", "counted", "reason", "do"];
+            rest.0
+                .retain(|(name, _)| !of_counts.contains(&name.as_str()));
+            let asked = close::Asked {
+                sent: Some(&rest),
+                problems: &[],
+                said,
+            };
+            Ok(html(close::page(&job, record, &known, &asked)))
+        }
+    }
+}
+
 /// The page as it was sent.
 async fn again(
     state: &State,
@@ -60,13 +98,12 @@ async fn again(
     let job = state.job(job.id).await?;
     let record = close::the_week(&job, id)?;
     let known = close::Known::of(state, &job, week::number_of(record)).await?;
-    Ok(refused(close::page(
-        &job,
-        record,
-        &known,
-        Some(posted),
+    let asked = close::Asked {
+        sent: Some(posted),
         problems,
-    )))
+        said: String::new(),
+    };
+    Ok(refused(close::page(&job, record, &known, &asked)))
 }
 
 fn filled(all: &[(&str, &str)]) -> BTreeMap<String, Vec<String>> {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::buy::{Item, Offer, PriceBook, swap_problems};
+use scantling_takeoff::buy::{Item, Offer, PriceBook, swap_problems, swap_problems_of_order};
 use scantling_takeoff::record::{FieldProblem, Job, Kind, Record};
 use scantling_takeoff::units::{Length, decimal_text, parse_count, parse_length};
 use scantling_web::layout::Main;
@@ -17,7 +17,7 @@ use super::compose::{Frame, Posted};
 use super::save::save;
 use crate::clock;
 use crate::error::{HttpError, refused, see};
-use crate::pages::{buy_list, line, shell, slips};
+use crate::pages::{buy_list, line, rows, shell, slips};
 use crate::state::State;
 
 type Body = web::Form<Vec<(String, String)>>;
@@ -49,7 +49,12 @@ impl Asked {
         })
     }
 
-    /// Books these fields for these weeks, and shows the line's page again.
+    /// The order that it came with, if the form says one.
+    fn order(&self) -> Option<&Record> {
+        line::order_asked(&self.job, &self.posted)
+    }
+
+    /// Books these fields for these weeks, and shows the line's page again; of what came with an order, the order's.
     async fn book(
         &self,
         (state, who): (&State, &Who),
@@ -59,7 +64,10 @@ impl Asked {
     ) -> Result<HttpResponse, HttpError> {
         let booked = booked(state, who, &self.job, &self.posted, slip, fields).await?;
         Ok(match booked {
-            Ok(()) => see(&line::href(&self.job, &self.weeks, &self.item)),
+            Ok(()) => see(&match self.order() {
+                Some(order) => format!("/jobs/{}/order/{}", self.job.id, order.id),
+                None => line::href(&self.job, &self.weeks, &self.item),
+            }),
             Err(problems) => self.refused(form, problems, Vec::new()),
         })
     }
@@ -81,6 +89,7 @@ impl Asked {
             &self.job,
             &self.weeks,
             &self.item,
+            self.order(),
             Some(&refusal),
         ))
     }
@@ -107,7 +116,11 @@ pub(crate) async fn swap(
     if let Some(Ok(count)) = posted.typed("count").map(parse_count)
         && posted.first("anyway") != Some("yes")
     {
-        let said = swap_problems(job, weeks, item, &other, i64::from(count));
+        let count = i64::from(count);
+        let said = match asked.order() {
+            Some(order) => swap_problems_of_order(job, order.id, item, &other, count),
+            None => swap_problems(job, weeks, item, &other, count),
+        };
         if !said.is_empty() {
             return Ok(asked.refused("swap", Vec::new(), said));
         }
@@ -115,6 +128,9 @@ pub(crate) async fn swap(
     let mut fields = line_fields(posted, weeks, &other);
     if other != *item {
         fields.insert("instead_of".to_owned(), vec![item.to_key()]);
+    }
+    if let Some(order) = asked.order() {
+        fields.insert("order".to_owned(), vec![order.id.to_string()]);
     }
     let mut supplier = posted.typed("supplier");
     if let Some(offer) = &offer {
@@ -278,7 +294,7 @@ pub(crate) async fn extra(
         .collect();
     Ok(refused(shell::form_page(
         &job,
-        receipt.name(),
+        &rows::title(&job, receipt),
         "",
         form,
         Some(shell::refused_note()),

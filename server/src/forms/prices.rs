@@ -19,7 +19,7 @@ use super::save::{Saved, save};
 use crate::clock;
 use crate::error::{HttpError, html, refused, see};
 use crate::files::dialect::{self, Table};
-use crate::files::price_book::{self, Plan, Reading};
+use crate::files::price_book::{self, LISTED, Plan, Reading};
 use crate::files::price_cell::Figures;
 use crate::files::price_match::{self, Column, Nth};
 use crate::pages::price_import::{self, Looked};
@@ -47,10 +47,12 @@ pub(crate) async fn import(
         .and_then(|id| Uuid::parse_str(id).ok())
         .and_then(|id| job.get(id))
         .filter(|record| record.kind == Kind::Supplier);
-    let read = text_of(&posted, &file).and_then(|text| {
-        let separator = separator(&posted, &text);
-        dialect::table(&text, &separator).map(|table| (table, text, separator))
-    });
+    let read = text_of(&posted, &file)
+        .map_err(|why| vec![why])
+        .and_then(|text| {
+            let separator = separator(&posted, &text);
+            dialect::table(&text, &separator).map(|table| (table, text, separator))
+        });
     let (table, text, separator) = match read {
         Ok(read) => read,
         Err(why) => {
@@ -60,7 +62,7 @@ pub(crate) async fn import(
                 .or_else(|| posted.first("text").map(str::to_owned))
                 .or_else(|| posted.first("pasted").map(str::to_owned));
             let asked = (supplier.map(|one| one.id), back.unwrap_or_default());
-            return Ok(refused(prices::page(&job, vec![why], asked)));
+            return Ok(refused(prices::page(&job, first_of(why), asked)));
         }
     };
     let chosen = |at: usize| posted.first(&format!("column.{at}")).map(str::to_owned);
@@ -117,6 +119,16 @@ pub(crate) async fn import(
     plan.problems
         .extend(problems.into_iter().map(|problem| problem.message));
     Ok(shown(&job, &looked, &plan, None))
+}
+
+/// The first of them, and how many more there are.
+fn first_of(mut wrong: Vec<String>) -> Vec<String> {
+    let more = wrong.len().saturating_sub(LISTED);
+    wrong.truncate(LISTED);
+    if more > 0 {
+        wrong.push(format!("… and {more} more. The first {LISTED} are listed."));
+    }
+    wrong
 }
 
 /// The form's fields and the file in it. The file's own name is a field too: `file_name`.

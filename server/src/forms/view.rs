@@ -1,5 +1,8 @@
 //! Forms as views: the registry's fields with what is in them, what may be chosen, and what is wrong.
 
+use std::collections::BTreeSet;
+
+use scantling_takeoff::buy::{Item, PriceBook};
 use scantling_takeoff::record::{
     Field, FieldProblem, FieldType, Job, Kind, OpKind, Record, What, registry,
 };
@@ -12,6 +15,7 @@ use uuid::Uuid;
 use super::compose::{Posted, free_wall_names};
 use super::price_dates::BY_HAND;
 use crate::clock;
+use crate::pages::{orders, rows};
 
 /// A form to be drawn.
 #[derive(Clone, Debug)]
@@ -283,9 +287,40 @@ fn whole(
 
 fn field_view(field: &Field, draft: &Draft<'_>, values: Vec<String>) -> FieldView {
     let mut view = FieldView::of(field, values, options(field, draft.job));
+    if let (Some(job), Some(options)) = (draft.job, items_of(field, draft, &view.values)) {
+        view.input = Input::One(named(job, options));
+    }
     view.problem = problem_of(field.name, draft);
     view.echo = echo(field, view.values.first().map_or("", String::as_str), draft);
     view
+}
+
+/// What a field that names an item by its key offers: everything that is in the price book, on a list or here. None for
+/// other fields, and where what was sent is no key: that comes back as it was.
+fn items_of(field: &Field, draft: &Draft<'_>, values: &[String]) -> Option<BTreeSet<Item>> {
+    if !matches!(field.name, "item" | "instead_of") || field.list || field.kind != FieldType::Note {
+        return None;
+    }
+    let job = draft.job?;
+    let mut all: BTreeSet<Item> = job.ledger.items().into_iter().cloned().collect();
+    all.extend(
+        PriceBook::of(job)
+            .offers
+            .into_iter()
+            .map(|offer| offer.item),
+    );
+    for key in values.iter().filter(|key| !key.trim().is_empty()) {
+        all.insert(Item::from_key(key).ok()?);
+    }
+    Some(all)
+}
+
+/// Items to choose from: the key that is sent, the words that are read.
+fn named(job: &Job, items: BTreeSet<Item>) -> Vec<(String, String)> {
+    items
+        .into_iter()
+        .map(|item| (item.to_key(), item.words(job)))
+        .collect()
 }
 
 fn asked(what: What, label: &str, draft: &Draft<'_>) -> FieldView {
@@ -336,7 +371,7 @@ pub(crate) fn options(field: &Field, job: Option<&Job>) -> Vec<(String, String)>
             .iter()
             .flat_map(|kind| job.all(*kind))
             .filter(|record| suits(field.name, record))
-            .map(|record| (record.id.to_string(), label(record)))
+            .map(|record| (record.id.to_string(), label_in(job, record)))
             .collect(),
         _ => Vec::new(),
     }
@@ -352,6 +387,15 @@ fn suits(field: &str, record: &Record) -> bool {
     record
         .text("piece")
         .is_some_and(|piece| pieces.contains(&piece))
+}
+
+/// The same for what is called by other things: a receipt by its yard and day, a line by its item.
+fn label_in(job: &Job, record: &Record) -> String {
+    match record.kind {
+        Kind::Receipt | Kind::Bought => rows::title(job, record),
+        Kind::Order => orders::name(job, record),
+        _ => label(record),
+    }
 }
 
 /// A thing's name in a pick list.

@@ -60,14 +60,15 @@ pub(crate) fn page(job: &Job, weeks: &[u32], slips: &Slips, refused: Option<&Ref
             waits.push(row);
         }
     }
-    let mut said: Vec<String> = list.unmet.clone();
+    let mut said: Vec<String> = Vec::new();
     if job.count(Kind::Price) == 0 {
         said.push("The price book is empty: lengths are listed as they are cut.".to_owned());
     }
     said.extend(spared(&list));
     said.extend(trips(job, weeks));
     let view = view::View {
-        weeks: materials::week_tabs(job, "buy-list", weeks, Some("Both")),
+        weeks: materials::week_tabs(job, "buy-list", weeks, materials::Together::Yes),
+        unmet: list.unmet.clone(),
         to_buy: to_buy
             .into_iter()
             .enumerate()
@@ -169,7 +170,9 @@ fn slip(job: &Job, receipt: &Record, query: &str, refused: Option<&Refused>) -> 
         _ => None,
     };
     view::Slip {
-        supplier: rows::title(job, receipt),
+        supplier: receipt
+            .to("supplier")
+            .map_or_else(|| "No supplier".to_owned(), |id| job.name(id).to_owned()),
         ticked: match unpriced_words(sums.unpriced) {
             Some(without) => format!("{}, {without}", sums.total),
             None => sums.total.to_string(),

@@ -1,7 +1,8 @@
 //! One change: what it lacks and needs, its state, readings and notes.
 
+use scantling_takeoff::buy::MoneyOf;
 use scantling_takeoff::needs::{self, Class, Fill, Need, Takeoff};
-use scantling_takeoff::record::{Job, Kind, OpKind, Record, Spot, registry};
+use scantling_takeoff::record::{Job, Kind, OpKind, Record, Role, Spot, registry};
 use scantling_web::Page;
 use scantling_web::layout::Main;
 use scantling_web::pages::change;
@@ -11,7 +12,7 @@ use scantling_web::parts::form::Form;
 use scantling_web::parts::need_row::NeedRow;
 use scantling_web::parts::photo::Photos;
 
-use super::{rows, shell, sources, things};
+use super::{money_of, rows, shell, sources, things};
 use crate::clock;
 use crate::forms::compose::Posted;
 use crate::forms::view::{self, Draft};
@@ -23,6 +24,7 @@ pub(crate) fn page(
     names: &things::People,
     asked: &Posted,
     photos: Option<Photos>,
+    role: Role,
 ) -> Page {
     let here = format!("/jobs/{}/{}/{}", job.id, record.kind, record.id);
     let takeoff = needs::of_change(job, record);
@@ -89,6 +91,7 @@ pub(crate) fn page(
         }),
         readings: things::readings_of(job, record, names, &here),
         known: rows::known(job, record),
+        money: money_of::on_page(job, MoneyOf::Change(Some(record.id)), role),
         history: format!("{here}/history"),
         edit: registry::edits(record.kind).map(|_| format!("{here}/edit")),
         moves: moves(job, record, &here),

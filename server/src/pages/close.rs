@@ -7,6 +7,7 @@ use scantling_db::LastAct;
 use scantling_takeoff::buy::{buy_list, left_over, money, order_state};
 use scantling_takeoff::record::{Field, FieldProblem, Job, Kind, OpKind, Record};
 use scantling_web::Page;
+use scantling_web::layout::{Note, Wrong};
 use scantling_web::pages::close as view;
 use scantling_web::parts::form::{FieldView, Input};
 use scantling_web::parts::rows::Row;
@@ -69,7 +70,7 @@ pub(crate) async fn show(
         return Ok(see(&format!("/jobs/{job_id}/week/{id}")));
     }
     let known = Known::of(&state, &job, week::number_of(record)).await?;
-    Ok(html(page(&job, record, &known, None, &[])))
+    Ok(html(page(&job, record, &known, &Asked::default())))
 }
 
 /// The week of an address.
@@ -90,25 +91,25 @@ pub(crate) fn open_changes(job: &Job, number: u32) -> Vec<&Record> {
 
 /// It, as it was sent where it was refused. Problems are by the form's names: `counted.<item>`, `to.<change>`,
 /// `why.<change>`, and the plain names of its other fields.
-pub(crate) fn page(
-    job: &Job,
-    record: &Record,
-    known: &Known,
-    sent: Option<&Posted>,
-    problems: &[FieldProblem],
-) -> Page {
+pub(crate) fn page(job: &Job, record: &Record, known: &Known, asked: &Asked<'_>) -> Page {
+    let problems = asked.problems;
     let number = week::number_of(record);
     let here = format!("/jobs/{}/week/{}", job.id, record.id);
     let title = format!("Close week {number}");
     let mut shell = shell::shell(job, &title, "/week", clock::today());
     if !problems.is_empty() {
         shell.note = Some(shell::refused_note());
+    } else if !asked.said.is_empty() {
+        shell.note = Some(Note {
+            bad: Wrong::No,
+            lead: asked.said.clone(),
+            text: "The week is open still. What else you typed is below, not saved yet.".to_owned(),
+        });
     }
-    let asked = Asked { sent, problems };
-    let counts = counts(job, &asked);
+    let counts = counts(job, asked);
     let changes: Vec<view::Change> = open_changes(job, number)
         .into_iter()
-        .map(|change| change_row(job, change, number, known, &asked))
+        .map(|change| change_row(job, change, number, known, asked))
         .collect();
     let shown: Vec<&str> = counts
         .iter()
@@ -157,10 +158,15 @@ pub(crate) fn page(
     view::page(&view)
 }
 
-/// What was sent, and what is wrong with it.
-struct Asked<'a> {
-    sent: Option<&'a Posted>,
-    problems: &'a [FieldProblem],
+/// What was sent, and what is wrong with it or was saved of it.
+#[derive(Default)]
+pub(crate) struct Asked<'a> {
+    /// The form as it was sent.
+    pub(crate) sent: Option<&'a Posted>,
+    /// What is wrong.
+    pub(crate) problems: &'a [FieldProblem],
+    /// What was saved of it, in a sentence; else empty.
+    pub(crate) said: String,
 }
 
 impl Asked<'_> {

@@ -29,7 +29,7 @@ pub(crate) async fn show(
         .map(|piece| piece.mark.as_str())
         .collect();
     let view = view::View {
-        weeks: materials::week_tabs(&job, "cut-list", &[week], None),
+        weeks: materials::week_tabs(&job, "cut-list", &[week], materials::Together::No),
         sub: format!(
             "Work week {week}. Write the mark on each piece. Kerf {} in.",
             job.settings.kerf

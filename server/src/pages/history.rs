@@ -2,7 +2,7 @@
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::buy::Item;
+use scantling_takeoff::buy::{Item, OrderLine, order_revision};
 use scantling_takeoff::record::history::{Changed, Entered, Kept, Step, steps};
 use scantling_takeoff::record::{Does, Field, FieldType, Job, Kind, OpKind, Record, Role, choices};
 use scantling_takeoff::units::{Length, Money};
@@ -76,6 +76,7 @@ impl Words<'_> {
     fn step(&self, step: Step) -> history::Step {
         let Step { entered, changed } = step;
         let kind = OpKind::named(&entered.kind);
+        let papers = self.papers(kind, &changed);
         let to = self
             .job
             .ever(entered.entity_id)
@@ -99,6 +100,7 @@ impl Words<'_> {
             ),
             changed: changed
                 .iter()
+                .filter(|changed| !is_paper(kind, &changed.field))
                 .filter_map(|changed| self.changed(kind, changed))
                 .collect(),
             kept: entered
@@ -106,8 +108,33 @@ impl Words<'_> {
                 .iter()
                 .filter_map(|kept| self.kept(kind, kept))
                 .collect(),
+            papers,
             said,
         }
+    }
+
+    /// An order's papers: their words, and each with its size and where it is.
+    fn papers(&self, kind: Option<&OpKind>, changed: &[Changed]) -> Option<history::Papers> {
+        let order = self.job.ever(self.of).filter(|of| of.kind == Kind::Order)?;
+        let base = format!("/jobs/{}/order/{}", self.job.id, order.id);
+        let all: Vec<(String, String)> = changed
+            .iter()
+            .filter(|one| is_paper(kind, &one.field))
+            .map(|one| {
+                let bytes = order.text(&one.field).map_or(0, str::len);
+                let name = match one.field.as_str() {
+                    "csv" => "CSV",
+                    "text" => "text",
+                    _ => "print",
+                };
+                (
+                    format!("{base}/{}", one.field),
+                    format!("{name}, {}", size_words(bytes)),
+                )
+            })
+            .collect();
+        let words = format!("Papers of revision {}", order_revision(order));
+        (!all.is_empty()).then_some(history::Papers { words, all })
     }
 
     fn changed(&self, kind: Option<&OpKind>, changed: &Changed) -> Option<history::Changed> {
@@ -142,7 +169,7 @@ impl Words<'_> {
             .iter()
             .map(|text| self.text(of, name, text))
             .collect::<Vec<_>>()
-            .join(", ")
+            .join(if name == "line" { " · " } else { ", " })
     }
 
     /// A text as the thing's own page shows it.
@@ -155,6 +182,11 @@ impl Words<'_> {
         let Some(field) = field else {
             return text.to_owned();
         };
+        if name == "line"
+            && let Ok(line) = OrderLine::from_text(text)
+        {
+            return format!("{} × {}", line.count, line.words);
+        }
         let taken = Uuid::parse_str(text).ok().filter(|_| name == "stick");
         if let Some(row) = taken.and_then(|id| self.job.ledger.rows.get(&id)) {
             return row.item.words(self.job);
@@ -178,6 +210,19 @@ impl Words<'_> {
 
     fn name_of(&self, record: &Record) -> String {
         rows::title(self.job, record)
+    }
+}
+
+/// Whether a field is a paper that the server made, kept to the byte.
+fn is_paper(kind: Option<&OpKind>, name: &str) -> bool {
+    field(kind, name).is_some_and(|field| field.kind == FieldType::Document)
+}
+
+/// `812 bytes`, `14 kB`.
+fn size_words(bytes: usize) -> String {
+    match bytes {
+        0..1_000 => format!("{bytes} bytes"),
+        more => format!("{} kB", more.div_ceil(1_000)),
     }
 }
 

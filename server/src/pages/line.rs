@@ -2,7 +2,8 @@
 
 use actix_web::{HttpResponse, web};
 use scantling_takeoff::buy::{
-    BuyLine, Cause, Item, Offer, PriceBook, StockRow, bought_twice, buy_list,
+    BuyLine, Cause, Item, Offer, PriceBook, StockRow, as_list, bought_twice, buy_list, order_lines,
+    ordered_lines,
 };
 use scantling_takeoff::needs::{self, Sum, result, sum};
 use scantling_takeoff::record::{FieldProblem, Job, Kind, Record};
@@ -15,7 +16,7 @@ use scantling_web::parts::rows::Row;
 use uuid::Uuid;
 
 use super::buy_list::{plain_money, query};
-use super::{materials, shell};
+use super::{materials, order, orders, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::forms::compose::Posted;
@@ -42,7 +43,30 @@ pub(crate) async fn show(
     let (job, id) = path.into_inner();
     let (job, weeks) = materials::job_and_weeks(&state, job, &asked).await?;
     let item = find(&job, &weeks, id).ok_or(HttpError::NotFound)?;
-    Ok(html(page(&job, &weeks, &item, None)))
+    let asked = Posted(asked.into_inner());
+    let order = order_asked(&job, &asked);
+    Ok(html(page(&job, &weeks, &item, order, None)))
+}
+
+/// The order that something else came with, if the address or a form says one.
+pub(crate) fn order_asked<'a>(job: &'a Job, asked: &Posted) -> Option<&'a Record> {
+    let id = Uuid::parse_str(asked.typed("order")?).ok()?;
+    job.get(id).filter(|record| record.kind == Kind::Order)
+}
+
+/// Where what came instead of a line of an order is booked.
+pub(crate) fn swap_href(job: &Job, order: &Record, item: &Item) -> String {
+    let weeks = order.weeks();
+    format!("{}&order={}#swap", href(job, &weeks, item), order.id)
+}
+
+/// A line of an order with as many as it still brings; none where it brings no more of it.
+fn still_ordered(job: &Job, order: &Record, item: &Item) -> Option<BuyLine> {
+    let lines = ordered_lines(job, order);
+    let list = as_list(job, order, &order_lines(order)).lines;
+    let mut all = lines.iter().zip(&list);
+    all.find(|(line, _)| line.line.item == *item && line.to_come_pieces > 0)
+        .map(|(line, listed)| order::still_to_come(listed, line))
 }
 
 /// An item's id in addresses: it has no thing of its own in the record.
@@ -78,7 +102,13 @@ fn base(job: &Job, item: &Item) -> String {
 }
 
 /// It, as it was sent where a form was refused.
-pub(crate) fn page(job: &Job, weeks: &[u32], item: &Item, refused: Option<&Refused<'_>>) -> Page {
+pub(crate) fn page(
+    job: &Job,
+    weeks: &[u32],
+    item: &Item,
+    order: Option<&Record>,
+    refused: Option<&Refused<'_>>,
+) -> Page {
     let list = buy_list(job, weeks);
     let lines: Vec<&BuyLine> = list
         .lines
@@ -91,7 +121,10 @@ pub(crate) fn page(job: &Job, weeks: &[u32], item: &Item, refused: Option<&Refus
         shell.note = Some(shell::refused_note());
     }
     let mut forms = Vec::new();
-    if let Some(line) = lines.iter().find(|line| line.to_buy > 0) {
+    let ordered = order.and_then(|order| Some((order, still_ordered(job, order, item)?)));
+    if let Some((order, line)) = ordered {
+        forms.push(swap_of_order(job, order, swap(job, weeks, &line, refused)));
+    } else if let Some(line) = lines.iter().find(|line| line.to_buy > 0) {
         forms.push(swap(job, weeks, line, refused));
     }
     if job.ledger.on_hand(item) > 0 {
@@ -99,17 +132,23 @@ pub(crate) fn page(job: &Job, weeks: &[u32], item: &Item, refused: Option<&Refus
     }
     forms.extend(listed(job, weeks, item, &lines, refused));
     let view = view::View {
-        up: (
-            format!("/jobs/{}/buy-list?week={}", job.id, query(weeks)),
-            "Buy list".to_owned(),
-        ),
+        up: match order {
+            Some(order) => (
+                format!("/jobs/{}/order/{}", job.id, order.id),
+                orders::name(job, order),
+            ),
+            None => (
+                format!("/jobs/{}/buy-list?week={}", job.id, query(weeks)),
+                "Buy list".to_owned(),
+            ),
+        },
         sub: format!("Work week {}", query(weeks)),
         said: bought_twice(job, weeks, item).map_or_else(String::new, twice_words),
         figures: figures(job, weeks, item, &lines),
         why: lines.first().map_or_else(Vec::new, |line| line.why.clone()),
         needs: needed(job, weeks, item, &lines),
         here: here(job, item),
-        orders: orders(job, item),
+        orders: ordered_rows(job, item),
         receipts: receipts(job, item),
         forms,
         shell,
@@ -286,18 +325,18 @@ pub(crate) fn kept_for(job: &Job, row: &StockRow) -> String {
     }
 }
 
-/// A receipt in words: supplier and day.
+/// A receipt in words: supplier and day, as in `North Yard, Nov 16`.
 pub(crate) fn receipt_words(job: &Job, receipt: &Record) -> String {
     let supplier = receipt
         .to("supplier")
         .map_or_else(|| "no supplier".to_owned(), |id| job.name(id).to_owned());
-    match receipt.text("day") {
-        Some(day) => format!("{supplier}, {day}"),
-        None => supplier,
+    match receipt.text("day").map(clock::stamp_day) {
+        Some(day) if !day.is_empty() => format!("{supplier}, {day}"),
+        _ => supplier,
     }
 }
 
-fn orders(job: &Job, item: &Item) -> Vec<Row> {
+fn ordered_rows(job: &Job, item: &Item) -> Vec<Row> {
     job.all(Kind::Order)
         .filter_map(|order| {
             let n = job.ledger.ordered_by(order.id, item);
@@ -583,7 +622,7 @@ fn swap(job: &Job, weeks: &[u32], line: &BuyLine, refused: Option<&Refused<'_>>)
     fields.push(field(
         "count",
         "How many",
-        "",
+        COUNT_HINT,
         Input::Count,
         typed("count").unwrap_or_else(|| line.to_buy.to_string()),
     ));
@@ -611,6 +650,17 @@ fn swap(job: &Job, weeks: &[u32], line: &BuyLine, refused: Option<&Refused<'_>>)
         act.problems.extend(refused.said.iter().cloned());
         act.anyway = Some("Record it all the same. Such pieces stay on the list.");
     }
+    act
+}
+
+/// The same for what an order still brings.
+fn swap_of_order(job: &Job, order: &Record, mut act: view::Act) -> view::Act {
+    act.title = "Something else came for it";
+    act.sub = format!(
+        "Instead of what was ordered of {}. It takes the ordered line’s pieces, as far as they fit.",
+        orders::name(job, order)
+    );
+    act.hidden.push(("order".to_owned(), order.id.to_string()));
     act
 }
 
@@ -649,7 +699,7 @@ fn back(job: &Job, weeks: &[u32], item: &Item, refused: Option<&Refused<'_>>) ->
             field(
                 "count",
                 "How many went back",
-                "",
+                &back_unit(item, last),
                 Input::Count,
                 typed("count").unwrap_or_default(),
             ),
@@ -704,6 +754,17 @@ fn put_problems(act: &mut view::Act, refused: Option<&Refused<'_>>) {
     }
 }
 
+/// What a return's count is of: sticks or sheets, or packs as they were last bought.
+fn back_unit(item: &Item, last: Option<&Record>) -> String {
+    let per = last.and_then(|line| line.text("per"));
+    match (item, per) {
+        (Item::Stick { .. }, _) => "Sticks.".to_owned(),
+        (Item::Panel { .. }, _) => "Sheets.".to_owned(),
+        (_, Some(per)) if per != "1" => format!("As they were bought: {per} pieces in each."),
+        _ => String::new(),
+    }
+}
+
 /// The newest line that bought an item and stands.
 pub(crate) fn last_bought<'a>(job: &'a Job, item: &Item) -> Option<&'a Record> {
     let key = item.to_key();
@@ -712,6 +773,9 @@ pub(crate) fn last_bought<'a>(job: &'a Job, item: &Item) -> Option<&'a Record> {
         .filter(|line| !job.ledger.is_taken_back(line.id))
         .max_by(|a, b| (&a.at, a.id).cmp(&(&b.at, b.id)))
 }
+
+/// What a typed count is of.
+const COUNT_HINT: &str = "As that row sells it: sticks, sheets, boxes, lb.";
 
 /// What a typed price is for.
 const PRICE_HINT: &str = "For one as that row sells it: a box, a lb; a foot where it says “a foot”. Left empty: the row’s own price, if it has one.";
@@ -764,7 +828,7 @@ pub(crate) fn extra_form(job: &Job, receipt: &Record) -> Form<'static> {
                 Input::One(options),
                 String::new(),
             ),
-            field("count", "How many", "", Input::Count, String::new()),
+            field("count", "How many", COUNT_HINT, Input::Count, String::new()),
             field(
                 "price",
                 "Unit price",

@@ -43,13 +43,17 @@ pub(crate) fn weeks_asked(asked: &[(String, String)], now: u32) -> Vec<u32> {
     if weeks.is_empty() { vec![now] } else { weeks }
 }
 
-/// A tab for each week; with `both`, one more for the chosen and the next together.
-pub(crate) fn week_tabs(
-    job: &Job,
-    page: &str,
-    chosen: &[u32],
-    both: Option<&'static str>,
-) -> Vec<Tab> {
+/// Whether a page can show two weeks at once.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Together {
+    /// One more tab: the chosen week and the next.
+    Yes,
+    /// A tab a week.
+    No,
+}
+
+/// A tab for each week; and one for the chosen and the next together, where a page shows two.
+pub(crate) fn week_tabs(job: &Job, page: &str, chosen: &[u32], together: Together) -> Vec<Tab> {
     let numbers = shell::week_numbers(job);
     let tab = |text: String, weeks: Vec<u32>| {
         let list = weeks
@@ -68,8 +72,9 @@ pub(crate) fn week_tabs(
         .map(|n| tab(format!("Week {n}"), vec![*n]))
         .collect();
     let from = chosen.first().copied().unwrap_or(1);
-    if let (Some(words), Some(next)) = (both, numbers.iter().find(|n| **n > from)) {
-        tabs.push(tab(words.to_owned(), vec![from, *next]));
+    let next = numbers.iter().find(|n| **n > from);
+    if let Some(next) = next.filter(|_| together == Together::Yes) {
+        tabs.push(tab(format!("Weeks {from} and {next}"), vec![from, *next]));
     }
     tabs
 }
@@ -141,7 +146,7 @@ pub(crate) async fn show(
         })
         .collect();
     let view = materials::View {
-        weeks: week_tabs(&job, "materials", &weeks, None),
+        weeks: week_tabs(&job, "materials", &weeks, Together::No),
         changes,
         shell,
     };

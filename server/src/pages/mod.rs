@@ -14,6 +14,7 @@ pub(crate) mod kept;
 pub(crate) mod line;
 pub(crate) mod materials;
 pub(crate) mod money;
+pub(crate) mod money_of;
 pub(crate) mod on_hand;
 pub(crate) mod order;
 pub(crate) mod orders;

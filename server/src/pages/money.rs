@@ -1,7 +1,9 @@
 //! Money: planned, ordered, spent and returned, in all and by week, supplier and change.
 
+use std::collections::BTreeMap;
+
 use actix_web::{HttpResponse, web};
-use scantling_takeoff::buy::{Amounts, MoneySums, money};
+use scantling_takeoff::buy::{Amounts, MoneyOf, MoneySums, money};
 use scantling_takeoff::record::{Job, Kind};
 use scantling_takeoff::units::Money;
 use scantling_web::drawing::week_bars::WeekBar;
@@ -10,7 +12,7 @@ use scantling_web::parts::rows::Row;
 use uuid::Uuid;
 
 use super::buy_list::unpriced_words;
-use super::shell;
+use super::{money_of, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::state::State;
@@ -50,6 +52,7 @@ pub(crate) async fn show(
             },
         ],
         rule: RULE,
+        receipts: format!("/jobs/{}/receipt", job.id),
         shell: shell::shell(&job, "Money", "/money", clock::today()),
     };
     Ok(html(view::page(&view)))
@@ -104,8 +107,8 @@ fn bars(job: &Job, sums: &MoneySums) -> Vec<WeekBar> {
         .collect()
 }
 
-/// A row of one of the groups: spent at the right.
-fn row(name: String, href: String, of: &Amounts) -> Row {
+/// A row of one of the groups: spent at the right. It leads to what it is made of.
+pub(crate) fn row(job: &Job, name: String, about: MoneyOf, of: &Amounts) -> Row {
     let left_out = [
         (of.planned_unpriced, "planned"),
         (of.ordered_unpriced, "ordered"),
@@ -117,7 +120,7 @@ fn row(name: String, href: String, of: &Amounts) -> Row {
         .map(|(n, what)| format!("{n} {what}"))
         .collect();
     Row {
-        href,
+        href: money_of::href(job, about),
         name,
         second: format!(
             "Planned {} · ordered {} · returned {}",
@@ -134,58 +137,49 @@ fn row(name: String, href: String, of: &Amounts) -> Row {
     }
 }
 
-fn says_something(of: &Amounts) -> bool {
+pub(crate) fn says_something(of: &Amounts) -> bool {
     *of != Amounts::default()
 }
 
 fn by_week(job: &Job, sums: &MoneySums) -> Vec<Row> {
     let said = sums.weeks.iter().filter(|(_, of)| says_something(of));
-    said.map(|(week, of)| match week {
-        Some(number) => {
-            let href = job.week(*number).map_or_else(
-                || format!("/jobs/{}?week={number}", job.id),
-                |week| format!("/jobs/{}/week/{}#bought", job.id, week.id),
-            );
-            row(format!("Week {number}"), href, of)
-        }
-        None => row("No week".to_owned(), String::new(), of),
+    said.map(|(week, of)| {
+        let about = MoneyOf::Week(*week);
+        row(job, money_of::name(job, about), about, of)
     })
     .collect()
 }
 
 fn by_supplier(job: &Job, sums: &MoneySums) -> Vec<Row> {
-    let mut all: Vec<Row> = Vec::new();
-    for supplier in job.all(Kind::Supplier) {
-        if let Some(of) = sums.suppliers.get(&Some(supplier.id)) {
-            let href = format!("/jobs/{}/supplier/{}", job.id, supplier.id);
-            all.extend(says_something(of).then(|| row(supplier.name().to_owned(), href, of)));
-        }
-    }
-    // Who was taken out of the record since, and slips that name nobody.
-    for (supplier, of) in &sums.suppliers {
-        let known = supplier.is_some_and(|id| job.get(id).is_some());
-        if !known && says_something(of) {
-            let name = supplier.map_or("No supplier", |id| job.name(id));
-            all.push(row(name.to_owned(), String::new(), of));
-        }
-    }
-    all
+    let known: Vec<Uuid> = job.all(Kind::Supplier).map(|one| one.id).collect();
+    in_order(&known, &sums.suppliers)
+        .map(|(supplier, of)| {
+            let about = MoneyOf::Supplier(supplier);
+            row(job, money_of::name(job, about), about, of)
+        })
+        .collect()
 }
 
 fn by_change(job: &Job, sums: &MoneySums) -> Vec<Row> {
-    let mut all: Vec<Row> = Vec::new();
-    for change in job.changes() {
-        if let Some(of) = sums.changes.get(&Some(change.id)) {
-            let href = format!("/jobs/{}/{}/{}", job.id, change.kind, change.id);
-            all.extend(says_something(of).then(|| row(change.name().to_owned(), href, of)));
-        }
-    }
-    for (change, of) in &sums.changes {
-        let known = change.is_some_and(|id| job.get(id).is_some());
-        if !known && says_something(of) {
-            let name = change.map_or("No change", |id| job.name(id));
-            all.push(row(name.to_owned(), String::new(), of));
-        }
-    }
-    all
+    let known: Vec<Uuid> = job.changes().iter().map(|change| change.id).collect();
+    in_order(&known, &sums.changes)
+        .map(|(change, of)| {
+            let about = MoneyOf::Change(change);
+            row(job, money_of::name(job, about), about, of)
+        })
+        .collect()
+}
+
+/// Those that say something: the known ones in their order, then what was taken out of the record since, and nobody's.
+fn in_order<'a>(
+    known: &'a [Uuid],
+    sums: &'a BTreeMap<Option<Uuid>, Amounts>,
+) -> impl Iterator<Item = (Option<Uuid>, &'a Amounts)> {
+    let first = known.iter().copied().map(Some);
+    let is_known = |id: &Option<Uuid>| id.is_some_and(|id| known.contains(&id));
+    let rest = sums.keys().copied().filter(move |id| !is_known(id));
+    first
+        .chain(rest)
+        .filter_map(|id| Some((id, sums.get(&id)?)))
+        .filter(|(_, of)| says_something(of))
 }

@@ -6,8 +6,8 @@ use actix_web::{HttpResponse, web};
 use scantling_db::Who;
 use scantling_takeoff::buy::{
     BuyLine, BuyList, Difference, OrderDifference, OrderLine, OrderState, OrderedLine, as_list,
-    draft_lines, order_differences, order_lines, order_revision, order_state, ordered_lines,
-    receipt_sums, taken_over_by,
+    buy_list, draft_lines, order_differences, order_lines, order_revision, order_state,
+    ordered_lines, receipt_sums, taken_over_by,
 };
 use scantling_takeoff::record::{FieldProblem, Job, Kind, Record, Role};
 use scantling_web::Page;
@@ -221,7 +221,7 @@ fn of_the_whole(refused: Option<&Refused<'_>>, body: &view::Body<'_>) -> Vec<Str
 }
 
 fn fields_of(came: &view::Came) -> impl Iterator<Item = &str> {
-    let of_lines = came.lines.iter().flat_map(|(_, fields)| fields);
+    let of_lines = came.lines.iter().flat_map(|(_, fields, _)| fields);
     of_lines
         .chain(&came.receipt)
         .map(|field| field.name.as_str())
@@ -241,7 +241,9 @@ fn draft(job: &Job, order: &Record, refused: Option<&Refused<'_>>) -> view::Draf
         .map(|(at, (listed, line))| draft_line(job, at, listed, line, refused))
         .collect();
     let supplier = order.to("supplier").map_or("the yard", |id| job.name(id));
+    let left = left(job, order, &lines);
     view::Draft {
+        left,
         action: format!("{}/send", here(job, order)),
         hidden: vec![("op_id".to_owned(), clock::new_id().to_string())],
         lines: drawn,
@@ -250,6 +252,36 @@ fn draft(job: &Job, order: &Record, refused: Option<&Refused<'_>>) -> view::Draf
             "Nothing that is still to buy for it has its price from {supplier}. Look at the price book, or drop the draft."
         ),
     }
+}
+
+/// Lines of its weeks' list that ask for more and are not on it: its supplier's, and those that nobody sells.
+fn left(job: &Job, order: &Record, lines: &[OrderLine]) -> Vec<Row> {
+    let weeks = order.weeks();
+    let supplier = order.to("supplier").map_or("", |id| job.name(id));
+    let is_on = |line: &BuyLine| {
+        lines.iter().any(|one| {
+            one.count > 0 && (&one.item, one.per_tenths) == (&line.item, line.per_tenths)
+        })
+    };
+    buy_list(job, &weeks)
+        .lines
+        .into_iter()
+        .filter(|line| line.to_buy > 0 && !is_on(line))
+        .filter_map(|line| {
+            let why = match line.supplier.as_deref() {
+                None | Some("") => "Nobody in the price book sells it",
+                Some(name) if name == supplier => "Left off, or new since",
+                Some(_) => return None,
+            };
+            Some(Row {
+                href: super::line::href(job, &weeks, &line.item),
+                name: line.words.clone(),
+                second: why.to_owned(),
+                value: count_words(&line),
+                ..Row::default()
+            })
+        })
+        .collect()
 }
 
 fn draft_line(
@@ -318,7 +350,7 @@ fn sent<'a>(
         came: lines
             .iter()
             .any(|line| line.to_come_pieces > 0)
-            .then(|| came(job, order, &lines, refused)),
+            .then(|| came(job, order, (&lines, &list), refused)),
         revise: (!differences.is_empty() && drafted(job, order).is_none())
             .then(|| revise(job, order)),
         differences: differences
@@ -370,7 +402,7 @@ fn sent_row(line: &OrderedLine, listed: &BuyLine) -> Row {
 fn came(
     job: &Job,
     order: &Record,
-    lines: &[OrderedLine],
+    (lines, list): (&[OrderedLine], &BuyList),
     refused: Option<&Refused<'_>>,
 ) -> view::Came {
     let mut hidden = vec![
@@ -383,7 +415,7 @@ fn came(
         ),
     ];
     let mut drawn = Vec::new();
-    for (at, line) in lines.iter().enumerate() {
+    for (at, (line, listed)) in lines.iter().zip(&list.lines).enumerate() {
         if line.to_come_pieces == 0 {
             continue;
         }
@@ -401,7 +433,10 @@ fn came(
         let rest = rest.map(|(stored, said)| (stored.to_owned(), said.to_owned()));
         let fields = vec![
             FieldView {
-                hint: format!("{} still to come", line.to_come),
+                hint: format!(
+                    "{} still to come",
+                    count_words(&still_to_come(listed, line))
+                ),
                 ..FieldView::by_hand(
                     &format!("came.{at}"),
                     "How many came",
@@ -424,7 +459,8 @@ fn came(
             .into_iter()
             .map(|field| as_sent(field, refused))
             .collect();
-        drawn.push((line.line.words.clone(), fields));
+        let swap = super::line::swap_href(job, order, &line.line.item);
+        drawn.push((line.line.words.clone(), fields, swap));
     }
     let today = clock::now().get(..10).unwrap_or("").to_owned();
     let receipt: Vec<FieldView> = [
@@ -442,6 +478,14 @@ fn came(
         hidden,
         lines: drawn,
         receipt,
+    }
+}
+
+/// A line of an order with as many as it still brings.
+pub(crate) fn still_to_come(listed: &BuyLine, line: &OrderedLine) -> BuyLine {
+    BuyLine {
+        to_buy: line.to_come,
+        ..listed.clone()
     }
 }
 
@@ -517,9 +561,14 @@ fn revise(job: &Job, order: &Record) -> Form<'static> {
     }
 }
 
+/// The receipts that name it, or that a line of it stands on.
 fn receipts(job: &Job, order: &Record) -> Vec<Row> {
+    let lines = job
+        .all(Kind::Bought)
+        .filter(|line| line.to("order") == Some(order.id));
+    let of_lines: BTreeSet<Uuid> = lines.filter_map(|line| line.to("receipt")).collect();
     job.all(Kind::Receipt)
-        .filter(|receipt| receipt.to("order") == Some(order.id))
+        .filter(|receipt| receipt.to("order") == Some(order.id) || of_lines.contains(&receipt.id))
         .map(|receipt| Row {
             value: receipt_sums(job, receipt).total.to_string(),
             ..rows::row(job, receipt)

@@ -75,6 +75,7 @@ pub(crate) fn page(job: &Job, looked: &Looked<'_>, plan: &Plan, note: Option<Not
             .map(|(name, value)| (name.to_owned(), value))
             .collect(),
         problems: plan.problems.clone(),
+        more: plan.more,
         about: about(job, looked),
         columns: looked
             .columns

@@ -13,7 +13,7 @@ use super::buy_list::unpriced_words;
 use crate::forms::compose::Posted;
 use crate::forms::view::{self, Draft};
 
-/// A receipt in a list: its day and whether it is open or differs; what it comes to, as printed where that is typed.
+/// A receipt in a list: whether it is open or differs; what it comes to, as printed where that is typed.
 pub(crate) fn row_words(job: &Job, receipt: &Record) -> (String, String) {
     let sums = receipt_sums(job, receipt);
     let said = match (sums.printed, sums.difference) {
@@ -23,10 +23,8 @@ pub(crate) fn row_words(job: &Job, receipt: &Record) -> (String, String) {
         }
         _ => None,
     };
-    let day = receipt.text("day").map(str::to_owned);
-    let second: Vec<String> = day.into_iter().chain(said).collect();
     let total = sums.printed.unwrap_or(sums.total);
-    (second.join(" · "), total.to_string())
+    (said.unwrap_or_default(), total.to_string())
 }
 
 /// Its lines, tax and total, and what is printed.

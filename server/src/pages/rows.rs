@@ -28,12 +28,11 @@ pub(crate) fn row(job: &Job, record: &Record) -> Row {
     }
 }
 
-/// What a thing is called in a list: a receipt by its supplier, a receipt line by its item.
+/// What a thing is called in a list and on its own page: a receipt by its supplier and day, a receipt line by its item.
 pub(crate) fn title(job: &Job, record: &Record) -> String {
     match record.kind {
-        Kind::Receipt => record
-            .to("supplier")
-            .map_or_else(|| "No supplier".to_owned(), |id| job.name(id).to_owned()),
+        Kind::Order => super::orders::name(job, record),
+        Kind::Receipt => super::change::capital(&super::line::receipt_words(job, record)),
         Kind::Bought => record
             .text("item")
             .and_then(|key| Item::from_key(key).ok())

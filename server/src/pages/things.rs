@@ -160,10 +160,12 @@ pub(crate) async fn one(
     let asked = Posted(asked.into_inner());
     let photos = photos::of(&job, record, &who, (&pictures, &names));
     if kind.is_change() {
-        return Ok(html(change::page(&job, record, &names, &asked, photos)));
+        return Ok(html(change::page(
+            &job, record, &names, &asked, photos, who.role,
+        )));
     }
     let title = match kind {
-        Kind::Photo => rows::title(&job, record),
+        Kind::Photo | Kind::Receipt | Kind::Bought => rows::title(&job, record),
         _ => record.name().to_owned(),
     };
     let mut shell = shell::shell(&job, &title, "/house", clock::today());
@@ -181,10 +183,10 @@ pub(crate) async fn one(
             .then(|| view::measuring(&job, record, measure_draft(&job, record, &asked, &here))),
         readings: readings_of(&job, record, &names, &here),
         facts: rows::known(&job, record),
-        parts: if kind == Kind::Week {
-            super::week::parts(&job, record, who.role)
-        } else {
-            parts(&job, record)
+        parts: match kind {
+            Kind::Week => super::week::parts(&job, record, who.role),
+            Kind::Supplier => super::money_of::parts(&job, record, who.role),
+            _ => parts(&job, record),
         },
         sums: if kind == Kind::Receipt {
             receipt::sums(&job, record)
@@ -587,17 +589,21 @@ pub(crate) async fn edit_page(
     } else {
         format!("/jobs/{}/{}/{id}", job.id, record.kind)
     };
+    let title = match record.kind {
+        Kind::Receipt => rows::title(job, record),
+        _ => record.name().to_owned(),
+    };
     let draft = Draft {
         job: Some(job),
         filled: Posted::default(),
         problems,
         id: "edit".to_owned(),
         next,
-        save: format!("Save {}", record.name()),
+        save: format!("Save {title}"),
         main: Main::Yes,
     };
     let form = view::editing(edits, record, &revs, sent, draft, job.id);
-    let mut shell = shell::shell(job, record.name(), "", clock::today());
+    let mut shell = shell::shell(job, &title, "", clock::today());
     shell.note = note;
     Ok(form_page::page(&form_page::View {
         up: (format!("/jobs/{}", job.id), "This week".to_owned()),

@@ -74,7 +74,7 @@ pub(crate) async fn show(
     shell.bar.class = "hops";
     let view = this_week::View {
         when: when(&job, week, today),
-        weeks: materials::week_tabs(&job, "", &[week], None)
+        weeks: materials::week_tabs(&job, "", &[week], materials::Together::No)
             .into_iter()
             .map(|mut tab| {
                 tab.href = tab.href.replace("/?", "?");

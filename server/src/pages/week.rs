@@ -1,5 +1,6 @@
 //! What belongs to a work week: its page's parts, whether it is over, and the ways to its kept list and its closing.
 
+use scantling_takeoff::buy::MoneyOf;
 use scantling_takeoff::record::{Job, Kind, OpKind, Record, Role};
 use scantling_web::layout::{Main, Note};
 use scantling_web::pages::thing::Part;
@@ -131,9 +132,9 @@ fn round(job: &Job, week: &Record) -> Part<'static> {
             "against now; plan afresh",
         ),
         to(
-            format!("{base}/money"),
+            super::money_of::href(job, MoneyOf::Week(Some(number))),
             "Money",
-            "planned and spent, by week",
+            "planned, ordered and spent, receipt by receipt",
         ),
     ];
     let is_closed = week.says("closed", "yes");

@@ -18,6 +18,8 @@ pub struct View<'a> {
     pub to_buy: Vec<BuyRow>,
     /// Lines bought, or served from on hand.
     pub settled: Vec<BuyRow>,
+    /// Pieces that nothing known holds, a sentence each: they are on no line.
+    pub unmet: Vec<String>,
     /// Needs that can't be listed yet: what waits, what it needs, where that is recorded.
     pub waits: Vec<(String, String, String)>,
     /// The total in words: `$385.53 with tax, without 1 unpriced line`.
@@ -65,6 +67,7 @@ pub fn page(view: &View<'_>) -> Page {
         @if !view.refused.is_empty() { p class="err" role="alert" { (view.refused) } }
         div class="two lean" {
             div {
+                @if !view.unmet.is_empty() { (unmet(&view.unmet)) }
                 h2 { "Still to buy" span class="n" { (lines(view.to_buy.len())) } }
                 @if view.to_buy.is_empty() { p class="small" { "Nothing left to buy for this." } }
                 @else { ul class="rows" { @for row in &view.to_buy { (buy_row(row)) } } }
@@ -84,7 +87,7 @@ pub fn page(view: &View<'_>) -> Page {
                     a class="btn" href=(view.yard[1]) { "Text to paste" }
                     a class="btn" href=(view.yard[2]) { "Print" }
                 }
-                p class="small" { (view.said) }
+                @if !view.said.is_empty() { p class="small" { (view.said) } }
                 @if let Some((href, words)) = &view.kept { div class="acts" { a class="btn" href=(href) { (words) } } }
             }
         }
@@ -101,6 +104,20 @@ fn lines(n: usize) -> String {
     } else {
         format!("{n} lines")
     }
+}
+
+/// Pieces on no line, said where the list starts.
+fn unmet(all: &[String]) -> Markup {
+    let word = match all.len() {
+        1 => "1 piece is on no line".to_owned(),
+        n => format!("{n} pieces are on no line"),
+    };
+    let text = html! { @for (at, piece) in all.iter().enumerate() { @if at > 0 { br; } (piece) } };
+    verdict(&Verdict {
+        grave: Grave::Look,
+        word: &word,
+        text,
+    })
 }
 
 fn waits(view: &View<'_>) -> Markup {

@@ -12,6 +12,7 @@ use crate::parts::form::{Form, form};
 use crate::parts::need_row::{NeedRow, need_row};
 use crate::parts::photo::{Photos, photos};
 use crate::parts::reading_row::{ReadingRow, reading_row};
+use crate::parts::rows::{Row, rows};
 use crate::parts::sign::{state_stick, state_word};
 use crate::parts::verdict::{Grave, Verdict, verdict};
 
@@ -46,6 +47,8 @@ pub struct View<'a> {
     pub readings: Vec<ReadingRow<'a>>,
     /// Fields that are filled: label, value.
     pub known: Vec<(String, String)>,
+    /// What was planned, ordered and spent for it; none where there is nothing, or it is not for who looks.
+    pub money: Vec<Row>,
     /// Where its history is.
     pub history: String,
     /// Where it is changed.
@@ -153,6 +156,7 @@ fn record(view: &View<'_>) -> Markup {
             @if let Some(edit) = &view.edit { a class="btn" href=(edit) { "Change it" } }
             a class="btn" href=(view.history) { "History" }
         }
+        @if !view.money.is_empty() { h2 id="money" { "Money" } (rows(&view.money, "")) }
         h2 id="notes" { "Notes" span class="n" { (view.notes.len()) } }
         @if !view.notes.is_empty() {
             ul class="rows" { @for note in &view.notes { li { p { (note.text) } p class="small" { (note.by) } } } }

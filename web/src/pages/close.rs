@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use crate::layout::{Page, Shell, page as shell};
 use crate::parts::form::{FieldView, one_field};
-use crate::parts::rows::{Row, rows};
+use crate::parts::rows::{Row, rows_beside};
 
 /// What the page shows.
 #[derive(Clone, Debug)]
@@ -80,7 +80,8 @@ pub fn page(view: &View<'_>) -> Page {
     let main = html! {
         a class="up" href=(view.up.0) { (view.up.1) }
         h1 { (view.shell.title) }
-        p class="sub" { "What you leave as it is stays as it is. All of it is saved together, with the button at the end." }
+        p class="sub" { "What you leave as it is stays as it is. Counts can be saved by themselves; all else is saved with the button at the end." }
+        p class="small" { "A row pressed on this page opens in a tab beside it, so what is typed here stays. Back to “" (view.up.1) "” or the index leaves this page: save first." }
         @for problem in &view.problems { p class="err" role="alert" { (problem) } }
         form method="post" action=(view.action) id="close" data-kind="week.close" {
             @for (name, value) in &view.hidden { input type="hidden" name=(name) value=(value); }
@@ -88,7 +89,7 @@ pub fn page(view: &View<'_>) -> Page {
             (changes(view))
             (shores(view))
             h2 id="orders" { "4. Orders still open" span class="n" { (view.orders.len()) } }
-            (rows(&view.orders, "No order is out."))
+            (rows_beside(&view.orders, "No order is out."))
             @if !view.orders.is_empty() { p class="small" { "Skip it: they stay on their way, and the next week’s plan counts on them." } }
             (money(view))
             (over(view))
@@ -110,6 +111,8 @@ fn counts(view: &View<'_>) -> Markup {
             p class="small" { "Each field has what the record says. Only a figure that you change is written. Skip it: the record stands." }
             ul class="rows" { @for (at, count) in view.counts.iter().enumerate() { li { (count_row(at, count)) } } }
             (one_field("close", &view.reason))
+            div class="acts" { button class="btn" name="do" value="counts" { "Save counts" } }
+            p class="small" { "Saves the counts alone. The week stays open, and what is typed below stays here." }
         }
     }
 }
@@ -137,7 +140,7 @@ fn changes(view: &View<'_>) -> Markup {
 fn change_row(at: usize, change: &Change) -> Markup {
     let id = format!("h{at}");
     html! {
-        a class="row" href=(change.href) { span { b { (change.name) } span class="s" { (change.state) "." } } }
+        a class="row" href=(change.href) target="_blank" { span { b { (change.name) } span class="s" { (change.state) "." } } }
         input type="hidden" name="change" value=(change.id);
         input type="hidden" name="rev" value=(change.rev);
         (one_field(&id, &change.to))
@@ -148,7 +151,7 @@ fn change_row(at: usize, change: &Change) -> Markup {
 fn shores(view: &View<'_>) -> Markup {
     html! {
         h2 id="shores" { "3. Shoring that stands over the gap" span class="n" { (view.shores.len()) } }
-        (rows(&view.shores, "No shoring is standing."))
+        (rows_beside(&view.shores, "No shoring is standing."))
         @if !view.shores.is_empty() || view.keeper.problem.is_some() {
             p class="small" { "Strike it only once what replaces it stands. Skip it: it stays, and somebody looks after it." }
             (one_field("close", &view.keeper))
@@ -172,7 +175,7 @@ fn money(view: &View<'_>) -> Markup {
 fn over(view: &View<'_>) -> Markup {
     html! {
         h2 id="over" { "6. What could go back" span class="n" { (view.over.len()) } }
-        (rows(&view.over, "Everything that was bought for this week is used or wanted."))
+        (rows_beside(&view.over, "Everything that was bought for this week is used or wanted."))
         @if !view.over.is_empty() { p class="small" { "Bought for this week, and wanted by none. Skip it: it stays on hand." } }
     }
 }
@@ -181,7 +184,7 @@ fn next(view: &View<'_>) -> Markup {
     html! {
         @if let Some((week, finds)) = &view.next {
             h2 id="next" { "7. What " (week) " finds on hand" span class="n" { (finds.len()) } }
-            (rows(finds, "Nothing that it needs is here."))
+            (rows_beside(finds, "Nothing that it needs is here."))
         } @else {
             h2 id="next" { "7. What the next week finds on hand" }
             p class="small" { "No week follows this one." }

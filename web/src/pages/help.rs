@@ -1,4 +1,4 @@
-//! Help: the weekly round, how to write a length, and what this is not.
+//! Help: the weekly round, the buying round, how to write a length, and what this is not.
 
 use maud::html;
 
@@ -15,6 +15,16 @@ pub fn page() -> Page {
             li { b { "Materials, buy list" } p { "Every line opens to its arithmetic. What is on hand comes off first." } }
             li { b { "Yard" } p { "CSV, text or print; or tick lines off at the yard. A tick means bought as listed." } }
             li { b { "Work" } p { "Mark a change done: what it used leaves, what is left comes back to on hand." } }
+        }
+        h2 id="buying" { "The buying round" }
+        ol class="rows" {
+            li { b { "Tick" } p { "On the buy list, at the yard. The line is on hand at once, and on this phone’s slip for that yard. Press again to take it back." } }
+            li { b { "Save receipt" } p { "Type the total that the paper says. Where lines and tax come to something else, the receipt’s page says by how much." } }
+            li { b { "Swap, return" } p { "Open the line. Bought something else for it: say what, and whether it serves is said at once. Taken back to the yard: say how many." } }
+            li { b { "Order" } p { "On the buy list, Order drafts the list for one yard. Once it is sent it stays as it was; what changes later makes the next revision." } }
+            li { b { "What came" } p { "On the order’s page: how many of each line, and whether the rest stays ordered or goes back to the list." } }
+            li { b { "Close the week" } p { "Count what is left, move on or drop what is not done, look at what could go back. The lead can open the week again." } }
+            li { b { "Money" } p { "Planned, ordered and spent, by week, supplier and change. Each row opens to the receipts that it is made of." } }
         }
         h2 { "How to write a length" }
         p { "All of these are read: " b { "7' 3 3/8\"" } ", " b { "7-3-3/8" } ", " b { "7ft 3.375in" } ", " b { "83 5/8" } ", " b { "83.625" } ", " b { "2124mm" } ", " b { "2.124 m" } ", " b { "83 5/8 + 1/4" } ", " b { "144 - 3 1/2" } "." }

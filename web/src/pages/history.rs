@@ -28,10 +28,21 @@ pub struct Step {
     pub by: String,
     /// What it changed.
     pub changed: Vec<Changed>,
+    /// Papers that it kept.
+    pub papers: Option<Papers>,
     /// What was wanted and not done, since somebody else had been there: label, what was wanted, what stood.
     pub kept: Vec<(String, String, String)>,
     /// What is to be said besides, or nothing.
     pub said: String,
+}
+
+/// Papers that a step kept.
+#[derive(Clone, Debug)]
+pub struct Papers {
+    /// `Papers of revision 2`.
+    pub words: String,
+    /// Each: where it is, `CSV, 2 kB`.
+    pub all: Vec<(String, String)>,
 }
 
 /// A field that a step changed.
@@ -63,6 +74,10 @@ fn one(step: &Step) -> Markup {
         @if !step.said.is_empty() { p class="small" { (step.said) } }
         @if !step.changed.is_empty() {
             table { tbody { @for changed in &step.changed { tr { td { (changed.label) } td class="r wrap" { (values(changed)) } } } } }
+        }
+        @if let Some(papers) = &step.papers {
+            h3 { (papers.words) }
+            div class="acts" { @for (href, words) in &papers.all { a class="btn" href=(href) { (words) } } }
         }
         @for (label, yours, stood) in &step.kept {
             p class="small" { (label) ": wanted " q { (yours) } ", but somebody had changed it to " q { (stood) } ". That stands; both were kept." }

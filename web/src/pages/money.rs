@@ -19,6 +19,27 @@ pub struct View<'a> {
     pub groups: Vec<Group>,
     /// The rule for tax and rounding, a sentence each.
     pub rule: &'static [&'static str],
+    /// Where all receipts are.
+    pub receipts: String,
+}
+
+/// What the page of one row of it shows.
+#[derive(Clone, Debug)]
+pub struct OfView<'a> {
+    /// Its shell.
+    pub shell: Shell<'a>,
+    /// The way back: where to, its words.
+    pub up: (String, String),
+    /// The page of what it is about: where to, its words.
+    pub about: Option<(String, String)>,
+    /// Label, amount, what it leaves out.
+    pub total: Vec<(&'static str, String, String)>,
+    /// The receipts, or their lines, that bought, returned, tax and spent are made of.
+    pub receipts: Vec<Row>,
+    /// The lists that planned is made of.
+    pub planned: Vec<Row>,
+    /// The orders that ordered is made of.
+    pub ordered: Vec<Row>,
 }
 
 /// A way to divide it.
@@ -39,7 +60,8 @@ pub fn page(view: &View<'_>) -> Page {
         p class="sub" { "With tax. What went back is taken off." }
         div class="two" {
             div {
-                (total(view))
+                (total("In all", &view.total))
+                div class="acts" { a class="btn" href=(view.receipts) { "All receipts" } }
                 @if !view.bars.is_empty() {
                     h2 id="bars" { "Planned and spent" }
                     figure {
@@ -56,12 +78,37 @@ pub fn page(view: &View<'_>) -> Page {
     shell(&view.shell, &main)
 }
 
-fn total(view: &View<'_>) -> Markup {
+/// Draws the page of one row.
+pub fn of_page(view: &OfView<'_>) -> Page {
+    let main = html! {
+        a class="up" href=(view.up.0) { (view.up.1) }
+        h1 { (view.shell.title) }
+        p class="sub" { "With tax. What went back is taken off." }
+        @if let Some((href, words)) = &view.about { div class="acts" { a class="btn" href=(href) { "Page of " (words) } } }
+        div class="two" {
+            div {
+                (total("What it comes to", &view.total))
+                (made_of("receipts", "On receipts", &view.receipts, "Nothing was bought for it yet."))
+            }
+            div {
+                (made_of("planned", "Planned by", &view.planned, "No list was kept for it."))
+                (made_of("ordered", "Ordered by", &view.ordered, "Nothing was ordered for it."))
+            }
+        }
+    };
+    shell(&view.shell, &main)
+}
+
+fn made_of(id: &str, heading: &str, all: &[Row], empty: &str) -> Markup {
+    html! { h2 id=(id) { (heading) span class="n" { (all.len()) } } (rows(all, empty)) }
+}
+
+fn total(heading: &str, all: &[(&'static str, String, String)]) -> Markup {
     html! {
-        h2 { "In all" }
+        h2 { (heading) }
         table {
             tbody {
-                @for (label, amount, without) in &view.total {
+                @for (label, amount, without) in all {
                     tr { td { (label) @if !without.is_empty() { span class="s bad" { (without) } } } td class="r" { b { (amount) } } }
                 }
             }

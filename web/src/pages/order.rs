@@ -49,6 +49,8 @@ pub struct Draft {
     pub total: String,
     /// What is said where there are no lines.
     pub empty: String,
+    /// Lines of its weeks' list that are not on it: its supplier's, and those that nobody sells.
+    pub left: Vec<Row>,
 }
 
 /// A line of a draft.
@@ -90,8 +92,8 @@ pub struct Came {
     pub action: String,
     /// Hidden inputs.
     pub hidden: Vec<(String, String)>,
-    /// Line by line: what, and its fields.
-    pub lines: Vec<(String, Vec<FieldView>)>,
+    /// Line by line: what, its fields, and where something that came instead is booked.
+    pub lines: Vec<(String, Vec<FieldView>, String)>,
     /// The receipt's own fields.
     pub receipt: Vec<FieldView>,
 }
@@ -134,6 +136,10 @@ fn draft(body: &Draft) -> Markup {
                     button class="btn main" { "Send order" }
                 }
             }
+        }
+        @if !body.left.is_empty() {
+            h2 id="left" { "On the list, not on this order" span class="n" { (body.left.len()) } }
+            (rows(&body.left, ""))
         }
     }
 }
@@ -178,10 +184,15 @@ fn came(body: &Came) -> Markup {
     html! {
         section class="sheet" aria-labelledby="came-h" {
             h2 id="came-h" { "What came" }
+            p class="small" { "Where something else came instead, book that first: it opens a page of its own, and this form then asks for the rest." }
             form method="post" action=(body.action) id="came" data-kind="receipt.add" {
                 (hidden(&body.hidden))
-                @for (words, fields) in &body.lines {
-                    fieldset { legend { (words) } @for field in fields { (one_field("came", field)) } }
+                @for (words, fields, swap) in &body.lines {
+                    fieldset {
+                        legend { (words) }
+                        @for field in fields { (one_field("came", field)) }
+                        a class="btn" href=(swap) { "Something else came" }
+                    }
                 }
                 fieldset { legend { "The receipt" } @for field in &body.receipt { (one_field("came", field)) } }
                 div class="acts" { button class="btn main" { "Save what came" } }

@@ -21,6 +21,8 @@ pub struct View<'a> {
     pub hidden: Vec<(String, String)>,
     /// What is wrong, row by row.
     pub problems: Vec<String>,
+    /// How much more is wrong than is listed.
+    pub more: usize,
     /// Supplier, date, source.
     pub about: Vec<FieldView>,
     /// What each heading is.
@@ -66,9 +68,10 @@ pub fn page(view: &View<'_>) -> Page {
 fn problems(view: &View<'_>) -> Markup {
     html! {
         section id="csv-e" role="alert" {
-            h2 { "Not yet" span class="n" { (view.problems.len()) } }
+            h2 { "Not yet" span class="n" { (view.problems.len() + view.more) } }
             p { "Nothing is saved. Put this right, here or in the file, then look again." }
             ul class="rows" { @for problem in &view.problems { li { p class="err" { (problem) } } } }
+            @if view.more > 0 { p { "… and " (view.more) " more. The first " (view.problems.len()) " are listed." } }
         }
     }
 }

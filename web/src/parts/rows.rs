@@ -39,6 +39,14 @@ pub fn one_row(row: &Row) -> Markup {
     }
 }
 
+/// The same on a page with something typed on it: each opens in a tab beside it, which the page says in words.
+pub fn rows_beside(all: &[Row], empty: &str) -> Markup {
+    html! {
+        @if all.is_empty() { p class="small" { (empty) } }
+        @else { ul class="rows" { @for row in all { li { a class="row" href=(row.href) target="_blank" { (inside(row)) } } } } }
+    }
+}
+
 fn inside(row: &Row) -> Markup {
     html! {
         span {

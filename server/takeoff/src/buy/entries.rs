@@ -24,9 +24,9 @@ use crate::record::{FieldProblem, Job, Op, Value};
 #[cfg(test)]
 pub(super) use afresh::afresh as plan_afresh;
 pub use afresh::{AfreshPreview, MovedLine, afresh_preview};
-pub(super) use book::reverse;
 #[cfg(test)]
 pub(super) use book::{Booking, GoingBack, book, go_back};
+pub(super) use book::{ordered_rows, reverse};
 pub use done::Used;
 pub(super) use done::fitting;
 #[cfg(test)]

@@ -49,7 +49,7 @@ pub use ledger::{
     Place, Share, StockRow,
 };
 pub use list::{BuyLine, BuyList, buy_list};
-pub use money::{Amounts, MoneySums, money};
+pub use money::{Amounts, MoneyOf, MoneySums, SpentLine, money, ordered_on, planned_on, spent_on};
 pub use on_order::{
     OrderDifference, OrderState, OrderedLine, as_list, draft_lines, order_differences,
     order_revision, order_state, ordered_lines, taken_over_by,
@@ -59,4 +59,4 @@ pub use over::{bought_twice, left_over};
 pub use plan::{Plan, Planned, RowPlan, Solved, Unmet, WasteSum};
 pub use prices::{Offer, PriceBook};
 pub use receipt::{ReceiptSums, extension, receipt_sums};
-pub use swap::swap_problems;
+pub use swap::{swap_problems, swap_problems_of_order};

@@ -67,6 +67,16 @@ pub struct MoneySums {
 }
 
 impl MoneySums {
+    /// The row of a week, a supplier or a change.
+    pub fn of(&self, of: MoneyOf) -> Amounts {
+        let row = match of {
+            MoneyOf::Week(week) => self.weeks.get(&week),
+            MoneyOf::Supplier(supplier) => self.suppliers.get(&supplier),
+            MoneyOf::Change(change) => self.changes.get(&change),
+        };
+        row.copied().unwrap_or_default()
+    }
+
     fn add(&mut self, week: Option<u32>, supplier: Option<Uuid>, more: &Amounts) {
         add(self.weeks.entry(week).or_default(), more);
         add(self.suppliers.entry(supplier).or_default(), more);
@@ -85,9 +95,99 @@ pub fn money(job: &Job) -> MoneySums {
     sums
 }
 
+/// What a row of the money page is about; none: lines that answer no week, have no supplier, are no change's.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MoneyOf {
+    /// A work week.
+    Week(Option<u32>),
+    /// A supplier.
+    Supplier(Option<Uuid>),
+    /// A change.
+    Change(Option<Uuid>),
+}
+
+/// A receipt's line with its tax, or the part of it that is one change's.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SpentLine {
+    /// The receipt.
+    pub receipt: Uuid,
+    /// Its line; none for a receipt of tax alone.
+    pub line: Option<Uuid>,
+    /// What it comes to: bought, returned, tax, unpriced.
+    pub of: Amounts,
+}
+
+/// The receipts' lines that a row's bought, returned, tax and spent are made of, to the cent; receipts by their day, then
+/// in the order in which they were begun.
+pub fn spent_on(job: &Job, of: MoneyOf) -> Vec<SpentLine> {
+    let mut receipts: Vec<&Record> = job.all(Kind::Receipt).collect();
+    receipts.sort_by_key(|receipt| (receipt.text("day"), &receipt.at, receipt.id));
+    let parts = receipts
+        .into_iter()
+        .flat_map(|receipt| parts_of(job, receipt));
+    parts
+        .filter_map(|part| {
+            let amounts = match of {
+                MoneyOf::Week(week) => (part.week == week).then_some(part.of),
+                MoneyOf::Supplier(supplier) => (part.supplier == supplier).then_some(part.of),
+                MoneyOf::Change(change) => part.changes.get(&change).copied(),
+            };
+            amounts.map(|of| SpentLine {
+                receipt: part.receipt,
+                line: part.line,
+                of,
+            })
+        })
+        .collect()
+}
+
+/// The kept lists that a row's planned is made of, and what each has in it.
+pub fn planned_on(job: &Job, of: MoneyOf) -> Vec<(&KeptList, Amounts)> {
+    let lists = planned_lists(job);
+    let all = lists.iter().enumerate().map(|(at, list)| {
+        let mut sums = MoneySums::default();
+        planned_after(job, list, &lists[..at], &mut sums);
+        (*list, sums.of(of))
+    });
+    all.filter(|(_, amounts)| *amounts != Amounts::default())
+        .collect()
+}
+
+/// The orders that a row's ordered is made of, and what each has in it.
+pub fn ordered_on(job: &Job, of: MoneyOf) -> Vec<(&Record, Amounts)> {
+    let revised = revised(job);
+    let all = job.all(Kind::Order).map(|order| {
+        let mut sums = MoneySums::default();
+        ordered_once(job, order, &revised, &mut sums);
+        (order, sums.of(of))
+    });
+    all.filter(|(_, amounts)| *amounts != Amounts::default())
+        .collect()
+}
+
+/// A receipt's line with its tax, and whose it is.
+struct Part {
+    receipt: Uuid,
+    line: Option<Uuid>,
+    week: Option<u32>,
+    supplier: Option<Uuid>,
+    of: Amounts,
+    changes: BTreeMap<Option<Uuid>, Amounts>,
+}
+
 fn of_receipt(job: &Job, receipt: &Record, sums: &mut MoneySums) {
+    for part in parts_of(job, receipt) {
+        sums.add(part.week, part.supplier, &part.of);
+        for (change, of) in &part.changes {
+            add(sums.changes.entry(*change).or_default(), of);
+        }
+    }
+}
+
+fn parts_of(job: &Job, receipt: &Record) -> Vec<Part> {
     let receipt_sum = receipt_sums(job, receipt);
     let supplier = receipt.to("supplier");
+    let mut all = Vec::new();
     let sized: Vec<(Uuid, Money)> = receipt_sum
         .lines
         .iter()
@@ -98,15 +198,21 @@ fn of_receipt(job: &Job, receipt: &Record, sums: &mut MoneySums) {
         let Some(line) = job.get(*id) else { continue };
         let week = line.weeks().first().copied();
         let tax = taxes.get(id).copied().unwrap_or(Money::ZERO);
-        sums.add(week, supplier, &amounts(*extension, tax));
         let shares = job.ledger.shares.get(id).map_or(&[][..], Vec::as_slice);
         let by_change = by_share(extension.unwrap_or(Money::ZERO), shares);
         let tax_by_change = by_share(tax, shares);
-        for (change, part) in &by_change {
-            let tax = tax_by_change.get(change).copied().unwrap_or(Money::ZERO);
-            let of_change = amounts(extension.map(|_| *part), tax);
-            add(sums.changes.entry(*change).or_default(), &of_change);
-        }
+        let changes = by_change.into_iter().map(|(change, part)| {
+            let tax = tax_by_change.get(&change).copied().unwrap_or(Money::ZERO);
+            (change, amounts(extension.map(|_| part), tax))
+        });
+        all.push(Part {
+            receipt: receipt.id,
+            line: Some(*id),
+            week,
+            supplier,
+            of: amounts(*extension, tax),
+            changes: changes.collect(),
+        });
     }
     // A receipt of tax alone, as typed.
     if sized.is_empty()
@@ -114,9 +220,16 @@ fn of_receipt(job: &Job, receipt: &Record, sums: &mut MoneySums) {
     {
         let week = receipt.number("week").and_then(|n| u32::try_from(n).ok());
         let of = amounts(Some(Money::ZERO), tax);
-        sums.add(week, supplier, &of);
-        add(sums.changes.entry(None).or_default(), &of);
+        all.push(Part {
+            receipt: receipt.id,
+            line: None,
+            week,
+            supplier,
+            of,
+            changes: BTreeMap::from([(None, of)]),
+        });
     }
+    all
 }
 
 fn amounts(extension: Option<Money>, tax: Money) -> Amounts {
@@ -230,13 +343,18 @@ fn planned_lists(job: &Job) -> Vec<&KeptList> {
 fn planned(job: &Job, sums: &mut MoneySums) {
     let lists = planned_lists(job);
     for (at, list) in lists.iter().enumerate() {
-        let before: Vec<&KeptList> = lists[..at]
-            .iter()
-            .copied()
-            .filter(|other| other.weeks.iter().any(|week| list.weeks.contains(week)))
-            .collect();
-        planned_by(job, list, &before, sums);
+        planned_after(job, list, &lists[..at], sums);
     }
+}
+
+/// What a list plans besides what the earlier ones of its weeks had planned.
+fn planned_after(job: &Job, list: &KeptList, earlier: &[&KeptList], sums: &mut MoneySums) {
+    let before: Vec<&KeptList> = earlier
+        .iter()
+        .copied()
+        .filter(|other| other.weeks.iter().any(|week| list.weeks.contains(week)))
+        .collect();
+    planned_by(job, list, &before, sums);
 }
 
 /// The changes whose part of an item these lists have planned.
@@ -326,22 +444,30 @@ fn planned_by(job: &Job, list: &KeptList, before: &[&KeptList], sums: &mut Money
 /// Orders that were sent, by what they said then; of one that was called off, or that a later revision took over, what
 /// came with it.
 fn ordered(job: &Job, sums: &mut MoneySums) {
-    let revised: BTreeSet<Uuid> = job
-        .all(Kind::Order)
+    let revised = revised(job);
+    for order in job.all(Kind::Order) {
+        ordered_once(job, order, &revised, sums);
+    }
+}
+
+/// Orders that a later revision took over.
+fn revised(job: &Job) -> BTreeSet<Uuid> {
+    job.all(Kind::Order)
         .filter(|order| order.text("sent").is_some())
         .filter_map(|order| order.to("revises"))
-        .collect();
-    for order in job.all(Kind::Order) {
-        let lines: Vec<(Item, Option<Money>)> = if is_out(order) && !revised.contains(&order.id) {
-            order_lines(order)
-                .into_iter()
-                .map(|line| (line.item, line.extension))
-                .collect()
-        } else {
-            came_with(job, order)
-        };
-        ordered_by(job, order, &lines, sums);
-    }
+        .collect()
+}
+
+fn ordered_once(job: &Job, order: &Record, revised: &BTreeSet<Uuid>, sums: &mut MoneySums) {
+    let lines: Vec<(Item, Option<Money>)> = if is_out(order) && !revised.contains(&order.id) {
+        order_lines(order)
+            .into_iter()
+            .map(|line| (line.item, line.extension))
+            .collect()
+    } else {
+        came_with(job, order)
+    };
+    ordered_by(job, order, &lines, sums);
 }
 
 /// What an order brought, as its receipts have it.

@@ -7,6 +7,8 @@
 
 use std::cmp::Ordering;
 
+use uuid::Uuid;
+
 use super::basis::{Basis, Piece};
 use super::item::Item;
 use super::ledger::PieceKey;
@@ -117,32 +119,72 @@ pub fn swap_problems(
     item: &Item,
     count: i64,
 ) -> Vec<String> {
-    let basis = Basis::of(job);
     if !asked.has_rows() {
-        let (ours, theirs) = (item.words(job), asked.words(job));
-        return match (asked, item) {
-            (Item::Fastener { .. }, Item::Fastener { .. }) => vec![format!(
-                "{ours} holds otherwise than {theirs}: it serves only where the engineer or the nailing schedule says so."
-            )],
-            (Item::Hardware { .. }, Item::Hardware { .. }) => vec![format!(
-                "{ours} carries otherwise than {theirs}: it serves only by its maker’s sheet and the engineer’s word."
-            )],
-            _ if asked.section() == item.section() => Vec::new(),
-            _ => vec![format!("{ours} is another kind of thing than {theirs}.")],
-        };
+        return of_counted(job, asked, item);
     }
+    let basis = Basis::of(job);
     let plan = Plan::of(&basis, weeks);
-    let pieces = basis.pieces();
-    let mut said = Vec::new();
     let planned = plan
         .of_week(weeks.first().copied().unwrap_or(0))
         .into_iter()
         .flat_map(|set| &set.to_buy)
         .filter(|stick| stick.item == *asked)
-        .take(usize::try_from(count).unwrap_or(0));
-    for stick in planned {
-        let held = kept_by(&basis, item, true, &stick.pieces);
-        for key in stick.pieces.iter().filter(|key| !held.contains(key)) {
+        .take(usize::try_from(count).unwrap_or(0))
+        .map(|stick| stick.pieces.clone());
+    not_served(job, &basis, item, planned)
+}
+
+/// The same of what an order still brings.
+pub fn swap_problems_of_order(
+    job: &Job,
+    order: Uuid,
+    asked: &Item,
+    item: &Item,
+    count: i64,
+) -> Vec<String> {
+    if !asked.has_rows() {
+        return of_counted(job, asked, item);
+    }
+    let basis = Basis::of(job);
+    let plan = Plan::of(&basis, &[]);
+    let rows = super::entries::ordered_rows(basis.ledger, Some(order), asked);
+    let kept = rows
+        .into_iter()
+        .take(usize::try_from(count).unwrap_or(0))
+        .map(|row| {
+            let planned = plan.rows.get(&row.id);
+            planned.map_or_else(|| row.pieces.clone(), |planned| planned.pieces.clone())
+        });
+    not_served(job, &basis, item, kept)
+}
+
+/// What is counted serves by somebody's word alone.
+fn of_counted(job: &Job, asked: &Item, item: &Item) -> Vec<String> {
+    let (ours, theirs) = (item.words(job), asked.words(job));
+    match (asked, item) {
+        (Item::Fastener { .. }, Item::Fastener { .. }) => vec![format!(
+            "{ours} holds otherwise than {theirs}: it serves only where the engineer or the nailing schedule says so."
+        )],
+        (Item::Hardware { .. }, Item::Hardware { .. }) => vec![format!(
+            "{ours} carries otherwise than {theirs}: it serves only by its maker’s sheet and the engineer’s word."
+        )],
+        _ if asked.section() == item.section() => Vec::new(),
+        _ => vec![format!("{ours} is another kind of thing than {theirs}.")],
+    }
+}
+
+/// A sentence for each piece that an item in the place of these sticks doesn't hold.
+fn not_served(
+    job: &Job,
+    basis: &Basis<'_>,
+    item: &Item,
+    sticks: impl Iterator<Item = Vec<PieceKey>>,
+) -> Vec<String> {
+    let pieces = basis.pieces();
+    let mut said = Vec::new();
+    for stick in sticks {
+        let held = kept_by(basis, item, true, &stick);
+        for key in stick.iter().filter(|key| !held.contains(key)) {
             let Some(piece) = pieces.get(key) else {
                 continue;
             };

@@ -222,7 +222,7 @@ pub(crate) fn book(basis: &Basis<'_>, booking: &Booking) -> Vec<Effect> {
 }
 
 /// The rows that an order still brings of an item: those with pieces first, then those for waste.
-pub(super) fn ordered_rows<'a>(
+pub(crate) fn ordered_rows<'a>(
     ledger: &'a Ledger,
     order: Option<Uuid>,
     item: &Item,
