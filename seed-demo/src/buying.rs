@@ -1,14 +1,18 @@
-//! What lies on hand before week 1, the receipts of its trips, and what was done with them.
+//! What lies on hand before week 1, how its list was bought, and what was done with that.
 //!
-//! Trips buy what the list of week 1 asks for, as listed, each at its supplier; changes are done as their forms show.
-//! Salvage came out of a closet that was taken down earlier. Invented.
+//! The list of the bigger yard goes out as an order, the rest is bought on the way back: what the yard was short of is
+//! swapped there, and one box too many goes back. Changes are done as their forms show. Salvage came out of a closet that
+//! was taken down earlier. Invented.
 
-use scantling_takeoff::buy::{BuyLine, DoneForm, Item, buy_list, done_form, receipt_sums};
+mod ordered;
+mod trips;
+
+use scantling_takeoff::buy::{DoneForm, Item, done_form};
 use scantling_takeoff::needs::FastenerClass;
-use scantling_takeoff::units::decimal_text;
+use scantling_takeoff::units::Money;
 
 use crate::log::Log;
-use crate::row::{Part, Plain, Row, day, id, row, rows};
+use crate::row::{Part, Plain, Row, id, row, rows};
 
 const ON_HAND: &[Plain] = &[
     (
@@ -114,18 +118,8 @@ const ON_HAND: &[Plain] = &[
     ),
 ];
 
-/// The trips of week 1: word of the receipt, supplier, note.
-const TRIPS: [(&str, &str, &str); 2] = [
-    (
-        "receipt.ferry",
-        "supplier.ferry",
-        "Trip with the trailer, Monday first thing.",
-    ),
-    ("receipt.cobble", "supplier.cobble", "On the way back."),
-];
-
 /// Changes of week 1 as they were finished: word, day from the Monday of week 2, what was said.
-const DONE: [(&str, i64, &str); 4] = [
+const DONE: [(&str, i64, &str); 5] = [
     ("sundry.sheeting", -7, "Both rolls up."),
     (
         "post.cellar",
@@ -138,6 +132,7 @@ const DONE: [(&str, i64, &str); 4] = [
         -4,
         "Went in from the stair side, no trimming needed.",
     ),
+    ("sister.5", -3, ""),
 ];
 
 /// What was on hand before the first trip.
@@ -149,34 +144,11 @@ pub(crate) fn on_hand() -> Part {
     }
 }
 
-/// Buys what week 1's list asks for, as listed, and marks its changes done as their forms show.
+/// Orders and buys what week 1's list asks for, and marks its changes done as their forms show.
 pub(crate) fn week_1(log: &mut Log) {
-    for (n, (receipt, supplier, note)) in TRIPS.into_iter().enumerate() {
-        let list = buy_list(&log.job(), &[1]);
-        let name = log.job().name(id(supplier)).to_owned();
-        let on = day(log.monday, -7);
-        let named = format!("@{supplier}");
-        let mut all = vec![row(&(
-            "receipt.add",
-            receipt,
-            &[
-                ("supplier", &named),
-                ("day", &on),
-                ("week", "1"),
-                ("tax", "6.5"),
-                ("note", note),
-            ],
-        ))];
-        let lines = list.lines.iter().filter(|line| line.to_buy > 0);
-        let here = lines.filter(|line| line.supplier.as_deref() == Some(&name));
-        all.extend(here.map(|line| as_listed(receipt, line)));
-        log.write(&Part {
-            day: -7,
-            hour: 12 + 3 * n,
-            rows: all,
-        });
-        print_total(log, receipt, 13 + 3 * n);
-    }
+    ordered::send(log);
+    ordered::receive(log);
+    trips::on_the_way_back(log);
     for (change, days, note) in DONE {
         let form = done_form(&log.job(), id(change));
         log.write(&Part {
@@ -186,6 +158,7 @@ pub(crate) fn week_1(log: &mut Log) {
         });
     }
     count_nails(log);
+    trips::back_to_the_yard(log);
 }
 
 /// A count by hand on the Friday: six fewer than the record says.
@@ -195,7 +168,7 @@ fn count_nails(log: &mut Log) {
     let saw = log.job().ledger.on_hand(&item);
     log.write(&Part {
         day: -3,
-        hour: 20,
+        hour: 21,
         rows: vec![row(&(
             "stock.count",
             "stock.16d",
@@ -209,44 +182,10 @@ fn count_nails(log: &mut Log) {
     });
 }
 
-/// A line of a receipt, bought as listed.
-fn as_listed(receipt: &str, line: &BuyLine) -> Row {
-    let key = line.item.to_key();
-    let per = match line.per_tenths {
-        10 => String::new(),
-        tenths => decimal_text(tenths, 1),
-    };
-    let price = line
-        .unit_price
-        .map_or(String::new(), |price| decimal_text(price.as_cents(), 2));
-    let price_by = line.by_the_foot.map_or("", |_| "foot");
-    row(&(
-        "bought.add",
-        &format!("{receipt} {key}"),
-        &[
-            ("receipt", &format!("@{receipt}")),
-            ("item", &key),
-            ("weeks", "1"),
-            ("count", &line.to_buy.to_string()),
-            ("per", &per),
-            ("price", &price),
-            ("price_by", price_by),
-        ],
-    ))
-}
-
-/// The total as the paper says: what the lines and the tax come to.
-fn print_total(log: &mut Log, receipt: &str, hour: usize) {
-    let job = log.job();
-    let Some(record) = job.get(id(receipt)) else {
-        return;
-    };
-    let total = decimal_text(receipt_sums(&job, record).total.as_cents(), 2);
-    log.write(&Part {
-        day: -7,
-        hour,
-        rows: vec![row(&("receipt.edit", receipt, &[("total", &total)]))],
-    });
+/// Money as it is typed: `11.20`.
+fn dollars(money: Money) -> String {
+    let cents = money.as_cents();
+    format!("{}.{:02}", cents.div_euclid(100), cents.rem_euclid(100))
 }
 
 /// A change done, as its form shows.

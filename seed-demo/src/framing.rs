@@ -131,7 +131,7 @@ const RUNS: &[Plain] = &[
             ("end_on", "masonry"),
             (
                 "condition",
-                "Number 4 notched 2 in deep for a drain, 40 to 58 in from the girder.",
+                "Numbers 4 and 5 notched 2 in deep for a drain, 40 to 58 in from the girder.",
             ),
         ],
     ),

@@ -10,7 +10,7 @@
 //! | `readings` | what was measured, mostly twice |
 //! | `yard`, `hardware` | suppliers, price book, hardware table |
 //! | `changes` | what is planned, by week |
-//! | `buying` | what lies on hand, week 1's receipts, what was done with them |
+//! | `buying` | what lies on hand, week 1's order and receipts, what was done with them |
 //! | `log`, `row` | how rows become entries |
 
 mod buying;
@@ -53,7 +53,8 @@ pub fn job_id() -> Uuid {
 /// Every entry of the demo job, in order, written by `lead` on `device`.
 ///
 /// `this_monday` is the Monday of work week 2: week 1 lies behind it, weeks 3 and 4 come after a gap of two weeks. Any
-/// other day stands for its week's Monday. No entry is dated on or after that Monday.
+/// other day stands for its week's Monday. No entry is dated on or after that Monday. An order that is sent has its lines;
+/// its papers are made of these by whoever applies it.
 pub fn entries(lead: Uuid, device: Uuid, this_monday: Date) -> Vec<Op> {
     log(lead, device, this_monday).entries
 }

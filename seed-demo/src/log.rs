@@ -106,6 +106,12 @@ impl Log {
             (Does::Act, Some(record)) if entry.kind == "change.done" => {
                 "done".clone_into(&mut record.state);
             }
+            // What is written on an order: all that it was sent with, then how it stands.
+            (Does::Act, Some(record)) if entry.kind == "order.send" => record.fields.extend(fields),
+            (Does::Act, Some(record)) if entry.kind == "order.status" => {
+                let status = fields.filter(|(name, _)| name == "status");
+                record.fields.extend(status);
+            }
             (Does::Act, Some(record)) if entry.kind == "change.state" => {
                 let state = entry.fields.get("state").and_then(|texts| texts.first());
                 record.state = state.cloned().unwrap_or_default();

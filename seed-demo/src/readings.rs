@@ -91,6 +91,7 @@ const SURVEY: &str = "
 const FOR_CHANGES: &str = "
 @post.cellar          | landing_to_seat     |   |          |   | 72 3/8 & 72 3/8
 @sister               | gap                 |   |          |   | 0 & 0
+@sister.5             | gap                 |   |          |   | 0 & 0
 @beam                 | clear_between_posts |   |          |   | 141 5/8 & 141 5/8
 @post.1               | landing_to_seat     |   |          |   | 100 15/16 & 100 15/16
 @struts               | old_strut_length    |   |          | 1 | 61 3/8 & 61 3/8

@@ -1,5 +1,7 @@
 //! What the demo job must hold: entries that a person could have typed, every kind of change, and the one thing missing.
 
+mod bought;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use scantling_takeoff::buy::{Ledger, buy_list, receipt_sums};
@@ -210,10 +212,9 @@ fn week_1_is_done_and_bought_and_its_ledger_adds_up() {
         .collect();
     assert_eq!(left, [""; 0]);
     assert_eq!(job.ledger.verify(), Ok(()));
-    assert_eq!(job.count(Kind::Receipt), 2);
+    assert_eq!(job.count(Kind::Receipt), 3);
     for receipt in job.all(Kind::Receipt) {
         let sums = receipt_sums(&job, receipt);
-        assert!(sums.lines.len() > 1, "{}", sums.lines.len());
         assert_eq!((sums.unpriced, sums.difference), (0, Some(Money::ZERO)));
     }
 }

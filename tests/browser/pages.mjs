@@ -10,7 +10,7 @@ const WIDTHS = [
   { width: 320, height: 568 },
   { width: 1280, height: 800 },
 ];
-const FILES = /\/(buy-list\.(csv|txt)|job-file|job\.zip|photo\/ID\/file)$|^\/a\//;
+const FILES = /\/(buy-list\.(csv|txt)|order\/ID\/(csv|text)|job-file|job\.zip|photo\/ID\/file)$|^\/a\//;
 const ID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
 
 /** An address without its ids and what is asked: two of the same pattern are the same page of another thing. */

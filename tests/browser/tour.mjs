@@ -53,6 +53,18 @@ await main(async ({ browser, origin, code }) => {
   await walk.follow(link("The list as it was kept"));
   await picture("kept-list");
 
+  // Its order came short; what was bought instead stands on the other yard's receipt.
+  await page.goto(`${job}/order`);
+  await walk.follow(page.locator("main .rows a[href*='/order/']").first());
+  await picture("order");
+
+  await page.goto(`${job}/receipt`);
+  const paid = page.locator("main .rows li", { hasText: "$87.01" });
+  await walk.follow(paid.locator("a[href*='/receipt/']").first());
+  const swap = page.locator("main .rows li", { hasText: "instead of" });
+  await swap.evaluate((line) => line.scrollIntoView({ block: "center" }));
+  await picture("receipt");
+
   await page.goto(`${job}/money`);
   await page.locator("#bars").evaluate((heading) => heading.scrollIntoView());
   await picture("money");

@@ -4,7 +4,9 @@
 //! wedges at 0.75, all of one yard; the arithmetic stands in `round`.
 
 use super::house::{House, planned};
+use super::money::text;
 use super::round::{Filled, csv_rows, forms, lines, on_hand, on_hand_of, tick_all};
+use super::yard_csv::demo;
 use super::{add, bare, count_of, entries, errors, form_around, option, page_errors, value};
 use crate::support::{Client, TestServer, form};
 
@@ -720,4 +722,36 @@ fn a_receipt_lines_form_shows_what_a_person_reads_and_keeps_the_key() {
         let said = bare(&page);
         assert!(!said.contains("stick;2x4"), "{said}");
     }
+}
+
+#[test]
+fn the_demo_s_order_has_its_papers_and_came_one_stick_short() {
+    let server = TestServer::start_demo("demo-order");
+    let lead = server.lead();
+    let (job, ..) = demo(&lead);
+    let list = lead.page(&format!("{job}/order"));
+    let at = list.find(&format!("href=\"{job}/order/")).unwrap() + 6;
+    let order = &list[at..at + list[at..].find('"').unwrap()];
+    let [csv, message, print] = papers(&lead, order);
+    let rows = csv_rows(&csv);
+    let counts: Vec<(&str, &str)> = rows
+        .iter()
+        .map(|row| (row[0].as_str(), row[1].as_str()))
+        .collect();
+    let two_and_ones = [
+        ("FR-2x8-10", "2"),
+        ("FR-2x8-12", "1"),
+        ("FR-4x6-8", "1"),
+        ("FR-311", "1"),
+        ("FR-308", "1"),
+        ("FR-940", "1"),
+    ];
+    assert_eq!(counts, two_and_ones);
+    for paper in [&message, &print] {
+        assert!(paper.contains("Order to Ferry Road Yard"), "{paper}");
+        assert!(paper.contains("$104.05"), "{paper}");
+    }
+    let said = text(&lead.page(order));
+    assert!(said.contains("Revision 1 · Received · sent "), "{said}");
+    assert!(said.contains("came 1 · not coming 1"), "{said}");
 }

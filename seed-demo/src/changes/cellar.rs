@@ -65,4 +65,20 @@ pub(super) const WEEK_1: &[Plain] = &[
             ("bearings", "1"),
         ],
     ),
+    (
+        "sister.add",
+        "sister.5",
+        &[
+            ("name", "Sister to floor joist 5"),
+            ("week", "1"),
+            ("member", "@run.floor.kitchen"),
+            ("number", "5"),
+            ("nominal", "2x8"),
+            ("length", "9' 4"),
+            ("from", "0"),
+            ("damage_from", "40"),
+            ("damage_to", "58"),
+            ("bearings", "1"),
+        ],
+    ),
 ];

@@ -2,12 +2,14 @@
 
 use std::path::PathBuf;
 
-use scantling_db::{Applied, Db, Who};
-use scantling_takeoff::record::Role;
+use scantling_db::{Applied, Db, Tx, Who};
+use scantling_takeoff::buy::OrderLine;
+use scantling_takeoff::record::{Op, Role};
 use time::{Date, Duration, Weekday};
 
 use super::{Failed, say, serve, takeoff};
 use crate::clock;
+use crate::files::order::papers;
 use crate::pages::shell;
 
 /// What its help ends with.
@@ -65,21 +67,52 @@ pub(crate) fn fill(db: &Db, today: Date) -> Result<(), Failed> {
         role: Role::Lead,
         device,
     };
-    let ops = scantling_seed_demo::entries(person, device, monday);
+    let mut ops = scantling_seed_demo::entries(person, device, monday);
     let now = clock::now();
     db.write(move |tx| {
         scantling_db::add_person(tx, person, scantling_seed_demo::LEAD, Role::Lead)?;
         scantling_db::add_device(tx, device, person, "Demo", None, &now)?;
-        for op in &ops {
+        for op in &mut ops {
+            if op.kind == "order.send" {
+                with_papers(tx, op)?;
+            }
             let outcome = scantling_db::apply(tx, op, &who, &op.device_time)?;
             if let Applied::Rejected { problems, .. } = outcome {
-                return Err(scantling_db::Error::Stored {
-                    what: "demo entry",
-                    value: format!("{} {}: {problems:?}", op.kind, op.entity_id),
-                });
+                return Err(broken(op, &format!("{problems:?}")));
             }
         }
         Ok(())
     })?;
     Ok(())
+}
+
+/// The papers of an order that is sent, made of its lines as its form makes them.
+fn with_papers(tx: &Tx<'_>, op: &mut Op) -> Result<(), scantling_db::Error> {
+    let texts = |name: &str| op.fields.get(name).map_or(&[][..], Vec::as_slice);
+    let lines: Vec<OrderLine> = texts("line")
+        .iter()
+        .filter_map(|text| OrderLine::from_text(text).ok())
+        .collect();
+    let day = texts("sent").first().map_or("", String::as_str);
+    let job = scantling_db::read_job(tx, op.job_id)?;
+    let made = job.as_ref().and_then(|(job, _)| {
+        let order = job.get(op.entity_id)?;
+        papers(job, order, &lines, day).ok()
+    });
+    let made = made.ok_or_else(|| broken(op, "no papers"))?;
+    for (name, text) in [
+        ("csv", made.csv),
+        ("text", made.text),
+        ("print", made.print),
+    ] {
+        op.fields.insert(name.to_owned(), vec![text]);
+    }
+    Ok(())
+}
+
+fn broken(op: &Op, why: &str) -> scantling_db::Error {
+    scantling_db::Error::Stored {
+        what: "demo entry",
+        value: format!("{} {}: {why}", op.kind, op.entity_id),
+    }
 }
