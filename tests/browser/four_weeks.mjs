@@ -169,8 +169,8 @@ async function fourWeeks({ browser, origin, code }) {
   };
 
   const closingPage = async (week) => {
-    await page.goto(`${job}/money`);
-    await walk.follow(part("main a.row", { hasText: `Week ${week}` }));
+    await page.goto(`${job}/week`);
+    await walk.follow(part("main .rows a").nth(week - 1));
     await walk.follow(part("main a[href$='/close']"));
     await usable(page);
     return page.url();
@@ -188,7 +188,7 @@ async function fourWeeks({ browser, origin, code }) {
   const onHandIs = async ({ item, counted }) => {
     await page.goto(`${job}/on-hand`);
     assert.doesNotMatch(await part("main").innerText(), /missing/, "expected nothing to be missing on hand");
-    const here = part(`form:has(input[name=item][value="${item}"])`);
+    const here = part(`form:has(input[name=item][value="${item}"])`).first();
     same((await here.count()) > 0 ? await held(here, "saw") : "0", counted, `${item} on hand after the count`);
   };
 

@@ -11,7 +11,8 @@ const WIDTHS = [
   { width: 1280, height: 800 },
 ];
 const FILES = /\/(buy-list\.(csv|txt)|order\/ID\/(csv|text)|job-file|job\.zip|photo\/ID\/file)$|^\/a\//;
-const ID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
+// an id, or a week's number
+const ID = /^([0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}|\d+)$/;
 
 /** An address without its ids and what is asked: two of the same pattern are the same page of another thing. */
 function pattern(href) {

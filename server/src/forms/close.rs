@@ -66,25 +66,23 @@ async fn save_counts(
         1 => "1 count is saved.".to_owned(),
         n => format!("{n} counts are saved."),
     };
-    match save(state, entries, who).await?.or_problems() {
-        Err(problems) => again(state, job, id, posted, &problems).await,
-        Ok(()) => {
-            let job = state.job(job.id).await?;
-            let record = close::the_week(&job, id)?;
-            let known = close::Known::of(state, &job, week::number_of(record)).await?;
-            // The counts are what the record says by now; all else is as it was typed.
-            let mut rest = posted.clone();
-            let of_counts = ["item", "saw", "counted", "reason", "do"];
-            rest.0
-                .retain(|(name, _)| !of_counts.contains(&name.as_str()));
-            let asked = close::Asked {
-                sent: Some(&rest),
-                problems: &[],
-                said,
-            };
-            Ok(html(close::page(&job, record, &known, &asked)))
-        }
+    if let Err(problems) = save(state, entries, who).await?.or_problems() {
+        return again(state, job, id, posted, &problems).await;
     }
+    let job = state.job(job.id).await?;
+    let record = close::the_week(&job, id)?;
+    let known = close::Known::of(state, &job, week::number_of(record)).await?;
+    // The counts are what the record says by now; all else is as it was typed.
+    let mut rest = posted.clone();
+    let of_counts = ["item", "saw", "counted", "reason", "do"];
+    rest.0
+        .retain(|(name, _)| !of_counts.contains(&name.as_str()));
+    let asked = close::Asked {
+        sent: Some(&rest),
+        problems: &[],
+        said,
+    };
+    Ok(html(close::page(&job, record, &known, &asked)))
 }
 
 /// The page as it was sent.

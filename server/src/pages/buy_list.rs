@@ -12,7 +12,7 @@ use time::Date;
 use uuid::Uuid;
 
 use super::slips::{self, Slips};
-use super::{change, line, materials, rows, shell};
+use super::{change, line, materials, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::files::yard_order::suppliers;
@@ -91,7 +91,7 @@ pub(crate) fn page(job: &Job, weeks: &[u32], slips: &Slips, refused: Option<&Ref
             .into_iter()
             .map(|(receipt, holder)| {
                 let href = format!("/jobs/{}/receipt/{}", job.id, receipt.id);
-                (href, rows::title(job, receipt), holder.to_owned())
+                (href, yard_of(job, receipt), holder.to_owned())
             })
             .collect(),
         refused: match refused {
@@ -162,6 +162,12 @@ pub(crate) fn query(weeks: &[u32]) -> String {
         .join(",")
 }
 
+/// Whose slip it is: those at the till are of one day.
+fn yard_of(job: &Job, receipt: &Record) -> String {
+    let yard = receipt.to("supplier").map(|id| job.name(id));
+    yard.unwrap_or("No supplier").to_owned()
+}
+
 /// A slip with the form that closes it.
 fn slip(job: &Job, receipt: &Record, query: &str, refused: Option<&Refused>) -> view::Slip {
     let sums = receipt_sums(job, receipt);
@@ -170,9 +176,7 @@ fn slip(job: &Job, receipt: &Record, query: &str, refused: Option<&Refused>) -> 
         _ => None,
     };
     view::Slip {
-        supplier: receipt
-            .to("supplier")
-            .map_or_else(|| "No supplier".to_owned(), |id| job.name(id).to_owned()),
+        supplier: yard_of(job, receipt),
         ticked: match unpriced_words(sums.unpriced) {
             Some(without) => format!("{}, {without}", sums.total),
             None => sums.total.to_string(),
