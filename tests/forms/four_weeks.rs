@@ -257,10 +257,10 @@ impl Crew {
         }
         let money = text(&self.lead.page(&format!("{}/money", self.job)));
         let of_week = |week: u32| {
-            let row = money
-                .split(&format!("Week {week} Planned "))
-                .nth(1)
-                .unwrap();
+            // A week whose list isn't kept yet, and for which nothing was bought, has no row.
+            let Some(row) = money.split(&format!("Week {week} Planned ")).nth(1) else {
+                return 0;
+            };
             let spent = row.split("spent $").nth(1).unwrap();
             cents(spent.split(' ').next().unwrap())
         };

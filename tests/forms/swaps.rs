@@ -4,8 +4,8 @@
 //! sticks of 8 ft at 3.50 (1 is on hand), 10 of 10 ft at 4.60, a box of screws at 12.00 and 18 wedges at 0.75.
 
 use super::house::{House, planned};
-use super::round::{on_hand, on_hand_of};
-use super::{errors, form_around, option, page_errors, value};
+use super::round::{on_hand, on_hand_of, tick_all};
+use super::{bare, errors, form_around, option, page_errors, value};
 use crate::support::{Client, TestServer, read_form};
 
 /// A line still to buy: its item, how many, and what its tick holds.
@@ -274,4 +274,64 @@ fn a_count_starts_from_what_the_record_says_below_zero_too() {
         "{}",
         errors(&refused.body)
     );
+}
+
+/// The form that counts an item on On hand.
+fn count_form(client: &Client, job: &str, words: &str) -> (String, Vec<(String, String)>) {
+    let shown = client.page(&format!("{job}/on-hand"));
+    shown
+        .split("<form")
+        .skip(1)
+        .map(|rest| read_form(&format!("<form{}", rest.split("</form>").next().unwrap())))
+        .find(|(_, held)| value(held, "item").contains(words))
+        .unwrap()
+}
+
+/// 250 screws were bought, 156 are used while the form that says 250 is open: 94 by the record.
+#[test]
+fn a_count_of_what_moved_meanwhile_is_asked_for_again_and_tells_who_and_why() {
+    let server = TestServer::start("swaps-again");
+    let lead = server.lead();
+    let house = planned(&lead);
+    let job = house.job.as_str();
+    tick_all(&lead, job, 1);
+    let (action, held) = count_form(&lead, job, "screw 3 in");
+    assert_eq!(value(&held, "saw"), "250");
+    let done = format!("{job}/shore/{}/done", house.shore);
+    let (form, filled) = form_around(&lead.page(&done), "id=\"done-note\"");
+    assert_eq!(lead.post_over(&form, filled, &[]).status, 303);
+    let typed = [("counted", "90"), ("reason", "box fell")];
+    let again = lead.post_over(&action, held, &typed);
+    assert_eq!(again.status, 422);
+    assert!(
+        errors(&again.body).contains("The record says 94 by now; this form was opened at 250."),
+        "{}",
+        page_errors(&again.body)
+    );
+    let (action, held) = form_around(&again.body, "box fell");
+    assert_eq!(
+        (value(&held, "saw"), value(&held, "counted")),
+        ("94".to_owned(), "90".to_owned())
+    );
+    // Pressed twice: the second says the same.
+    for _ in 0..2 {
+        let saved = lead.post_over(&action, held.clone(), &[]);
+        assert_eq!(saved.status, 303, "{}", page_errors(&saved.body));
+    }
+    assert_eq!(on_hand_of(&on_hand(&lead, job), &["screw 3 in"]), "90");
+    // The item's page tells what moved it: used by the shore, then counted; the count says by whom and why.
+    let list = lead.page(&format!("{job}/on-hand"));
+    let mut links = list.split("href=\"").filter(|link| link.contains("/line/"));
+    let line = links.find(|link| link.split("</a>").next().unwrap().contains("screw 3 in"));
+    let page = lead.page(line.unwrap().split('"').next().unwrap());
+    let told = bare(&page);
+    assert!(told.contains("−156") && told.contains("−4"), "{told}");
+    let history = page.find("/history\"").unwrap();
+    let start = page[..history].rfind("href=\"").unwrap() + 6;
+    let history = bare(&lead.page(page[start..].split('"').next().unwrap()));
+    for said in ["box fell", "90", "Lead"] {
+        assert!(history.contains(said), "{said}: {history}");
+    }
+    let unknown = format!("{job}/stock/0197c1f0-0000-7000-8000-000000000099/history");
+    assert_eq!(lead.get(&unknown).status, 404);
 }

@@ -262,6 +262,26 @@ fn a_part_of_a_line_is_bought_as_listed_at_another_price_at_another_yard() {
     assert!(!lead.page(&page).contains("Bought twice?"));
 }
 
+/// A total that was emptied opens the slip again; it is closed again from the list.
+#[test]
+fn a_slip_that_was_opened_again_is_closed_again() {
+    let server = TestServer::start("till-again");
+    let lead = server.lead();
+    let job = start(&lead);
+    tick(&lead, &job, "saw blade");
+    let close = |total: &str| {
+        let (action, held) = tills(&list(&lead, &job)).remove(0);
+        lead.post_over(&action, held, &[("total", total)])
+    };
+    saved(&close("21.25"));
+    let edit = format!("{}/edit", receipt(&lead, &job));
+    lead.save(&edit, "edit", &[("total", "")]);
+    tick(&lead, &job, "clamp");
+    // 20.00 + 10.00, tax 1.875: 31.88.
+    saved(&close("31.88"));
+    assert_eq!(tills(&list(&lead, &job)).len(), 0);
+}
+
 #[test]
 fn what_goes_back_is_of_the_weeks_of_the_line_that_brought_it() {
     let server = TestServer::start("till-weeks");
@@ -278,7 +298,29 @@ fn what_goes_back_is_of_the_weeks_of_the_line_that_brought_it() {
         (&line["way"], &line["count"]),
         (&"returned".into(), &"1".into())
     );
-    assert_eq!(line["weeks"].to_string().replace(['[', ']', '"'], ""), "1");
+    let weeks = |line: &serde_json::Value| line["weeks"].to_string().replace(['[', ']', '"'], "");
+    assert_eq!(weeks(&line), "1");
+    // More is bought for week 2: from week 1's page it is week 1's that goes back, from week 2's the newest.
+    let more = [
+        ("name", "More rope"),
+        ("week", "2"),
+        ("item", "rope"),
+        ("unit", "each"),
+        ("count", "5"),
+    ];
+    add(&lead, &job, "sundry", &more);
+    let list = lead.page(&format!("{job}/buy-list?week=2"));
+    let tick = forms(&list).into_iter().find(|(action, held)| {
+        action.ends_with("/buy-list/tick") && value(held, "item").contains("rope")
+    });
+    let (action, held) = tick.unwrap();
+    saved(&lead.post_over(&action, held, &[]));
+    for week in ["1", "2"] {
+        let page = page.replace("week=2", &format!("week={week}"));
+        let (action, held) = form_around(&lead.page(&page), "id=\"back-count\"");
+        saved(&lead.post_over(&action, held, &[("count", "1")]));
+        assert_eq!(weeks(&newest(&lead, &job)), week);
+    }
 }
 
 /// Week 1 wants 130 screws and ten sticks; two yards sell boxes of two sizes, and one of them sticks by the foot.

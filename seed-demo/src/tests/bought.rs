@@ -67,7 +67,7 @@ fn the_bigger_yard_s_part_of_the_list_was_ordered_and_one_stick_of_it_did_not_co
         ]
     );
     let ordered: Money = lines.iter().filter_map(|line| line.line.extension).sum();
-    assert_eq!(ordered, cents(97_70));
+    assert_eq!(ordered, cents(9770));
     let receipt = job.get(row::id("receipt.ferry")).unwrap();
     assert_eq!(receipt.to("order"), Some(order.id));
 }
@@ -113,24 +113,24 @@ fn spent_is_what_the_slips_say_less_the_box_that_went_back() {
     assert_eq!(
         slips,
         BTreeMap::from([
-            ("receipt.ferry", (6, cents(92_12))),
-            ("receipt.cobble", (4, cents(87_01))),
-            ("receipt.cobble.back", (1, cents(-18_96))),
+            ("receipt.ferry", (6, cents(9212))),
+            ("receipt.cobble", (4, cents(8701))),
+            ("receipt.cobble.back", (1, cents(-1896))),
         ])
     );
     let sums = money(&job);
     let week = sums.weeks.get(&Some(1)).unwrap();
     // Planned: what was ordered, and 6.30 and 43.00 of the other yard; with tax.
     let by_hand = Amounts {
-        planned: cents(156_56),
-        ordered: cents(104_05),
-        bought: cents(168_20),
-        returned: cents(17_80),
-        tax: cents(9_77),
+        planned: cents(15_656),
+        ordered: cents(10_405),
+        bought: cents(16_820),
+        returned: cents(1780),
+        tax: cents(977),
         ..Amounts::default()
     };
     assert_eq!(*week, by_hand);
-    assert_eq!(week.spent(), cents(160_17));
+    assert_eq!(week.spent(), cents(16_017));
     assert_eq!(
         (sums.total.spent(), sums.total.returned),
         (week.spent(), week.returned)

@@ -7,7 +7,7 @@ use scantling_takeoff::record::{FieldProblem, Job, Kind};
 use scantling_web::layout::Main;
 use uuid::Uuid;
 
-use super::compose::{self, Frame, Posted};
+use super::compose::{self, Entry, Frame, Posted};
 use super::save::{Saved, next_of, save};
 use super::view::{self, Draft};
 use crate::clock;
@@ -49,7 +49,11 @@ pub(crate) async fn thing(
     }
     let frame = Frame::of(&posted, job_id, &who);
     let entry = frame.entry(does.name, id, "", compose::fields(does, &posted));
-    let moved = counts.then(|| moved_meanwhile(&job, &posted)).flatten();
+    let moved = if counts && !is_written(&state, std::slice::from_ref(&entry)).await? {
+        moved_meanwhile(&job, &posted)
+    } else {
+        None
+    };
     let (problems, posted) = if let Some((now, problem)) = moved {
         posted.0.retain(|(name, _)| !name.ends_with("saw"));
         posted.0.push(("fixed.saw".to_owned(), now));
@@ -91,9 +95,23 @@ fn moved_meanwhile(job: &Job, posted: &Posted) -> Option<(String, FieldProblem)>
     let saw: i64 = posted.first("saw")?.trim().parse().ok()?;
     let now = on_record(&job.ledger, &item, posted.first("salvage"));
     (now != saw).then(|| {
-        let message = format!(
-            "The record says {now} by now; this form was opened at {saw}. Count again, then save what is here."
-        );
-        (now.max(0).to_string(), FieldProblem::new("counted", message))
+        let problem = FieldProblem::new("counted", again_words(now, saw));
+        (now.max(0).to_string(), problem)
     })
+}
+
+/// That the record moved under a count.
+pub(crate) fn again_words(now: i64, then: i64) -> String {
+    format!(
+        "The record says {now} by now; this form was opened at {then}. Count again, then save what is here."
+    )
+}
+
+/// Whether one of these entries was written already: the same form again.
+pub(crate) async fn is_written(state: &State, entries: &[Entry]) -> Result<bool, HttpError> {
+    let ids: Vec<Uuid> = entries.iter().map(|entry| entry.op.op_id).collect();
+    let written = state
+        .read(move |tx| scantling_db::written_at(tx, &ids))
+        .await?;
+    Ok(!written.is_empty())
 }

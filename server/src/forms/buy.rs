@@ -182,7 +182,12 @@ pub(crate) async fn close_receipt(
         "",
         BTreeMap::from([("total".to_owned(), vec![typed.clone()])]),
     );
-    entry.op.base.insert("total".to_owned(), 0);
+    // One that is open, for the first time or again; a total that somebody else wrote meanwhile is said.
+    let is_open = receipt.text("total").is_none();
+    let revs = state.read(move |tx| scantling_db::revs_of(tx, id)).await?;
+    let stands = revs.get("total").filter(|_| is_open);
+    let base = stands.map_or(0, |total| total.rev);
+    entry.op.base.insert("total".to_owned(), base);
     match save(&state, vec![entry], &who).await?.or_problems() {
         Ok(()) => Ok(see(&format!("/jobs/{}/receipt/{id}", job.id))),
         Err(problems) => {

@@ -4,10 +4,12 @@ use std::collections::BTreeMap;
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
+use scantling_takeoff::buy::{Item, on_record};
 use scantling_takeoff::record::{FieldProblem, Job, OpKind, registry};
 use scantling_web::parts::sign::state_word;
 use uuid::Uuid;
 
+use super::act::{again_words, is_written};
 use super::compose::{self, Entry, Frame, Posted};
 use super::save::{save, unreadable};
 use crate::error::{HttpError, html, refused, see};
@@ -40,6 +42,9 @@ pub(crate) async fn save_week(
         changed_meanwhile(&job, &posted, &known)
     };
     let mut entries = counted(&posted, &frame);
+    if !is_written(&state, &entries).await? {
+        problems.extend(counted_meanwhile(&job, &posted));
+    }
     entries.extend(moved_on(&job, &posted, &frame, &mut problems));
     entries.push(frame.entry(closes.name, id, "", compose::fields(closes, &posted)));
     if !problems.is_empty() {
@@ -61,6 +66,12 @@ async fn save_counts(
     who: &Who,
 ) -> Result<HttpResponse, HttpError> {
     let entries = counted(posted, frame);
+    if !is_written(state, &entries).await? {
+        let problems = counted_meanwhile(job, posted);
+        if !problems.is_empty() {
+            return again(state, job, id, posted, &problems).await;
+        }
+    }
     let said = match entries.len() {
         0 => "No count differs from the record.".to_owned(),
         1 => "1 count is saved.".to_owned(),
@@ -138,6 +149,27 @@ fn counted(posted: &Posted, frame: &Frame) -> Vec<Entry> {
         entries.push(entry);
     }
     entries
+}
+
+/// Counts of what the record says another figure of by now than when the form was opened: they are asked for again.
+fn counted_meanwhile(job: &Job, posted: &Posted) -> Vec<FieldProblem> {
+    let (saw, counts) = (posted.all("saw"), posted.all("counted"));
+    let mut problems = Vec::new();
+    for (at, key) in posted.all("item").into_iter().enumerate() {
+        let of = |all: &[String]| all.get(at).map_or("", |text| text.trim()).to_owned();
+        let (saw, counted) = (of(&saw), of(&counts));
+        let (Ok(item), Ok(then)) = (Item::from_key(&key), saw.parse::<i64>()) else {
+            continue;
+        };
+        let now = on_record(&job.ledger, &item, None);
+        if !counted.is_empty() && counted != saw && now != then {
+            problems.push(FieldProblem::new(
+                format!("counted.{key}"),
+                again_words(now, then),
+            ));
+        }
+    }
+    problems
 }
 
 /// Whether something is to become of a change.

@@ -211,8 +211,10 @@ fn counts(job: &Job, asked: &Asked<'_>) -> Vec<view::Count> {
                 vec![sent_for(asked.sent, "item", "counted", &key).unwrap_or_else(|| saw.clone())];
             field.problem = asked.problem(&format!("counted.{key}"));
             view::Count {
-                // What was seen when the form was opened stays what was seen.
-                saw: sent_for(asked.sent, "item", "saw", &key).unwrap_or(saw),
+                // What was seen when the form was opened stays what was seen, unless the record moved, which is said.
+                saw: sent_for(asked.sent, "item", "saw", &key)
+                    .filter(|_| field.problem.is_none())
+                    .unwrap_or(saw),
                 wrong: if n < 0 {
                     format!("{} missing: book the receipt, or write what is here.", -n)
                 } else {

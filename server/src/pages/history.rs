@@ -9,7 +9,7 @@ use scantling_takeoff::units::{Length, Money};
 use scantling_web::pages::history;
 use uuid::Uuid;
 
-use super::{change, rows, shell, things};
+use super::{change, on_hand, rows, shell, things};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::state::State;
@@ -22,8 +22,11 @@ pub(crate) async fn show(
 ) -> Result<HttpResponse, HttpError> {
     let (job_id, kind, id) = path.into_inner();
     let job = state.job(job_id).await?;
+    // A count by hand has no thing of its own, but its entry.
+    let count = on_hand::counted(id);
     let record = job
         .ever(id)
+        .or(Some(&count))
         .filter(|record| record.kind.name() == kind)
         .ok_or(HttpError::NotFound)?;
     things::may_see(&job, record, &who)?;
@@ -36,15 +39,25 @@ pub(crate) async fn show(
     let (entered, names) = state
         .read(move |tx| Ok((scantling_db::entered(tx, &of)?, scantling_db::people(tx)?)))
         .await?;
+    let is_count = job.ever(id).is_none();
+    if is_count && !entered.iter().any(|one| one.kind == "stock.count") {
+        return Err(HttpError::NotFound);
+    }
     let words = Words {
         job: &job,
         who: &who,
         names: &names,
         of: id,
     };
-    let name = rows::title(&job, record);
+    let name = if is_count {
+        "a count by hand".to_owned()
+    } else {
+        rows::title(&job, record)
+    };
     let base = format!("/jobs/{job_id}");
-    let up = if record.kind == Kind::Job {
+    let up = if is_count {
+        (format!("{base}/on-hand"), "On hand".to_owned())
+    } else if record.kind == Kind::Job {
         (format!("{base}/settings"), "Settings".to_owned())
     } else if record.gone.is_some() {
         (base, "This week".to_owned())

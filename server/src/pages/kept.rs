@@ -92,7 +92,7 @@ fn one(
     let why = match written.map(|act| act.kind.as_str()) {
         Some("week.afresh") => ", planned afresh",
         Some("order.send") => ", with the first order",
-        _ => ", with the first line bought",
+        _ => ", with the first line bought of it or of a later week",
     };
     view::List {
         heading: format!("{weeks}, revision {}", list.revision),

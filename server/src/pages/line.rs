@@ -2,8 +2,8 @@
 
 use actix_web::{HttpResponse, web};
 use scantling_takeoff::buy::{
-    BuyLine, Cause, Item, Offer, PriceBook, StockRow, as_list, bought_twice, buy_list, order_lines,
-    ordered_lines,
+    BuyLine, Cause, Item, Movement, Offer, PriceBook, StockRow, as_list, bought_twice, buy_list,
+    order_lines, ordered_lines,
 };
 use scantling_takeoff::needs::{self, Sum, result, sum};
 use scantling_takeoff::record::{FieldProblem, Job, Kind, Record};
@@ -16,7 +16,7 @@ use scantling_web::parts::rows::Row;
 use uuid::Uuid;
 
 use super::buy_list::{plain_money, query};
-use super::{materials, order, orders, shell};
+use super::{materials, order, orders, rows, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::forms::compose::Posted;
@@ -148,6 +148,7 @@ pub(crate) fn page(
         why: lines.first().map_or_else(Vec::new, |line| line.why.clone()),
         needs: needed(job, weeks, item, &lines),
         here: here(job, item),
+        moves: moves(job, item),
         orders: ordered_rows(job, item),
         receipts: receipts(job, item),
         forms,
@@ -306,18 +307,26 @@ pub(crate) fn came_from(job: &Job, row: &StockRow) -> String {
     format!("{from}{lies}")
 }
 
+/// The changes whose pieces lie on a stick, by name; those that were dropped have none there any more.
+pub(crate) fn changes_of<'a>(job: &'a Job, row: &StockRow) -> Vec<&'a str> {
+    let mut names: Vec<&str> = row
+        .pieces
+        .iter()
+        .filter_map(|piece| job.get(piece.change))
+        .filter(|change| change.state != "dropped")
+        .map(Record::name)
+        .collect();
+    names.sort_unstable();
+    names.dedup();
+    names
+}
+
 /// What a stick is kept for, in words.
 pub(crate) fn kept_for(job: &Job, row: &StockRow) -> String {
     if row.salvage && !row.sound {
         return "Not called sound and nail-free yet: it serves nothing".to_owned();
     }
-    let mut names: Vec<&str> = row
-        .pieces
-        .iter()
-        .map(|piece| job.name(piece.change))
-        .collect();
-    names.sort_unstable();
-    names.dedup();
+    let names = changes_of(job, row);
     match (names.is_empty(), row.waste) {
         (false, _) => format!("Kept for {}", names.join(", ")),
         (true, true) => "Spare, for waste".to_owned(),
@@ -350,6 +359,59 @@ fn ordered_rows(job: &Job, item: &Item) -> Vec<Row> {
             })
         })
         .collect()
+}
+
+/// What moved it besides receipts, in the order in which it was written: used, given back, salvaged, counted, undone.
+fn moves(job: &Job, item: &Item) -> Vec<Row> {
+    let movements = &job.ledger.movements;
+    let cause_of = |entry: Uuid| movements.iter().find(|m| m.entry == entry).map(|m| m.cause);
+    let mut groups: Vec<((Uuid, Cause, bool), &Movement, i64)> = Vec::new();
+    for moved in movements.iter().filter(|m| m.item == *item) {
+        let first = moved.reverses.and_then(cause_of).unwrap_or(moved.cause);
+        if matches!(first, Cause::Bought | Cause::Returned) {
+            continue;
+        }
+        let key = (moved.entry, moved.cause, moved.count > 0);
+        match groups.iter_mut().find(|(known, ..)| *known == key) {
+            Some((.., count)) => *count += moved.count,
+            None => groups.push((key, moved, moved.count)),
+        }
+    }
+    groups
+        .into_iter()
+        .map(|(_, moved, count)| move_row(job, moved, count))
+        .collect()
+}
+
+fn move_row(job: &Job, moved: &Movement, count: i64) -> Row {
+    let about = job.ever(moved.about);
+    let of = about.map_or_else(String::new, |record| rows::title(job, record));
+    let (name, second) = match moved.cause {
+        Cause::Used => ("Used", of),
+        Cause::GivenBack => ("Given back", of),
+        Cause::Salvaged => ("Salvaged", of),
+        Cause::Reversed => ("Undone", of),
+        Cause::Counted if about.is_some() => {
+            let said = |name: &str| about.and_then(|record| record.text(name));
+            let said = said("reason").or(said("lies")).unwrap_or("");
+            ("Added by hand", said.to_owned())
+        }
+        _ => ("Counted by hand", "Who, when and why".to_owned()),
+    };
+    Row {
+        href: match about {
+            Some(record) => format!("/jobs/{}/{}/{}", job.id, record.kind, record.id),
+            None => format!("/jobs/{}/stock/{}/history", job.id, moved.about),
+        },
+        name: name.to_owned(),
+        second,
+        value: if count > 0 {
+            format!("+{count}")
+        } else {
+            format!("−{}", -count)
+        },
+        ..Row::default()
+    }
 }
 
 fn receipts(job: &Job, item: &Item) -> Vec<Row> {
@@ -667,7 +729,7 @@ fn swap_of_order(job: &Job, order: &Record, mut act: view::Act) -> view::Act {
 fn back(job: &Job, weeks: &[u32], item: &Item, refused: Option<&Refused<'_>>) -> view::Act {
     let own = refused.filter(|refused| refused.form == "back");
     let typed = |name: &str| own.and_then(|r| r.posted.first(name)).map(str::to_owned);
-    let last = last_bought(job, item);
+    let last = last_bought(job, item, weeks);
     let price = last.and_then(|line| line.money("price"));
     let supplier = last
         .and_then(|line| job.get(line.to("receipt")?))
@@ -683,7 +745,7 @@ fn back(job: &Job, weeks: &[u32], item: &Item, refused: Option<&Refused<'_>>) ->
     let free = job
         .ledger
         .here()
-        .filter(|row| row.item == *item && row.pieces.is_empty())
+        .filter(|row| row.item == *item && changes_of(job, row).is_empty())
         .count();
     let mut act = view::Act {
         id: "back",
@@ -765,13 +827,14 @@ fn back_unit(item: &Item, last: Option<&Record>) -> String {
     }
 }
 
-/// The newest line that bought an item and stands.
-pub(crate) fn last_bought<'a>(job: &'a Job, item: &Item) -> Option<&'a Record> {
+/// The newest line that bought an item and stands: of these weeks, else of any.
+fn last_bought<'a>(job: &'a Job, item: &Item, weeks: &[u32]) -> Option<&'a Record> {
     let key = item.to_key();
+    let of_these = |line: &Record| line.weeks().iter().any(|week| weeks.contains(week));
     job.all(Kind::Bought)
         .filter(|line| line.text("item") == Some(key.as_str()) && !line.says("way", "returned"))
         .filter(|line| !job.ledger.is_taken_back(line.id))
-        .max_by(|a, b| (&a.at, a.id).cmp(&(&b.at, b.id)))
+        .max_by(|a, b| (of_these(a), &a.at, a.id).cmp(&(of_these(b), &b.at, b.id)))
 }
 
 /// What a typed count is of.

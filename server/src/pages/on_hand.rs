@@ -165,12 +165,11 @@ fn said(job: &Job, salvage: bool, of: &[&StockRow]) -> String {
     parts.extend(lies.into_iter().map(str::to_owned));
     let kept = of
         .iter()
-        .filter(|row| !row.pieces.is_empty() || row.waste)
+        .filter(|row| !line::changes_of(job, row).is_empty() || row.waste)
         .count();
     let mut changes: Vec<&str> = of
         .iter()
-        .flat_map(|row| &row.pieces)
-        .map(|piece| job.name(piece.change))
+        .flat_map(|row| line::changes_of(job, row))
         .collect();
     changes.sort_unstable();
     changes.dedup();

@@ -95,9 +95,15 @@ pub(crate) async fn list(
         (Kind::Reading, Some(of)) => view::measuring(&job, of, draft),
         _ => view::adding(adds, Some(job_id), draft),
     };
-    let all: Vec<_> = job
+    let mut all: Vec<&Record> = job
         .all(kind)
         .filter(|record| may_see(&job, record, &who).is_ok())
+        .collect();
+    if kind == Kind::Receipt {
+        all.sort_by_key(|receipt| std::cmp::Reverse(receipt.number("day")));
+    }
+    let all: Vec<_> = all
+        .into_iter()
         .map(|record| rows::row(&job, record))
         .collect();
     let page = list::View {
@@ -168,7 +174,11 @@ pub(crate) async fn one(
         Kind::Photo | Kind::Receipt | Kind::Bought => rows::title(&job, record),
         _ => record.name().to_owned(),
     };
-    let mut shell = shell::shell(&job, &title, "/house", clock::today());
+    let section = match kind {
+        Kind::Receipt | Kind::Bought => "/receipt",
+        _ => "/house",
+    };
+    let mut shell = shell::shell(&job, &title, section, clock::today());
     shell.note = saved(&job, &asked);
     let here = format!("/jobs/{job_id}/{kind}/{id}");
     let measurable = What::for_kind(kind).next().is_some();
@@ -447,6 +457,13 @@ fn sub(job: &Job, record: &Record) -> String {
 }
 
 /// Other things that belong to this one, with the forms that add them.
+/// Lines of a receipt in the order in which they were booked.
+fn as_booked<'a>(job: &Job, mut lines: Vec<&'a Record>) -> Vec<&'a Record> {
+    let moved = &job.ledger.movements;
+    lines.sort_by_key(|line| moved.iter().position(|m| m.about == line.id));
+    lines
+}
+
 fn parts(job: &Job, record: &Record) -> Vec<thing::Part<'static>> {
     let of_field = |kind: Kind, field: &str| -> Vec<&Record> {
         job.all(kind)
@@ -528,7 +545,7 @@ fn parts(job: &Job, record: &Record) -> Vec<thing::Part<'static>> {
             ..part(
                 "Lines",
                 Kind::Bought,
-                of_field(Kind::Bought, "receipt"),
+                as_booked(job, of_field(Kind::Bought, "receipt")),
                 "receipt",
             )
         }],

@@ -28,6 +28,8 @@ pub struct View<'a> {
     pub needs: Vec<Row>,
     /// What is here, and what it is kept for.
     pub here: Vec<Row>,
+    /// What moved it besides receipts.
+    pub moves: Vec<Row>,
     /// The orders that bring it.
     pub orders: Vec<Row>,
     /// The receipt lines of it.
@@ -80,6 +82,7 @@ pub fn page(view: &View<'_>) -> Page {
                 (part("Here", &view.here, "None is here."))
                 @if !view.orders.is_empty() { (part("Ordered", &view.orders, "")) }
                 (part("Receipts", &view.receipts, "None was bought."))
+                @if !view.moves.is_empty() { (part("Used and counted", &view.moves, "")) }
             }
         }
     };

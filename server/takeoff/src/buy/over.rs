@@ -70,7 +70,7 @@ pub fn bought_twice(job: &Job, weeks: &[u32], item: &Item) -> Option<(i64, i64)>
         lines.cloned().collect()
     };
     let lists = job.ledger.kept.iter().filter(|list| list.weeks == weeks);
-    let lines: Vec<KeptLine> = lists.map(lines).filter(|lines| !lines.is_empty()).last()?;
+    let lines: Vec<KeptLine> = lists.map(lines).rfind(|lines| !lines.is_empty())?;
     let key = item.to_key();
     let arrived: i64 = job
         .all(Kind::Bought)

@@ -12,7 +12,7 @@ use super::laws::cases;
 use super::money_law::tax_on;
 use super::site::shown;
 use crate::record::Kind;
-use crate::units::decimal_text;
+use crate::units::{Money, decimal_text};
 
 const OTHER_YARD: u128 = 8;
 const ROPE: u128 = 12;
@@ -150,7 +150,7 @@ impl Crew {
         match (what, line) {
             (0..=2, Some(line)) => {
                 let (key, per) = (line.item.to_key(), decimal_text(line.per_tenths, 1));
-                let cents = line.unit_price.map(|price| price.as_cents());
+                let cents = line.unit_price.map(Money::as_cents);
                 let count = line.to_buy.min(count);
                 let typed = [("item", key.as_str()), ("per", per.as_str())];
                 self.bought(slip, week, cents, count, &typed);
@@ -285,8 +285,7 @@ impl Crew {
     }
 
     /// On hand by item, the weeks' lists, money.
-    #[allow(clippy::type_complexity)]
-    fn state(&self) -> (BTreeMap<Item, i64>, Vec<Vec<Shown>>, MoneySums) {
+    fn state(&self) -> State {
         let job = self.house.job();
         let items = self.house.ledger.items();
         let on_hand = items.into_iter().cloned();
@@ -379,7 +378,8 @@ impl Crew {
     }
 }
 
-type Shown = (String, i64, i64, i64, Option<crate::units::Money>);
+type State = (BTreeMap<Item, i64>, Vec<Vec<Shown>>, MoneySums);
+type Shown = (String, i64, i64, i64, Option<Money>);
 
 proptest! {
     #![proptest_config(cases())]
