@@ -10,7 +10,8 @@ const WIDTHS = [
   { width: 320, height: 568 },
   { width: 1280, height: 800 },
 ];
-const FILES = /\/(buy-list\.(csv|txt)|order\/ID\/(csv|text)|job-file|job\.zip|photo\/ID\/file)$|^\/a\//;
+// An order's print page runs nothing, so nothing can be asked of it here.
+const FILES = /\/(buy-list\.(csv|txt)|order\/ID\/(csv|text|print)|job-file|job\.zip|photo\/ID\/file)$|^\/a\//;
 // an id, or a week's number
 const ID = /^([0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}|\d+)$/;
 

@@ -96,7 +96,13 @@ fn moved_meanwhile(job: &Job, posted: &Posted) -> Option<(String, FieldProblem)>
     let now = on_record(&job.ledger, &item, posted.first("salvage"));
     (now != saw).then(|| {
         let problem = FieldProblem::new("counted", again_words(now, saw));
-        (now.max(0).to_string(), problem)
+        // Below zero the record's own figure counts when it is saved.
+        let saw = if now < 0 {
+            String::new()
+        } else {
+            now.to_string()
+        };
+        (saw, problem)
     })
 }
 

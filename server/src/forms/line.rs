@@ -113,8 +113,11 @@ pub(crate) async fn swap(
         Ok(chosen) => chosen,
         Err(problem) => return Ok(asked.refused("swap", vec![problem], Vec::new())),
     };
+    // The same form again is answered as the first time.
+    let is_new = job.ever(posted.id("entity_id")).is_none();
     if let Some(Ok(count)) = posted.typed("count").map(parse_count)
         && posted.first("anyway") != Some("yes")
+        && is_new
     {
         let count = i64::from(count);
         let said = match asked.order() {

@@ -201,7 +201,10 @@ fn counts(job: &Job, asked: &Asked<'_>) -> Vec<view::Count> {
         .items()
         .into_iter()
         .map(|item| (item, ledger.on_hand(item)))
-        .filter(|(item, n)| *n != 0 || ledger.missing(item) > 0)
+        .filter(|(item, n)| {
+            let is_asked = asked.problem(&format!("counted.{}", item.to_key()));
+            *n != 0 || ledger.missing(item) > 0 || is_asked.is_some()
+        })
         .map(|(item, n)| {
             let key = item.to_key();
             let saw = if n < 0 { String::new() } else { n.to_string() };

@@ -74,7 +74,7 @@ fn id_of(job: &Job, item: &Item) -> Uuid {
     Uuid::new_v5(&job.id, item.to_key().as_bytes())
 }
 
-/// The item of an address: on a list, in the ledger, or in the price book.
+/// The item of an address: in the ledger, on a list, on an order, or in the price book.
 pub(crate) fn find(job: &Job, weeks: &[u32], id: Uuid) -> Option<Item> {
     let is_it = |item: &Item| id_of(job, item) == id;
     job.ledger
@@ -85,6 +85,10 @@ pub(crate) fn find(job: &Job, weeks: &[u32], id: Uuid) -> Option<Item> {
         .or_else(|| {
             let lines = buy_list(job, weeks).lines;
             lines.into_iter().map(|line| line.item).find(is_it)
+        })
+        .or_else(|| {
+            let ordered = job.ledger.orders.iter().map(|order| &order.item);
+            ordered.cloned().find(is_it)
         })
         .or_else(|| {
             let offers = PriceBook::of(job).offers;

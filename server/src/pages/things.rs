@@ -456,7 +456,6 @@ fn sub(job: &Job, record: &Record) -> String {
     }
 }
 
-/// Other things that belong to this one, with the forms that add them.
 /// Lines of a receipt in the order in which they were booked.
 fn as_booked<'a>(job: &Job, mut lines: Vec<&'a Record>) -> Vec<&'a Record> {
     let moved = &job.ledger.movements;
@@ -464,6 +463,7 @@ fn as_booked<'a>(job: &Job, mut lines: Vec<&'a Record>) -> Vec<&'a Record> {
     lines
 }
 
+/// Other things that belong to this one, with the forms that add them.
 fn parts(job: &Job, record: &Record) -> Vec<thing::Part<'static>> {
     let of_field = |kind: Kind, field: &str| -> Vec<&Record> {
         job.all(kind)

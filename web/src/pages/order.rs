@@ -184,14 +184,14 @@ fn came(body: &Came) -> Markup {
     html! {
         section class="sheet" aria-labelledby="came-h" {
             h2 id="came-h" { "What came" }
-            p class="small" { "Where something else came instead, book that first: it opens a page of its own, and this form then asks for the rest." }
+            p class="small" { "Where something else came instead, book that first, in a page of its own beside this one. It goes on this phone’s open slip of that yard: leave it out of the total here." }
             form method="post" action=(body.action) id="came" data-kind="receipt.add" {
                 (hidden(&body.hidden))
                 @for (words, fields, swap) in &body.lines {
                     fieldset {
                         legend { (words) }
                         @for field in fields { (one_field("came", field)) }
-                        a class="btn" href=(swap) { "Something else came" }
+                        a class="btn" href=(swap) target="_blank" { "Something else came" }
                     }
                 }
                 fieldset { legend { "The receipt" } @for field in &body.receipt { (one_field("came", field)) } }

@@ -64,7 +64,7 @@ fn kept_line(basis: &Basis<'_>, set: &Solved, line: &BuyLine) -> KeptLine {
         per_tenths: line.per_tenths,
         needed: line.needed,
         from_on_hand: line.from_on_hand + line.from_ordered,
-        from_ordered: line.from_ordered,
+        from_ordered: basis.ledger.ordered_for(&line.item, &set.weeks),
         bought: basis.ledger.bought_as(&line.item, &set.weeks),
         to_buy: line.to_buy,
         unit_price: line.unit_price,

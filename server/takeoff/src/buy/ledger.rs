@@ -219,7 +219,7 @@ pub struct KeptLine {
     pub needed: i64,
     /// Of these, on hand or ordered then.
     pub from_on_hand: i64,
-    /// Of those, ordered.
+    /// Ordered for these weeks then, and still to come: more than is needed, too.
     #[serde(default, skip_serializing_if = "is_zero")]
     pub from_ordered: i64,
     /// Bought for these weeks by then, less what went back.
@@ -397,6 +397,15 @@ impl Ledger {
         self.orders
             .iter()
             .filter(|ordered| ordered.item == *item)
+            .map(|ordered| ordered.count)
+            .sum()
+    }
+
+    /// How many of an item are ordered for these very weeks and still to come.
+    pub fn ordered_for(&self, item: &Item, weeks: &[u32]) -> i64 {
+        self.orders
+            .iter()
+            .filter(|ordered| ordered.item == *item && ordered.weeks == weeks)
             .map(|ordered| ordered.count)
             .sum()
     }

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use uuid::Uuid;
 
 use super::basis::Basis;
-use super::counted::{pieces_booked, pieces_in};
+use super::counted::pieces_booked;
 use super::entries::released;
 use super::item::Item;
 use super::kept::{Difference, differences};
@@ -112,14 +112,14 @@ pub fn ordered_lines(job: &Job, order: &Record) -> Vec<OrderedLine> {
         })
         .collect();
     for ((item, per_tenths), left) in came.by_pack {
-        *came.otherwise.entry(item).or_default() += pieces_in(per_tenths, left);
+        *came.otherwise.entry(item).or_default() += pieces_booked(per_tenths, left);
     }
     let mut open: BTreeMap<Item, i64> = BTreeMap::new();
     lines
         .into_iter()
         .zip(as_sold)
         .map(|(line, as_sold)| {
-            let (all, got) = (line.pieces(), pieces_in(line.per_tenths, as_sold));
+            let (all, got) = (line.pieces(), pieces_booked(line.per_tenths, as_sold));
             let open = open
                 .entry(line.item.clone())
                 .or_insert_with(|| job.ledger.ordered_by(order.id, &line.item));
@@ -352,6 +352,9 @@ fn because(job: &Job, item: &Item, changed: &[Difference]) -> Vec<Difference> {
             let Some(change) = job.get(difference.change) else {
                 return true;
             };
+            if let Some((was, now)) = &difference.of {
+                return *was == class || *now == class;
+            }
             let mut same = needs::of_change(job, change)
                 .needs
                 .into_iter()

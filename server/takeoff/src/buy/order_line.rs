@@ -1,6 +1,6 @@
 //! A line of a yard order as it was sent: one text in the entry, read back for good.
 
-use super::counted::pieces_in;
+use super::counted::pieces_booked;
 use super::item::{Item, ItemError, join, split};
 use super::list::BuyLine;
 use super::prices::by_the_foot;
@@ -84,7 +84,7 @@ impl OrderLine {
         if self.item.has_rows() {
             self.count
         } else {
-            pieces_in(self.per_tenths, self.count)
+            pieces_booked(self.per_tenths, self.count)
         }
     }
 

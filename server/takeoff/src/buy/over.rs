@@ -89,7 +89,11 @@ pub fn bought_twice(job: &Job, weeks: &[u32], item: &Item) -> Option<(i64, i64)>
         .sum();
     let asked = to_buy + first.bought + arrived.min(first.from_ordered);
     let bought = job.ledger.bought_as(item, weeks);
-    if bought <= asked {
+    // Pounds that are ticked one by one are rounded one by one.
+    let by_weight = lines
+        .iter()
+        .any(|line| line.per_tenths % 10 != 0 && (bought - asked) * 10 < line.per_tenths);
+    if bought <= asked || by_weight {
         return None;
     }
     let list = buy_list(job, weeks);

@@ -92,8 +92,8 @@ pub(super) fn read(
             &GoingBack {
                 entry: op.op_id,
                 about: op.entity_id,
+                count: going_back(basis.ledger, &bought, (per.unwrap_or(10), count)),
                 item: bought,
-                count: pieces,
                 weeks,
                 line: to("returns"),
                 rows,
@@ -122,6 +122,12 @@ pub(super) fn read(
         order: to("order"),
     };
     Ok(book(basis, &booking))
+}
+
+/// Pieces of so many that go back: as they were booked, but of pounds not a piece more than is here.
+fn going_back(ledger: &Ledger, item: &Item, (per_tenths, count): (i64, i64)) -> i64 {
+    let here = ledger.on_hand(item);
+    pieces_booked(per_tenths, count).min(here.max(pieces_in(per_tenths, count)))
 }
 
 pub(crate) fn book(basis: &Basis<'_>, booking: &Booking) -> Vec<Effect> {
@@ -355,7 +361,7 @@ fn shares_of_counted(
         .lines
         .iter()
         .filter(|line| line.item == *asked)
-        .map(|line| pieces_in(line.per_tenths, line.to_buy))
+        .map(|line| pieces_booked(line.per_tenths, line.to_buy))
         .sum();
     let wanted = listed + on_order + basis.ledger.missing(asked);
     kept::counted_with_over(
@@ -399,7 +405,14 @@ pub(crate) fn go_back(basis: &Basis<'_>, going: &GoingBack) -> Vec<Effect> {
         for _ in 0..going.count {
             let row = rows.next();
             let movement = back(&out, row.map(|row| row.id), 1);
-            out.moved(movement);
+            let mut movements = ledger.movements.iter().rev();
+            let brought = row.and_then(|row| {
+                movements.find(|m| m.row == Some(row.id) && m.cause == Cause::Bought)
+            });
+            out.moved(Movement {
+                instead_of: brought.and_then(|brought| brought.instead_of.clone()),
+                ..movement
+            });
             if let Some(row) = row {
                 line = line.or_else(|| line_of(ledger, row.from));
                 out.put(left(&plan.still_on(row)));
@@ -528,9 +541,10 @@ pub(crate) fn reverse(
             }
             row.map(|row| row.id)
         } else {
-            // It is here again: as it was, unless its place on the list was answered by another meanwhile, or ordered.
+            // It is here again: as it was, unless its place on the list was answered by another meanwhile, ordered or used.
             row.map(|row| {
-                let back = if row.is_here() || row.ordered.is_some() {
+                let is_another = row.is_here() || row.ordered.is_some() || row.taken_by.is_some();
+                let back = if is_another {
                     out.row(row.item.clone(), row.whole)
                 } else {
                     StockRow {

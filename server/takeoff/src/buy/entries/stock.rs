@@ -191,7 +191,11 @@ pub(crate) fn counted_by_hand(
             .filter(|row| row.item == *item && row.salvage)
             .collect();
         let sound = !salvage || (!like.is_empty() && like.iter().all(|row| row.sound));
-        let missing = if salvage { 0 } else { ledger.missing(item) };
+        let missing = if of == Counting::Salvage {
+            0
+        } else {
+            ledger.missing(item)
+        };
         let gap = missing.min(difference);
         if gap > 0 {
             let movement = out.movement(item, None, gap, Cause::Counted);

@@ -204,7 +204,7 @@ impl Solver<'_> {
             self.keep_pieces(row, &mut plan);
             plan.waste = row.waste && self.is_needed(&row.item.class(), &row.weeks);
             if plan.waste || !plan.pieces.is_empty() {
-                plan.weeks = self.weeks_of(row);
+                plan.weeks = self.weeks_of(row, &plan.pieces);
             } else if row.is_here() {
                 // What is missing was used before it was booked: so many free ones aren't there for another.
                 let seen = free.entry(&row.item).or_default();
@@ -242,11 +242,20 @@ impl Solver<'_> {
         }
     }
 
-    /// The weeks that a stick is for: those that it was bought for; where its change was moved to another week, that one.
-    fn weeks_of(&self, row: &StockRow) -> Vec<u32> {
-        let first = row.pieces.iter().find_map(|key| self.pieces.get(key));
-        match first.map(Piece::week) {
-            Some(week) if row.cut_from.is_none() && !row.weeks.contains(&week) => vec![week],
+    /// The weeks that a stick is for: those that it was bought for; where the change of its first piece was moved to another
+    /// week, those of its pieces.
+    fn weeks_of(&self, row: &StockRow, pieces: &[PieceKey]) -> Vec<u32> {
+        let mut weeks: Vec<u32> = pieces
+            .iter()
+            .filter_map(|key| self.pieces.get(key))
+            .map(Piece::week)
+            .collect();
+        match weeks.first() {
+            Some(first) if row.cut_from.is_none() && !row.weeks.contains(first) => {
+                weeks.sort_unstable();
+                weeks.dedup();
+                weeks
+            }
             _ => row.weeks.clone(),
         }
     }

@@ -4,6 +4,7 @@
 use super::super::counted::pieces_booked;
 use super::super::entries::{Counting, begun, reverse};
 use super::super::item::Item;
+use super::super::plan::Plan;
 use super::site::{
     Site, Want, bare, book_of, lay, nails, planned, planned_change, shown, stick, to_buy,
 };
@@ -278,4 +279,48 @@ fn pounds_that_are_bought_one_by_one_are_enough() {
         site.book(&nails(), pieces_booked(455, 1), &[1]);
     }
     assert_eq!(pound(&site), None);
+}
+
+#[test]
+fn a_return_that_is_taken_back_after_its_stick_was_bought_again_and_used_is_one_more() {
+    let mut site = site(&[&[(0, 1, 100, 0, 1)]]);
+    let change = site.changes[0].takeoff.change;
+    site.book(&twelve(), 1, &[1]);
+    let back = site.go_back(&twelve(), 1, &[1]);
+    site.book(&twelve(), 1, &[1]);
+    site.do_as_shown(change);
+    site.reverse(back);
+    site.adds_up();
+    site.undo(change);
+    site.adds_up();
+    assert_eq!(site.ledger.on_hand(&twelve()), 2);
+}
+
+#[test]
+fn what_came_instead_and_went_back_was_not_bought() {
+    let mut site = site(&[&[(0, 1, 100, 0, 1)]]);
+    let fourteen = stick("2x4", Length::feet(14));
+    site.swap(&twelve(), &fourteen, 1, &[1]);
+    assert_eq!(site.ledger.bought_as(&twelve(), &[1]), 1);
+    site.go_back(&fourteen, 1, &[1]);
+    assert_eq!(
+        [&twelve(), &fourteen].map(|item| site.ledger.bought_as(item, &[1])),
+        [0, 0]
+    );
+    site.adds_up();
+}
+
+#[test]
+fn a_stick_whose_first_piece_was_moved_is_for_the_weeks_of_all_of_its_pieces() {
+    // One of 8 ft holds 60 in of week 2's first change and 30 in of its second; the first moves to week 1.
+    let mut site = site(&[&[(0, 1, 60, 0, 5)], &[(0, 1, 30, 0, 5)]]);
+    site.prices = book_of(1, &[50; 10]);
+    for change in &mut site.changes {
+        change.takeoff.week = 2;
+    }
+    site.book(&stick("2x4", Length::feet(8)), 1, &[2]);
+    site.changes[0].takeoff.week = 1;
+    let plan = Plan::of(&site.basis(), &[]);
+    let weeks: Vec<Vec<u32>> = plan.rows.values().map(|row| row.weeks.clone()).collect();
+    assert_eq!(weeks, [vec![1, 2]]);
 }

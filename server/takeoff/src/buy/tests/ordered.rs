@@ -90,3 +90,26 @@ fn each_pack_of_an_item_comes_on_its_own_line() {
     comes(&mut house, 62, "1", "250");
     assert_eq!(stands(&house), (vec![(2, 0), (1, 0)], OrderState::Received));
 }
+
+#[test]
+fn pounds_that_go_back_one_by_one_leave_nothing_missing() {
+    // Two pounds are 91 nails; one goes back as 46, the other as the 45 that are here.
+    let mut house = house("12", "12");
+    let item = nails().to_key();
+    for (line, way, count, left) in [
+        (60, "bought", "2", 91),
+        (61, "returned", "1", 45),
+        (62, "returned", "1", 0),
+    ] {
+        let typed = [
+            ("receipt", SLIP),
+            ("item", item.as_str()),
+            ("way", way),
+            ("count", count),
+            ("per", "45.5"),
+            ("weeks", "1"),
+        ];
+        house.write("bought.add", line, &typed).unwrap();
+        assert_eq!(house.ledger.on_hand(&nails()), left);
+    }
+}
