@@ -87,8 +87,8 @@ pub(crate) fn find(job: &Job, weeks: &[u32], id: Uuid) -> Option<Item> {
             lines.into_iter().map(|line| line.item).find(is_it)
         })
         .or_else(|| {
-            let ordered = job.ledger.orders.iter().map(|order| &order.item);
-            ordered.cloned().find(is_it)
+            let mut ordered = job.ledger.orders.iter().map(|order| &order.item);
+            ordered.find(|item| is_it(item)).cloned()
         })
         .or_else(|| {
             let offers = PriceBook::of(job).offers;
