@@ -241,15 +241,7 @@ fn a_count_starts_from_what_the_record_says_below_zero_too() {
         shown.contains("156 missing: book the receipt or count."),
         "{shown}"
     );
-    let form = |words: &str| {
-        let shown = lead.page(&page);
-        shown
-            .split("<form")
-            .skip(1)
-            .map(|rest| read_form(&format!("<form{}", rest.split("</form>").next().unwrap())))
-            .find(|(_, held)| value(held, "item").contains(words))
-            .unwrap()
-    };
+    let form = |words: &str| count_form(&lead, &house.job, words);
     let (action, held) = form("screw 3 in");
     let counted = [("counted", "94"), ("reason", "counted")];
     let saved = lead.post_over(&action, held, &counted);
