@@ -141,6 +141,13 @@ impl Plan {
         }
     }
 
+    /// What keeps a row from leaving, to sort by: free ones come first, then those for waste, then those with pieces.
+    pub(super) fn keeps(&self, row: &StockRow) -> (bool, bool) {
+        self.rows
+            .get(&row.id)
+            .map_or((false, false), |plan| (!plan.pieces.is_empty(), plan.waste))
+    }
+
     /// The plan of all weeks; those of `together` (in any order, or none) are solved as one.
     pub fn of(basis: &Basis<'_>, together: &[u32]) -> Self {
         solve::solve(basis, together)

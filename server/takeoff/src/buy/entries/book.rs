@@ -387,15 +387,12 @@ pub(crate) fn go_back(basis: &Basis<'_>, going: &GoingBack) -> Vec<Effect> {
             .filter(|row| row.item == going.item && !row.salvage)
             .collect();
         let plan = Plan::of(basis, &[]);
-        let holds = |row: &StockRow| plan.rows.get(&row.id).is_some_and(|p| !p.pieces.is_empty());
-        let lies_by = |row: &StockRow| plan.rows.get(&row.id).is_some_and(|p| p.waste);
         let age = |row: &StockRow| ledger.movements.iter().rposition(|m| m.row == Some(row.id));
         let ours = |row: &StockRow| row.weeks.iter().any(|week| going.weeks.contains(week));
         rows.sort_by_key(|row| {
             (
                 !going.rows.contains(&row.id),
-                holds(row),
-                lies_by(row),
+                plan.keeps(row),
                 !ours(row),
                 Reverse(age(row)),
                 row.id,

@@ -218,14 +218,8 @@ pub(crate) fn counted_by_hand(
         .filter(|row| row.item == *item && of.includes(row))
         .collect();
     let plan = Plan::of(basis, &[]);
-    let holds = |row: &StockRow| {
-        plan.rows
-            .get(&row.id)
-            .is_some_and(|plan| !plan.pieces.is_empty())
-    };
-    let lies_by = |row: &StockRow| plan.rows.get(&row.id).is_some_and(|plan| plan.waste);
     let age = |row: &StockRow| ledger.movements.iter().rposition(|m| m.row == Some(row.id));
-    rows.sort_by_key(|row| (holds(row), lies_by(row), Reverse(age(row)), row.id));
+    rows.sort_by_key(|row| (plan.keeps(row), Reverse(age(row)), row.id));
     let mut rows = rows.into_iter();
     for _ in 0..-difference {
         let row = rows.next();
