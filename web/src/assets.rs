@@ -29,6 +29,11 @@ pub const ASSETS: &[Asset] = &[
         bytes: include_bytes!("../assets/app.js"),
     },
     Asset {
+        name: "check.js",
+        content_type: "text/javascript; charset=utf-8",
+        bytes: include_bytes!("../assets/check.js"),
+    },
+    Asset {
         name: "icon.svg",
         content_type: "image/svg+xml",
         bytes: include_bytes!("../assets/icon.svg"),

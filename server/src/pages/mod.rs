@@ -5,6 +5,7 @@ pub(crate) mod buy_list;
 pub(crate) mod change;
 pub(crate) mod changes;
 pub(crate) mod close;
+pub(crate) mod crew;
 pub(crate) mod cut_list;
 pub(crate) mod done;
 pub(crate) mod history;
