@@ -129,6 +129,37 @@ impl Pictures {
         }
     }
 
+    /// A smaller copy of the picture under this hash, if one was kept. Copies can be made again: nothing rests on them.
+    ///
+    /// # Errors
+    /// A file that is there and can't be read.
+    pub fn copy(&self, sha256: &str, side_px: u32) -> Result<Option<Vec<u8>>, Error> {
+        match fs::read(self.place_of_copy(sha256, side_px)) {
+            Ok(bytes) => Ok(Some(bytes)),
+            Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+            Err(source) => Err(Error::File {
+                doing: "read a copy of a picture",
+                source,
+            }),
+        }
+    }
+
+    /// Keeps a smaller copy beside the picture.
+    ///
+    /// # Errors
+    /// [`Error::DiskFull`], else [`Error::NotSaving`]; then nothing is kept.
+    pub fn keep_copy(&self, sha256: &str, side_px: u32, bytes: &[u8]) -> Result<(), Error> {
+        let place = self.place_of_copy(sha256, side_px);
+        let folder = place.parent().unwrap_or(&self.folder);
+        self.make(folder)
+            .and_then(|()| write(folder, &place, bytes))
+            .map_err(|error| not_saved(&error))
+    }
+
+    fn place_of_copy(&self, sha256: &str, side_px: u32) -> PathBuf {
+        self.place(sha256).with_extension(format!("{side_px}.jpg"))
+    }
+
     /// Takes away temporary files that were last written before a moment; gives how many.
     ///
     /// # Errors

@@ -54,6 +54,11 @@ pub(crate) fn day_words(day: Date) -> String {
     .unwrap_or_default()
 }
 
+/// The day of a stamp; none where it is none.
+pub(crate) fn stamp_date(stamp: &str) -> Option<Date> {
+    Date::parse(stamp.get(..10)?, DAY).ok()
+}
+
 /// A stamp to the minute in words, as in `Oct 14, 07:13 UTC`; empty where it is none.
 pub(crate) fn stamp_minute(stamp: &str) -> String {
     match (stamp_day(stamp), stamp.get(11..16)) {

@@ -46,6 +46,8 @@ pub(crate) enum HttpError {
     NoZip(String),
     #[error("a picture is not here")]
     NoPicture,
+    #[error("no copy of a picture can be made")]
+    NoCopy,
     #[error("a picture is damaged")]
     DamagedPicture,
     #[error("this took too long")]
@@ -96,6 +98,10 @@ impl HttpError {
             Self::NoPicture => say(
                 "The picture is not here",
                 "The photo is in the record, but its picture is not in this data folder yet.",
+            ),
+            Self::NoCopy => say(
+                "No smaller copy",
+                "This picture can’t be made smaller here. It is kept as it came: open it in full size.",
             ),
             Self::DamagedPicture => say(
                 "This picture is damaged",
@@ -169,7 +175,9 @@ impl ResponseError for HttpError {
             Self::SignIn => StatusCode::UNAUTHORIZED,
             Self::TooMany(_) => StatusCode::TOO_MANY_REQUESTS,
             Self::Revoked | Self::NotAllowed(_) | Self::OtherSite => StatusCode::FORBIDDEN,
-            Self::NotFound | Self::NoPicture | Self::NoZip(_) => StatusCode::NOT_FOUND,
+            Self::NotFound | Self::NoPicture | Self::NoCopy | Self::NoZip(_) => {
+                StatusCode::NOT_FOUND
+            }
             Self::BadInput(_) => StatusCode::BAD_REQUEST,
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
             Self::TooSlow => StatusCode::REQUEST_TIMEOUT,

@@ -94,6 +94,8 @@ routes! {
     "/jobs/{job}/job.zip"            { get Lead files::job_file::send_zip; }
     "/jobs/{job}/photo"              { get Guest pages::photos::list; post Crew forms::photo::add; }
     "/jobs/{job}/photo/{id}/file"    { get Guest files::photo::send; }
+    "/jobs/{job}/photo/{id}/small"   { get Guest files::photo::small; }
+    "/jobs/{job}/photo/{id}/screen"  { get Guest files::photo::screen; }
     "/jobs/{job}/week/{id}/close"    { get Lead pages::close::show; post Lead forms::close::save_week; }
     "/jobs/{job}/week/{id}/kept"     { get Crew pages::kept::show; }
     "/jobs/{job}/{kind}"             { get Guest pages::things::list; post Crew forms::add::thing; }

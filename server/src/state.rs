@@ -8,6 +8,7 @@ use std::time::{Duration, SystemTime};
 use actix_web::web;
 use scantling_db::{Db, Error, Pictures, Tx};
 use scantling_takeoff::record::Job;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use uuid::Uuid;
 
 use crate::error::HttpError;
@@ -26,6 +27,8 @@ pub(crate) struct State {
     site: Arc<Site>,
     rates: Arc<Rates>,
     limits: Limits,
+    /// Pictures are decoded one at a time.
+    decoding: Arc<Semaphore>,
     /// Jobs as last read, by their revision: reading one anew takes longer than the takeoff itself.
     jobs: Arc<Mutex<Cache>>,
 }
@@ -55,6 +58,7 @@ impl State {
             site: Arc::default(),
             rates: Arc::new(Rates::new(Limits::default())),
             limits: Limits::default(),
+            decoding: Arc::new(Semaphore::new(1)),
             jobs: Arc::default(),
         })
     }
@@ -147,6 +151,14 @@ impl State {
             .unwrap_or_else(PoisonError::into_inner)
             .insert(id, (rev, Arc::clone(&job)));
         Ok(job)
+    }
+
+    /// The right to decode a picture, until it is dropped.
+    pub(crate) async fn decoding(&self) -> Result<OwnedSemaphorePermit, HttpError> {
+        Arc::clone(&self.decoding)
+            .acquire_owned()
+            .await
+            .map_err(|_| HttpError::Broken("nobody may decode a picture any more"))
     }
 
     /// Works on the pictures of the data folder, off the threads that answer.

@@ -7,6 +7,7 @@ mod bodies;
 mod by_the_foot;
 mod close;
 mod four_weeks;
+mod gallery;
 mod house;
 mod money;
 mod once;

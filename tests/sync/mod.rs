@@ -5,6 +5,7 @@
 mod contract;
 mod crew;
 mod kills;
+mod lan;
 mod limits;
 mod pictures;
 mod splits;

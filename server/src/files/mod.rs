@@ -10,6 +10,7 @@ pub(crate) mod price_book;
 pub(crate) mod price_cell;
 pub(crate) mod price_match;
 pub(crate) mod schema;
+pub(crate) mod shrink;
 pub(crate) mod takeoff_csv;
 pub(crate) mod takeoff_json;
 pub(crate) mod takeoff_text;

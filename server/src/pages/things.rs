@@ -213,7 +213,7 @@ pub(crate) async fn one(
         note: registry::ANYTHING
             .contains(&kind)
             .then(|| view::noting(&job, id, note_draft(&job, &here, "note"))),
-        picture: (kind == Kind::Photo).then(|| photos::one(&job, record, &pictures, &names)),
+        picture: (kind == Kind::Photo).then(|| photos::large(&job, record, &pictures, &names)),
         photos,
         remove: removing(&job, record, &who),
         history: format!("{here}/history"),

@@ -116,7 +116,7 @@ fn shown(photo: &Photo) -> Markup {
     html! {
         figure {
             @match &photo.picture {
-                Some(shown) => a class="shot" href=(shown.src) { (picture(photo)) },
+                Some(shown) => a class="shot" href=(shown.full) { (picture(photo)) },
                 None => (picture(photo)),
             }
             figcaption { (photo.by) }

@@ -22,8 +22,10 @@ pub struct Photo {
 /// A picture that is here.
 #[derive(Clone, Debug)]
 pub struct Shown {
-    /// Where it is.
+    /// Where the copy that is shown is.
     pub src: String,
+    /// Where it is in full size, as it was kept.
+    pub full: String,
     /// Pixels across.
     pub width: u32,
     /// Pixels down.
@@ -86,6 +88,17 @@ fn one(photo: &Photo) -> Markup {
         figure {
             a class="shot" href=(photo.href) { (picture(photo)) }
             figcaption { @if !photo.caption.is_empty() { b { (photo.caption) } " " } (photo.by) }
+        }
+    }
+}
+
+/// Draws small pictures side by side, each with what it is of.
+pub fn gallery(photos: &[Photo]) -> Markup {
+    html! {
+        ul class="gallery" {
+            @for photo in photos {
+                li { a href=(photo.href) { (picture(photo)) span class="small" { (photo.alt) } } }
+            }
         }
     }
 }
