@@ -89,6 +89,7 @@ routes! {
     "/jobs/{job}/prices"             { get Crew pages::prices::show; post Lead forms::prices::import; }
     "/jobs/{job}/money"              { get Crew pages::money::show; }
     "/jobs/{job}/money/{by}/{of}"    { get Crew pages::money_of::show; }
+    "/jobs/{job}/differs"            { get Guest pages::differs::show; }
     "/jobs/{job}/settings"           { get Lead pages::settings::show; }
     "/jobs/{job}/job-file"           { get Lead files::job_file::send; }
     "/jobs/{job}/job.zip"            { get Lead files::job_file::send_zip; }

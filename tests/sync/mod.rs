@@ -10,6 +10,7 @@ mod limits;
 mod pictures;
 mod splits;
 mod times;
+mod two_answers;
 
 use serde_json::{Value, json};
 use uuid::Uuid;

@@ -7,6 +7,7 @@ pub(crate) mod changes;
 pub(crate) mod close;
 pub(crate) mod crew;
 pub(crate) mod cut_list;
+pub(crate) mod differs;
 pub(crate) mod done;
 pub(crate) mod history;
 pub(crate) mod house;

@@ -180,6 +180,7 @@ fn index(job: &Job, here: &str, week: u32) -> Vec<IndexGroup> {
                     format!("{} prices", n(Kind::Price)),
                 ),
                 link("/supplier", "Suppliers", n(Kind::Supplier).to_string()),
+                link("/differs", "Two answers", "written at once".to_owned()),
                 link("/note", "Notes", n(Kind::Note).to_string()),
                 link("/photo", "Photos", n(Kind::Photo).to_string()),
                 link("/week", "Weeks", n(Kind::Week).to_string()),

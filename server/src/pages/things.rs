@@ -677,10 +677,11 @@ pub(crate) async fn readings(
                     .map_or_else(String::new, Length::feet_inches),
                 typed: reading.text("raw").unwrap_or("").to_owned(),
                 by: format!(
-                    "{}, {}, {}",
+                    "{}, {}, {}{}",
                     rows::choice(reading, "by"),
                     person(&names, reading.by),
-                    clock::stamp_day(&reading.at)
+                    clock::stamp_day(&reading.at),
+                    reading.clock_off_s.map_or_else(String::new, clock_off)
                 ),
                 gone: reading.gone.clone(),
                 withdraw: reading.gone.is_none().then(|| {
@@ -707,6 +708,17 @@ pub(crate) async fn readings(
         rows,
     };
     Ok(html(scantling_web::pages::readings::page(&view)))
+}
+
+/// That a reading's time can't be relied on, and why.
+fn clock_off(seconds: i64) -> String {
+    let off = seconds.unsigned_abs();
+    let words = match off {
+        0..=7_199 => format!("{} min", off.div_ceil(60)),
+        7_200..=172_799 => format!("{} h", off.div_euclid(3_600)),
+        _ => format!("{} days", off.div_euclid(86_400)),
+    };
+    format!(" · when is not certain: this phone’s clock was off by {words}")
 }
 
 /// Whether a spot's readings want another: disputed or single.

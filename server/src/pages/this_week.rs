@@ -11,7 +11,7 @@ use scantling_web::parts::verdict::Grave;
 use time::Date;
 use uuid::Uuid;
 
-use super::{buy_list, change, materials, photos, rows, shell, things, week as weeks};
+use super::{buy_list, change, differs, materials, photos, rows, shell, things, week as weeks};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::forms::compose::Posted;
@@ -62,7 +62,13 @@ pub(crate) async fn show(
     });
     let shown = usize::from(matches!(next, Next::Reading { .. }));
     let mut shell = shell::shell(&job, "This week", "", today);
-    shell.note = things::saved(&job, &asked).or_else(|| weeks::closed_note(&job, &asked));
+    let job_id = job.id;
+    let n_open = state
+        .read(move |tx| Ok(scantling_db::conflicts(tx, job_id)?.len()))
+        .await?;
+    shell.note = things::saved(&job, &asked)
+        .or_else(|| weeks::closed_note(&job, &asked))
+        .or_else(|| differs::note(n_open));
     shell.bar = shell::bar(
         vec![
             (format!("{here}/house"), "House"),

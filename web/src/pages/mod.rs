@@ -6,6 +6,7 @@ pub mod changes;
 pub mod close;
 pub mod crew;
 pub mod cut_list;
+pub mod differs;
 pub mod done;
 pub mod form_page;
 pub mod help;

@@ -1,0 +1,60 @@
+//! One field, two answers: both are kept, shown, and settled by whoever knows.
+
+use super::Phone;
+use crate::forms::{add, start_job};
+use crate::support::{Client, TestServer};
+
+/// Wall A was renamed at once by two phones; M came first.
+fn two_answers(lead: &Client, job: &str) -> String {
+    let wall = add(lead, job, "wall", &[("name", "Wall A")]);
+    let mut phone = Phone::new(lead, job);
+    for (name, status) in [("Wall M", "applied"), ("Wall T", "conflict")] {
+        let fields = [("was.name", "Wall A"), ("base.name", "1"), ("name", name)];
+        let entry = phone.form(&format!("wall/{wall}"), &fields);
+        assert_eq!(phone.one(&entry)["status"], status);
+    }
+    wall
+}
+
+/// The id of the form on the page that settles it so.
+fn settles(page: &str, act: &str) -> String {
+    let (_, rest) = page
+        .split_once(&format!("id=\"{act}-"))
+        .unwrap_or_else(|| panic!("no {act}: {page}"));
+    format!("{act}-{}", rest.split('"').next().unwrap())
+}
+
+#[test]
+fn the_page_shows_both_with_who_and_when_and_the_other_one_can_be_taken() {
+    let server = TestServer::start("take");
+    let lead = server.lead();
+    let job = start_job(&lead, "Elm Street 12");
+    let wall = two_answers(&lead, &job);
+    assert!(lead.page(&job).contains("Two answers"), "this week says so");
+    let path = format!("{job}/differs");
+    let page = lead.page(&path);
+    assert!(page.contains("Wall M") && page.contains("Wall T"), "{page}");
+    assert_eq!(page.matches("Lead, ").count(), 2, "who and when, twice");
+    lead.save(&path, &settles(&page, "take"), &[]);
+    assert!(
+        lead.page(&format!("{job}/wall/{wall}"))
+            .contains("<h1>Wall T")
+    );
+    assert!(lead.page(&path).contains("Nothing is open"));
+}
+
+#[test]
+fn what_stands_can_be_kept_and_then_nothing_is_open() {
+    let server = TestServer::start("keep");
+    let lead = server.lead();
+    let job = start_job(&lead, "Elm Street 12");
+    let wall = two_answers(&lead, &job);
+    let path = format!("{job}/differs");
+    lead.save(&path, &settles(&lead.page(&path), "keep"), &[]);
+    assert!(
+        lead.page(&format!("{job}/wall/{wall}"))
+            .contains("<h1>Wall M")
+    );
+    assert!(lead.page(&path).contains("Nothing is open"));
+    assert!(!lead.page(&job).contains("written by two"));
+}
