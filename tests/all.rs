@@ -12,6 +12,10 @@ mod published;
 #[cfg(test)]
 mod forms;
 
+/// What phones send that were away: the contract of `/sync/v1`, letting phones in, limits, kills.
+#[cfg(test)]
+mod sync;
+
 /// The answer never depends on the order of entry.
 #[cfg(test)]
 mod order;

@@ -17,6 +17,9 @@ use crate::outcome::{Applied, Code};
 use crate::plan::{Stop, plan};
 use crate::{Error, moment, people};
 
+/// The most that a clock is said to be off by, in seconds: what the schema takes.
+const CLOCK_RANGE_S: i64 = 400_000_000_000;
+
 /// Who sends an entry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Who {
@@ -131,6 +134,15 @@ pub(crate) fn arrive(
             "The offset from UTC is more than a day. Send it in minutes, as in -300.",
         ));
     }
+    if op
+        .clock_off_s
+        .is_some_and(|s| !(-CLOCK_RANGE_S..=CLOCK_RANGE_S).contains(&s))
+    {
+        return Ok(refused(
+            Code::Invalid,
+            "The clock can't be off by so much. Send it in seconds, as in -300.",
+        ));
+    }
     let seq = tx
         .query_row("SELECT coalesce(max(seq), 0) + 1 FROM op", [], |row| {
             row.get(0)
@@ -225,9 +237,10 @@ impl Row<'_> {
         let op = self.op;
         tx.prepare_cached(
             "INSERT INTO op (seq, op_id, job_id, author_id, device_id, kind, entity_id, fields, base, blobs, depends,
-               replaces, device_time, tz_offset_min, received_at, hash, outcome, result, effects)
+               replaces, device_time, tz_offset_min, received_at, hash, outcome, result, effects, clock_off_seconds)
              VALUES (:seq, :op_id, :job_id, :author_id, :device_id, :kind, :entity_id, :fields, :base, :blobs, :depends,
-               :replaces, :device_time, :tz_offset_min, :received_at, :hash, :outcome, :result, :effects)",
+               :replaces, :device_time, :tz_offset_min, :received_at, :hash, :outcome, :result, :effects,
+               :clock_off_seconds)",
         )
         .and_then(|mut statement| {
             statement.execute(rusqlite::named_params! {
@@ -245,6 +258,7 @@ impl Row<'_> {
                 ":replaces": op.replaces.map(|id| id.to_string()),
                 ":device_time": self.device_time,
                 ":tz_offset_min": op.tz_offset_min,
+                ":clock_off_seconds": op.clock_off_s,
                 ":received_at": self.received_at,
                 ":hash": self.hash,
                 ":outcome": self.answer.stored_word(),

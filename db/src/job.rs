@@ -75,7 +75,7 @@ pub fn read_job(tx: &Transaction<'_>, job_id: Uuid) -> Result<Option<(Job, i64)>
     let mut things = tx
         .prepare_cached(
             "SELECT e.id, e.kind, e.state, e.gone_seq IS NOT NULL, e.gone_because, o.author_id,
-                    min(o.device_time, o.received_at)
+                    min(o.device_time, o.received_at), o.clock_off_seconds
              FROM entity AS e
              JOIN op AS o ON o.seq = e.added_seq
              WHERE e.job_id = ?1
@@ -329,6 +329,7 @@ fn record_of(row: &Row<'_>) -> Result<Record, Error> {
         at: get(6)?,
         state: get(2)?,
         gone: is_gone.then(|| because.unwrap_or_default()),
+        clock_off_s: row.get(7).map_err(failed(doing))?,
     })
 }
 

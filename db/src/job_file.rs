@@ -100,7 +100,7 @@ pub fn export(tx: &Transaction<'_>, job_id: Uuid) -> Result<Option<JobFile>, Err
     let mut statement = tx
         .prepare_cached(
             "SELECT op_id, author_id, device_id, kind, entity_id, fields, base, blobs, depends, replaces, device_time,
-                    tz_offset_min, received_at, effects
+                    tz_offset_min, received_at, effects, clock_off_seconds
              FROM op
              WHERE job_id = ?1 AND outcome <> 'rejected'
              ORDER BY seq",
@@ -130,6 +130,7 @@ pub fn export(tx: &Transaction<'_>, job_id: Uuid) -> Result<Option<JobFile>, Err
             replaces: maybe(9)?.as_deref().map(uuid).transpose()?,
             device_time: get(10)?,
             tz_offset_min: row.get(11).map_err(failed(doing))?,
+            clock_off_s: row.get(14).map_err(failed(doing))?,
         };
         let effects = maybe(13)?
             .map(|text| parse("entry's effects", &text))
@@ -428,6 +429,7 @@ fn op_of(entry: &Entry, job_id: Uuid) -> (Op, String) {
         base: entry.base,
         device_time: entry.device_time.unwrap_or_default(),
         tz_offset_min: entry.tz_offset_min,
+        clock_off_s: entry.clock_off_s,
         blobs: entry.blobs,
         depends: entry.depends,
         replaces: entry.replaces,

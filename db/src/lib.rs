@@ -4,6 +4,7 @@
 //! opened; pages are made of what [`read_job`] gives. No rules of the trade are here: those are in the core.
 //! Rules from: one writer thread with group commit and synced commits; each entry once, whole, never half.
 
+mod access;
 mod blob;
 mod change;
 mod entry;
@@ -23,6 +24,7 @@ mod pictures;
 mod plan;
 #[cfg(test)]
 mod schema_rules;
+mod sent;
 mod settings;
 mod standing;
 mod store;
@@ -33,6 +35,7 @@ mod writer;
 /// A transaction, so that callers need not depend on the driver.
 pub use rusqlite::Transaction as Tx;
 
+pub use access::{Access, AccessAct, AccessLine, access_log, log_access};
 pub use blob::{PhotoUse, add_picture, photo_use, pictures};
 pub use entry::{Who, apply, apply_all, stored_result};
 pub use error::Error;
@@ -44,13 +47,18 @@ pub use job::{
 pub use job_file::{ImportError, Imported, Mode, export, from_json, import, to_json};
 pub use outcome::{Applied, Code, Conflict};
 pub use pairing::{
-    NewCode, OpenCode, Paired, Pairing, add_code, forget_codes, open_codes, open_pairing, pair,
-    pairing_is_shut,
+    NewCode, OPEN_CODES, OpenCode, Paired, Pairing, add_code, forget_codes, open_codes,
+    open_pairing, pair, pairing_is_shut,
 };
 pub use people::{
     Device, PersonLine, SignedIn, add_device, add_person, devices, id, people, rename_device,
-    revoke, revoke_others, seen, server_id, set_role, sha256_hex, signed_in,
+    rename_person, revoke, revoke_others, seen, server_id, set_role, set_waiting, sha256_hex,
+    signed_in,
 };
 pub use pictures::{Found, Pictures};
+pub use sent::{
+    CLOCK_TOLERANCE_S, Clock, PhotoEntry, Sent, Written, clock_of, is_known, keep_sent,
+    missing_things, photo_entry, sent, skew_s, wanted_pictures, written, written_by,
+};
 pub use standing::who_wrote;
 pub use store::Db;

@@ -28,6 +28,12 @@ pub(crate) fn after(text: &str, milliseconds: i64) -> Option<String> {
         .map(moment)
 }
 
+/// Whole seconds from one stored moment to another, cut towards zero.
+pub(crate) fn seconds_between(from: &str, to: &str) -> Option<i64> {
+    let read = |text| OffsetDateTime::parse(text, &Rfc3339).ok();
+    Some((read(to)? - read(from)?).whole_seconds())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -14,7 +14,7 @@ use crate::moment;
 use crate::people::{add_device, add_person, role_named};
 
 /// At most so many codes are open at once.
-const OPEN_CODES: usize = 3;
+pub const OPEN_CODES: usize = 3;
 /// How long a code is good, in milliseconds: ten minutes.
 const GOOD_FOR_MS: i64 = 10 * 60 * 1_000;
 /// So many wrong tries void a code.

@@ -20,6 +20,8 @@ pub struct PersonLine {
     pub name: String,
     /// What they may.
     pub role: Role,
+    /// Goes up with each change of the role.
+    pub role_rev: i64,
 }
 
 /// A device that was let in, or one that came with a job file.
@@ -39,6 +41,8 @@ pub struct Device {
     pub last_seen_at: Option<String>,
     /// When it was shut out, if it was.
     pub revoked_at: Option<String>,
+    /// How many entries it last said are waiting on it.
+    pub waiting_count: i64,
 }
 
 /// Who is behind a session.
@@ -144,7 +148,7 @@ pub fn add_person(tx: &Transaction<'_>, id: Uuid, name: &str, role: Role) -> Res
 pub fn set_role(tx: &Transaction<'_>, person: Uuid, role: Role) -> Result<bool, Error> {
     let n = tx
         .execute(
-            "UPDATE person SET role = ?2 WHERE id = ?1",
+            "UPDATE person SET role = ?2, role_rev = role_rev + (role <> ?2) WHERE id = ?1",
             (person.to_string(), role.name()),
         )
         .map_err(failed("change a role"))?;
@@ -177,7 +181,7 @@ pub fn add_device(
 /// Those of SQLite.
 pub fn people(tx: &Transaction<'_>) -> Result<BTreeMap<Uuid, PersonLine>, Error> {
     let mut statement = tx
-        .prepare_cached("SELECT id, name, role FROM person")
+        .prepare_cached("SELECT id, name, role, role_rev FROM person")
         .map_err(failed("read the people"))?;
     let mut rows = statement.query([]).map_err(failed("read the people"))?;
     let mut people = BTreeMap::new();
@@ -189,6 +193,7 @@ pub fn people(tx: &Transaction<'_>) -> Result<BTreeMap<Uuid, PersonLine>, Error>
             id,
             name: name.map_err(failed("read the people"))?,
             role: role_named(&role.map_err(failed("read the people"))?)?,
+            role_rev: row.get(3).map_err(failed("read the people"))?,
         };
         people.insert(id, line);
     }
@@ -202,7 +207,7 @@ pub fn people(tx: &Transaction<'_>) -> Result<BTreeMap<Uuid, PersonLine>, Error>
 pub fn devices(tx: &Transaction<'_>) -> Result<Vec<Device>, Error> {
     let mut statement = tx
         .prepare_cached(
-            "SELECT id, person_id, name, session_hash IS NOT NULL, created_at, last_seen_at, revoked_at
+            "SELECT id, person_id, name, session_hash IS NOT NULL, created_at, last_seen_at, revoked_at, waiting_count
              FROM device
              ORDER BY created_at DESC, id",
         )
@@ -217,12 +222,13 @@ pub fn devices(tx: &Transaction<'_>) -> Result<Vec<Device>, Error> {
                 row.get(4)?,
                 row.get(5)?,
                 row.get(6)?,
+                row.get(7)?,
             ))
         })
         .map_err(failed("read the devices"))?;
     let mut devices = Vec::new();
     for row in rows {
-        let (id, person, name, has_session, created_at, last_seen_at, revoked_at) =
+        let (id, person, name, has_session, created_at, last_seen_at, revoked_at, waiting_count) =
             row.map_err(failed("read the devices"))?;
         devices.push(Device {
             id: uuid(&id)?,
@@ -232,6 +238,7 @@ pub fn devices(tx: &Transaction<'_>) -> Result<Vec<Device>, Error> {
             created_at,
             last_seen_at,
             revoked_at,
+            waiting_count,
         });
     }
     Ok(devices)
@@ -250,6 +257,19 @@ pub fn seen(tx: &Transaction<'_>, device: Uuid, now: &str) -> Result<(), Error> 
     Ok(())
 }
 
+/// Notes how many entries a device says are waiting on it.
+///
+/// # Errors
+/// Those of SQLite.
+pub fn set_waiting(tx: &Transaction<'_>, device: Uuid, waiting_count: i64) -> Result<(), Error> {
+    tx.execute(
+        "UPDATE device SET waiting_count = ?2 WHERE id = ?1",
+        (device.to_string(), waiting_count),
+    )
+    .map_err(failed("note what waits on a device"))?;
+    Ok(())
+}
+
 /// Gives a device another name; `false` if there is none of that id.
 ///
 /// # Errors
@@ -261,6 +281,20 @@ pub fn rename_device(tx: &Transaction<'_>, device: Uuid, name: &str) -> Result<b
             (device.to_string(), name),
         )
         .map_err(failed("rename a device"))?;
+    Ok(n == 1)
+}
+
+/// Gives a person another name; `false` if there is none of that id.
+///
+/// # Errors
+/// Those of SQLite; an empty name.
+pub fn rename_person(tx: &Transaction<'_>, person: Uuid, name: &str) -> Result<bool, Error> {
+    let n = tx
+        .execute(
+            "UPDATE person SET name = ?2 WHERE id = ?1",
+            (person.to_string(), name),
+        )
+        .map_err(failed("rename a person"))?;
     Ok(n == 1)
 }
 

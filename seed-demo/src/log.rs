@@ -99,6 +99,7 @@ impl Log {
                         String::new()
                     },
                     gone: None,
+                    clock_off_s: None,
                 };
                 self.records.insert(record.id, record);
             }

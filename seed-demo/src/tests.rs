@@ -49,6 +49,7 @@ fn job() -> Job {
                     String::new()
                 },
                 gone: None,
+                clock_off_s: None,
             }
         })
         .collect();

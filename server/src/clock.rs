@@ -1,12 +1,15 @@
 //! The server's clock and its new ids: the only place where either is read.
 
 use time::format_description::FormatItem;
+use time::format_description::well_known::Rfc3339;
 use time::macros::format_description;
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
 
 const STAMP: &[FormatItem<'static>] =
     format_description!("[year]-[month]-[day]T[hour]:[minute]:[second].[subsecond digits:3]Z");
+
+const DAY: &[FormatItem<'static>] = format_description!("[year]-[month]-[day]");
 
 /// Now, UTC, RFC 3339 with milliseconds: sorts as text.
 pub(crate) fn now() -> String {
@@ -19,9 +22,23 @@ pub(crate) fn stamp(at: OffsetDateTime) -> String {
         .unwrap_or_else(|_| "1970-01-01T00:00:00.000Z".to_owned())
 }
 
+fn stamp_text(at: OffsetDateTime, form: &[FormatItem<'static>]) -> String {
+    at.format(form).unwrap_or_default()
+}
+
 /// Today, UTC.
 pub(crate) fn today() -> Date {
     OffsetDateTime::now_utc().date()
+}
+
+/// The day of a stamp so many minutes from UTC, as in `2026-10-12`; of a stamp that can't be read, its first ten signs.
+pub(crate) fn day_at(stamp: &str, tz_offset_min: i32) -> String {
+    let at = OffsetDateTime::parse(stamp, &Rfc3339).ok();
+    let there = at.and_then(|at| at.checked_add(time::Duration::minutes(i64::from(tz_offset_min))));
+    match there {
+        Some(there) => stamp_text(there, DAY),
+        None => stamp.get(..10).unwrap_or("").to_owned(),
+    }
 }
 
 /// A new id.

@@ -24,6 +24,14 @@ pub(crate) enum HttpError {
     Encoded,
     #[error("not signed in")]
     SignIn,
+    #[error("this phone was shut out")]
+    Revoked,
+    #[error("a page by another name of this server")]
+    Elsewhere(String),
+    #[error("the address is over 4 kB")]
+    LongUrl,
+    #[error("too many requests; again in {0} s")]
+    TooMany(u32),
     #[error("this needs the role {}", .0.name())]
     NotAllowed(Role),
     #[error("a request from another site")]
@@ -59,7 +67,11 @@ impl HttpError {
             })
         };
         match self {
-            Self::SignIn => sign_in::page(&sign_in::View::default()),
+            Self::SignIn | Self::Revoked => sign_in::page(&sign_in::View::default()),
+            Self::TooMany(_) => say(
+                "Wait a little",
+                "Too many requests came from here at once. Nothing was saved. Wait some seconds, go back and try again.",
+            ),
             Self::NotAllowed(role) => say(
                 "Not yours to do",
                 &format!("Only a {} can do this. Ask one.", role.name()),
@@ -105,7 +117,8 @@ impl HttpError {
                 "Not saved",
                 "The server can’t write to its disk. Reading still works. Your entry is still in the form.",
             ),
-            Self::WrongHost | Self::Encoded => {
+            Self::LongUrl => say("Nothing here", "The address is over 4 kB long."),
+            Self::WrongHost | Self::Encoded | Self::Elsewhere(_) => {
                 say("Not here", "This is not an address of this server.")
             }
             Self::Db(_) | Self::Broken(_) => {
@@ -120,8 +133,18 @@ impl HttpError {
         }
     }
 
+    /// The refusal in words, for a script to show.
+    pub(crate) fn words(&self) -> String {
+        match self {
+            Self::BadInput(text) => text.clone(),
+            Self::NotFound => "There is no such thing in this job any more.".to_owned(),
+            Self::NotAllowed(role) => format!("Only a {} can do this. Ask one.", role.name()),
+            other => capital(&other.to_string()),
+        }
+    }
+
     /// A short reference, and the cause in the log under it.
-    fn reference(&self) -> String {
+    pub(crate) fn reference(&self) -> String {
         let id = clock::new_id().simple().to_string();
         let reference = id.get(28..).unwrap_or("0000").to_uppercase();
         let mut causes = String::new();
@@ -140,9 +163,12 @@ impl ResponseError for HttpError {
     fn status_code(&self) -> StatusCode {
         match self {
             Self::WrongHost => StatusCode::MISDIRECTED_REQUEST,
+            Self::Elsewhere(_) => StatusCode::TEMPORARY_REDIRECT,
+            Self::LongUrl => StatusCode::URI_TOO_LONG,
             Self::Encoded => StatusCode::UNSUPPORTED_MEDIA_TYPE,
             Self::SignIn => StatusCode::UNAUTHORIZED,
-            Self::NotAllowed(_) | Self::OtherSite => StatusCode::FORBIDDEN,
+            Self::TooMany(_) => StatusCode::TOO_MANY_REQUESTS,
+            Self::Revoked | Self::NotAllowed(_) | Self::OtherSite => StatusCode::FORBIDDEN,
             Self::NotFound | Self::NoPicture | Self::NoZip(_) => StatusCode::NOT_FOUND,
             Self::BadInput(_) => StatusCode::BAD_REQUEST,
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
@@ -165,6 +191,11 @@ impl ResponseError for HttpError {
         }
         answer.insert_header((header::CACHE_CONTROL, "no-cache"));
         match self {
+            Self::Elsewhere(there) => {
+                return answer
+                    .insert_header((header::LOCATION, there.clone()))
+                    .finish();
+            }
             Self::WrongHost => {
                 return answer
                     .content_type("text/plain; charset=utf-8")
@@ -172,6 +203,9 @@ impl ResponseError for HttpError {
             }
             Self::Db(scantling_db::Error::Busy) => {
                 answer.insert_header((header::RETRY_AFTER, "1"));
+            }
+            Self::TooMany(seconds) => {
+                answer.insert_header((header::RETRY_AFTER, seconds.to_string()));
             }
             _ => {}
         }

@@ -1,22 +1,25 @@
-//! What every request passes before a handler sees it, in this order: Host, encoding, device and role, same site; then
-//! the headers of every answer. Nothing of a body is read before.
+//! What every request passes before a handler sees it, in this order: connections, time, Host, encoding, rate, device,
+//! role, same site; then the headers of every answer. Nothing of a body is read before.
 
 use std::panic::AssertUnwindSafe;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use actix_web::body::{BoxBody, MessageBody};
 use actix_web::dev::{ServiceRequest, ServiceResponse};
 use actix_web::http::Method;
-use actix_web::http::header::{self, HeaderName, HeaderValue};
+use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use actix_web::middleware::Next;
 use actix_web::{HttpMessage, HttpResponse, ResponseError, web};
 use futures_util::FutureExt as _;
 use scantling_takeoff::record::Role;
+use scantling_web::assets;
 
 use crate::error::HttpError;
+use crate::limits::{Open, Whose};
 use crate::router::ROUTES;
 use crate::session;
 use crate::state::State;
+use crate::sync::{Refusal, is_sync};
 
 /// The headers of every answer (reliability: nothing from elsewhere, no framing, no sniffing).
 pub(crate) const HEADERS: [(&str, &str); 6] = [
@@ -34,6 +37,9 @@ pub(crate) const HEADERS: [(&str, &str); 6] = [
     ),
 ];
 
+/// Longest address, in bytes.
+const URL_BYTES: usize = 4 * 1024;
+
 /// The outermost layer.
 pub(crate) async fn gate(
     request: ServiceRequest,
@@ -41,36 +47,73 @@ pub(crate) async fn gate(
 ) -> Result<ServiceResponse<BoxBody>, actix_web::Error> {
     let method = request.method().clone();
     let pattern = request.match_pattern().unwrap_or_default();
+    let for_script = is_sync(request.path());
+    let path_is_ping = request.path() == "/sync/v1/ping";
+    let refused = |error: HttpError| -> HttpResponse {
+        if for_script {
+            Refusal::from(error).error_response()
+        } else {
+            error.error_response()
+        }
+    };
     let mut response = match check(&request).await {
         Ok(()) => {
             // An error and no answer: what is left of the request can't be had back from the handler.
             let answering = AssertUnwindSafe(next.call(request)).catch_unwind();
+            let given_up = |error: HttpError| -> actix_web::Error {
+                if for_script {
+                    Refusal::from(error).into()
+                } else {
+                    error.into()
+                }
+            };
             tokio::time::timeout(time_limit(&pattern), answering)
                 .await
-                .map_err(|_| HttpError::TooSlow)?
-                .map_err(|_| HttpError::Broken("a handler panicked"))??
+                .map_err(|_| given_up(HttpError::TooSlow))?
+                .map_err(|_| given_up(HttpError::Broken("a handler panicked")))??
                 .map_into_boxed_body()
         }
-        Err(error) => {
-            let refused: HttpResponse<BoxBody> = error.error_response();
-            request.into_response(refused)
-        }
+        Err(error) => request.into_response(refused(error)),
     };
+    if path_is_ping {
+        // A page of another address asks whether this one is reached: it may see that there is an answer, not what it says.
+        response.headers_mut().insert(
+            header::CROSS_ORIGIN_RESOURCE_POLICY,
+            HeaderValue::from_static("cross-origin"),
+        );
+    }
+    add_headers(response.headers_mut());
+    tracing::debug!(%method, route = %pattern, status = response.status().as_u16(), "answered");
+    Ok(response)
+}
+
+/// Those of every answer; a narrower policy of its own stays.
+pub(crate) fn add_headers(headers: &mut HeaderMap) {
     for (name, value) in HEADERS {
         let name = HeaderName::from_static(name);
-        // A narrower policy of its own stays.
-        if !response.headers().contains_key(&name) {
-            response
-                .headers_mut()
-                .insert(name, HeaderValue::from_static(value));
+        if !headers.contains_key(&name) {
+            headers.insert(name, HeaderValue::from_static(value));
         }
     }
-    if !response.headers().contains_key(header::CACHE_CONTROL) {
-        response
-            .headers_mut()
-            .insert(header::CACHE_CONTROL, HeaderValue::from_static("no-cache"));
+    if !headers.contains_key(header::CACHE_CONTROL) {
+        headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-cache"));
     }
-    tracing::debug!(%method, route = %pattern, status = response.status().as_u16(), "answered");
+    headers.insert(
+        HeaderName::from_static("x-app-build"),
+        HeaderValue::from_static(assets::build()),
+    );
+}
+
+/// The layer of the plain port beside TLS, which answers with the setup alone.
+pub(crate) async fn plain(
+    request: ServiceRequest,
+    next: Next<impl MessageBody + 'static>,
+) -> Result<ServiceResponse<BoxBody>, actix_web::Error> {
+    let answering = tokio::time::timeout(time_limit(""), next.call(request)).await;
+    let mut response = answering
+        .map_err(|_| HttpError::TooSlow)??
+        .map_into_boxed_body();
+    add_headers(response.headers_mut());
     Ok(response)
 }
 
@@ -78,7 +121,7 @@ pub(crate) async fn gate(
 /// picture is looked at before its first byte.
 fn time_limit(pattern: &str) -> Duration {
     Duration::from_secs(match pattern {
-        "/jobs/{job}/prices" | "/jobs/{job}/photo" => 120,
+        "/jobs/{job}/prices" | "/jobs/{job}/photo" | "/sync/v1/blobs/{id}" => 120,
         "/jobs/{job}/job.zip" => 600,
         _ => 20,
     })
@@ -89,20 +132,17 @@ async fn check(request: &ServiceRequest) -> Result<(), HttpError> {
         .app_data::<web::Data<State>>()
         .ok_or(HttpError::Broken("the server's state is missing"))?
         .clone();
-    let mut hosts = request.headers().get_all(header::HOST);
-    let host = hosts.next().and_then(|host| host.to_str().ok());
-    let expected = state.origin().trim_start_matches("http://");
-    if hosts.next().is_some()
-        || host != Some(expected)
-        || request
-            .uri()
-            .authority()
-            .is_some_and(|a| a.as_str() != expected)
+    if let Some(open) = request.request().conn_data::<Open>()
+        && open.number > state.limits().of_address
     {
-        return Err(HttpError::WrongHost);
+        return Err(HttpError::TooMany(1));
     }
+    host(request, &state)?;
     if request.headers().contains_key(header::CONTENT_ENCODING) {
         return Err(HttpError::Encoded);
+    }
+    if request.uri().to_string().len() > URL_BYTES {
+        return Err(HttpError::LongUrl);
     }
     let path = request.match_pattern();
     let method = match *request.method() {
@@ -122,10 +162,26 @@ async fn check(request: &ServiceRequest) -> Result<(), HttpError> {
         None if path.is_some() => Role::Lead,
         None => Role::Stranger,
     };
+    let found = session::found(&state, request.request()).await?;
+    let who = found.as_ref().filter(|found| !found.is_revoked);
+    let whose = match (who, request.peer_addr()) {
+        (Some(found), _) if is_outbox(path.as_deref()) => Some(Whose::Sync(found.who.device)),
+        (Some(found), _) => Some(Whose::Device(found.who.device)),
+        (None, Some(peer)) => Some(Whose::Stranger(peer.ip())),
+        (None, None) => None,
+    };
+    if let Some(whose) = whose.filter(|_| is_counted(path.as_deref())) {
+        state
+            .rates()
+            .count(whose, Instant::now())
+            .map_err(HttpError::TooMany)?;
+    }
     if least != Role::Stranger {
-        let who = session::who(&state, request.request())
-            .await?
-            .ok_or(HttpError::SignIn)?;
+        let who = match (&found, who) {
+            (_, Some(found)) => found.who,
+            (Some(_), None) => return Err(HttpError::Revoked),
+            (None, None) => return Err(HttpError::SignIn),
+        };
         if who.role < least {
             return Err(HttpError::NotAllowed(least));
         }
@@ -138,6 +194,44 @@ async fn check(request: &ServiceRequest) -> Result<(), HttpError> {
         return Err(HttpError::OtherSite);
     }
     Ok(())
+}
+
+/// One canonical address for life: a page asked for by another name of this server leads there, anything else is refused.
+fn host(request: &ServiceRequest, state: &State) -> Result<(), HttpError> {
+    let mut hosts = request.headers().get_all(header::HOST);
+    let host = hosts.next().and_then(|host| host.to_str().ok());
+    let expected = state.authority();
+    let target = request.uri().authority().map(ToString::to_string);
+    let is_one =
+        hosts.next().is_none() && target.is_none_or(|target| Some(target.as_str()) == host);
+    match host {
+        Some(host) if is_one && host == expected => Ok(()),
+        Some(host)
+            if is_one
+                && request.method() == Method::GET
+                && !is_sync(request.path())
+                && state.is_another_name(host) =>
+        {
+            let there = request
+                .uri()
+                .path_and_query()
+                .map_or("/", |path| path.as_str());
+            Err(HttpError::Elsewhere(format!("{}{there}", state.origin())))
+        }
+        _ => Err(HttpError::WrongHost),
+    }
+}
+
+/// Files that never change and small pictures are not counted: putting a job by for later asks for many at once.
+fn is_counted(pattern: Option<&str>) -> bool {
+    !matches!(
+        pattern,
+        Some("/a/{build}/{file}" | "/jobs/{job}/photo/{id}/small")
+    )
+}
+
+fn is_outbox(pattern: Option<&str>) -> bool {
+    pattern == Some("/sync/v1/ops")
 }
 
 fn same_origin(request: &ServiceRequest, origin: &str) -> bool {

@@ -7,10 +7,15 @@ mod files;
 mod folder;
 mod forms;
 mod gate;
+mod lan;
+mod limits;
 mod pages;
 pub mod router;
 mod session;
 mod start;
 mod state;
+mod sync;
 
-pub use start::{Codes, Config, Running, StartError, start};
+pub use lan::{Lan, LanError};
+pub use limits::Limits;
+pub use start::{Codes, Config, Running, SetupSaid, StartError, start};

@@ -3,7 +3,7 @@
 use actix_web::web::{self, ServiceConfig};
 use scantling_takeoff::record::Role;
 
-use crate::{files, forms, pages, session};
+use crate::{files, forms, lan, pages, session, sync};
 
 /// One row of the table.
 #[derive(Clone, Copy, Debug)]
@@ -35,13 +35,35 @@ macro_rules! method {
     (post) => {
         "POST"
     };
+    (put) => {
+        "PUT"
+    };
 }
 
 routes! {
     "/"                              { get Guest pages::jobs::show; }
     "/a/{build}/{file}"              { get Stranger pages::asset::send; }
+    "/sw.js"                         { get Stranger pages::phone_files::worker; }
+    "/manifest.webmanifest"          { get Stranger pages::phone_files::manifest; }
+    "/offline-set.json"              { get Guest pages::phone_files::set; }
+    "/outbox"                        { get Stranger pages::phone_files::outbox_page; }
+    "/offline"                       { get Stranger pages::phone_files::offline_page; }
     "/help"                          { get Stranger pages::help; }
     "/sign-in"                       { get Stranger session::show; post Stranger session::sign_in; }
+    "/sign-out"                      { post Guest session::sign_out; }
+    "/setup"                         { get Stranger lan::setup::show; }
+    "/setup/check.js"                { get Stranger lan::setup::check; }
+    "/ca.cer"                        { get Stranger lan::setup::certificate; }
+    "/crew"                          { get Guest pages::crew::show; }
+    "/crew/code"                     { post Lead forms::crew::code; }
+    "/crew/open"                     { post Lead forms::crew::open; }
+    "/crew/shut-others"              { post Lead forms::crew::shut_others; }
+    "/crew/device/{id}"              { post Guest forms::crew::device; }
+    "/crew/person/{id}"              { post Lead forms::crew::person; }
+    "/sync/v1/ping"                  { get Stranger sync::ping; }
+    "/sync/v1/me"                    { get Guest sync::me; }
+    "/sync/v1/ops"                   { post Crew sync::ops; }
+    "/sync/v1/blobs/{id}"            { put Crew sync::picture; }
     "/jobs"                          { post Lead forms::add::job; }
     "/jobs/{job}"                    { get Guest pages::this_week::show; }
     "/jobs/{job}/house"              { get Guest pages::house::show; }

@@ -10,7 +10,7 @@ use actix_web::http::header;
 use actix_web::{HttpRequest, HttpResponse, web};
 use argon2::password_hash::{PasswordHash, PasswordHasher, PasswordVerifier, SaltString};
 use argon2::{Algorithm, Argon2, Params, Version};
-use scantling_db::{NewCode, Paired, Pairing, Who, sha256_hex};
+use scantling_db::{Access, AccessAct, NewCode, Paired, Pairing, SignedIn, Who, sha256_hex};
 use scantling_takeoff::record::Role;
 use scantling_web::pages::sign_in;
 use serde::Deserialize;
@@ -18,9 +18,6 @@ use serde::Deserialize;
 use crate::clock;
 use crate::error::{HttpError, html, refused, see};
 use crate::state::State;
-
-/// The cookie's name; without TLS it can't have the `__Host-` prefix.
-const COOKIE: &str = "device";
 
 /// The form.
 #[derive(Debug, Deserialize)]
@@ -54,14 +51,34 @@ pub(crate) async fn sign_in(
     let (now, tried) = (clock::now(), code.clone());
     let outcome = state
         .write(move |tx| {
-            scantling_db::pair(tx, &now, &pairing, |stored| matches_code(stored, &tried))
+            let paired =
+                scantling_db::pair(tx, &now, &pairing, |stored| matches_code(stored, &tried))?;
+            let act = |what, device, person| Access {
+                what,
+                device,
+                person,
+                by_device: None,
+                words: String::new(),
+            };
+            match &paired {
+                Paired::In { person, .. } => {
+                    let act = act(AccessAct::Paired, Some(pairing.device), Some(*person));
+                    scantling_db::log_access(tx, &act, &now)?;
+                }
+                Paired::Shut => {
+                    scantling_db::log_access(tx, &act(AccessAct::PairingShut, None, None), &now)?;
+                }
+                Paired::Wrong => {}
+            }
+            Ok(paired)
         })
         .await?;
     let problem = match outcome {
         Paired::In { .. } => {
-            let cookie = Cookie::build(COOKIE, token)
+            let cookie = Cookie::build(cookie_name(&state), token)
                 .path("/")
                 .http_only(true)
+                .secure(state.is_secure())
                 .same_site(SameSite::Lax)
                 .max_age(Duration::days(400))
                 .finish();
@@ -84,18 +101,61 @@ pub(crate) async fn sign_in(
     })))
 }
 
-/// Who sends this request, by its cookie; nobody where it has none, or its device was shut out.
-pub(crate) async fn who(state: &State, request: &HttpRequest) -> Result<Option<Who>, HttpError> {
-    let Some(cookie) = request.cookie(COOKIE) else {
+/// Whose device sends this request, by its cookie, also one that was shut out; nobody where there is none.
+pub(crate) async fn found(
+    state: &State,
+    request: &HttpRequest,
+) -> Result<Option<SignedIn>, HttpError> {
+    let Some(cookie) = request.cookie(cookie_name(state)) else {
         return Ok(None);
     };
     let hash = sha256_hex(cookie.value().as_bytes());
-    let found = state
+    state
         .read(move |tx| scantling_db::signed_in(tx, &hash))
+        .await
+}
+
+/// The cookie's name: only with TLS can it have the prefix that ties it to this very address.
+fn cookie_name(state: &State) -> &'static str {
+    if state.is_secure() {
+        "__Host-device"
+    } else {
+        "device"
+    }
+}
+
+/// Signs this phone out: its session ends, and what the browser kept of this server goes.
+pub(crate) async fn sign_out(
+    state: web::Data<State>,
+    who: web::ReqData<Who>,
+) -> Result<HttpResponse, HttpError> {
+    let (device, now) = (who.device, clock::now());
+    state
+        .write(move |tx| scantling_db::revoke(tx, device, &now))
         .await?;
-    Ok(found
-        .filter(|found| !found.is_revoked)
-        .map(|found| found.who))
+    let mut gone = Cookie::new(cookie_name(&state), "");
+    gone.set_path("/");
+    gone.set_secure(state.is_secure());
+    gone.make_removal();
+    let mut answer = see("/sign-in");
+    answer
+        .add_cookie(&gone)
+        .map_err(|_| HttpError::Broken("the cookie could not be written"))?;
+    answer.headers_mut().insert(
+        header::HeaderName::from_static("clear-site-data"),
+        header::HeaderValue::from_static("\"cache\", \"cookies\", \"storage\""),
+    );
+    Ok(answer)
+}
+
+/// A new code of eight digits, and its hash.
+pub(crate) fn new_code() -> Result<(String, String), HttpError> {
+    let mut bytes = [0_u8; 8];
+    getrandom::fill(&mut bytes)
+        .map_err(|_| HttpError::Broken("the system gave no random bytes"))?;
+    let code = format!("{:08}", u64::from_le_bytes(bytes) % 100_000_000);
+    let hash = hash_code(&code)?;
+    Ok((code, hash))
 }
 
 /// Makes a fresh code for the lead, stores its hash and gives the digits for the console. Codes that were open are void,
@@ -104,11 +164,7 @@ pub(crate) async fn who(state: &State, request: &HttpRequest) -> Result<Option<W
 /// # Errors
 /// What the database says.
 pub(crate) fn fresh_code(state: &State) -> Result<String, HttpError> {
-    let mut bytes = [0_u8; 8];
-    getrandom::fill(&mut bytes)
-        .map_err(|_| HttpError::Broken("the system gave no random bytes"))?;
-    let code = format!("{:08}", u64::from_le_bytes(bytes) % 100_000_000);
-    let hash = hash_code(&code)?;
+    let (code, hash) = new_code()?;
     let (id, now) = (clock::new_id(), clock::now());
     state.db().write(move |tx| {
         scantling_db::open_pairing(tx)?;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::path::Path;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError, RwLock};
 use std::time::{Duration, SystemTime};
 
 use actix_web::web;
@@ -11,6 +11,7 @@ use scantling_takeoff::record::Job;
 use uuid::Uuid;
 
 use crate::error::HttpError;
+use crate::limits::{Limits, Rates};
 
 /// A half picture of this age is on its way no more.
 const LEFT_BEHIND: Duration = Duration::from_secs(3600);
@@ -22,9 +23,20 @@ const LET_GO: Duration = Duration::from_secs(10);
 #[derive(Clone)]
 pub(crate) struct State {
     db: Arc<Db>,
-    origin: String,
+    site: Arc<Site>,
+    rates: Arc<Rates>,
+    limits: Limits,
     /// Jobs as last read, by their revision: reading one anew takes longer than the takeoff itself.
     jobs: Arc<Mutex<Cache>>,
+}
+
+/// Where the server is reached.
+#[derive(Debug, Default)]
+pub(crate) struct Site {
+    /// The one address for life.
+    pub(crate) origin: String,
+    /// Host and port of its other names: pages asked for there lead to the one.
+    pub(crate) others: RwLock<Vec<String>>,
 }
 
 type Cache = BTreeMap<Uuid, (i64, Arc<Job>)>;
@@ -40,7 +52,9 @@ impl State {
         }
         Ok(Self {
             db: Arc::new(db),
-            origin: String::new(),
+            site: Arc::default(),
+            rates: Arc::new(Rates::new(Limits::default())),
+            limits: Limits::default(),
             jobs: Arc::default(),
         })
     }
@@ -55,15 +69,55 @@ impl State {
         }
     }
 
-    pub(crate) fn with_origin(self, origin: &str) -> Self {
+    pub(crate) fn at(self, site: Site, limits: Limits) -> Self {
         Self {
-            origin: origin.to_owned(),
+            site: Arc::new(site),
+            rates: Arc::new(Rates::new(limits)),
+            limits,
             ..self
         }
     }
 
+    /// The one address for life: `http://127.0.0.1:8080`.
     pub(crate) fn origin(&self) -> &str {
-        &self.origin
+        &self.site.origin
+    }
+
+    /// Its host and port.
+    pub(crate) fn authority(&self) -> &str {
+        self.site
+            .origin
+            .split_once("://")
+            .map_or("", |(_, authority)| authority)
+    }
+
+    /// Whether it is reached through TLS.
+    pub(crate) fn is_secure(&self) -> bool {
+        self.site.origin.starts_with("https://")
+    }
+
+    /// Whether this host and port lead here too.
+    pub(crate) fn is_another_name(&self, authority: &str) -> bool {
+        let others = self.site.others.read();
+        let others = others.unwrap_or_else(PoisonError::into_inner);
+        others.iter().any(|other| other == authority)
+    }
+
+    /// Its names as they are by now.
+    pub(crate) fn rename(&self, others: Vec<String>) {
+        *self
+            .site
+            .others
+            .write()
+            .unwrap_or_else(PoisonError::into_inner) = others;
+    }
+
+    pub(crate) fn rates(&self) -> &Rates {
+        &self.rates
+    }
+
+    pub(crate) fn limits(&self) -> &Limits {
+        &self.limits
     }
 
     pub(crate) fn db(&self) -> &Db {

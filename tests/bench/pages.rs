@@ -12,7 +12,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use scantling_db::Db;
-use scantling_server::{Config, start};
+use scantling_server::{Config, Limits, start};
 use scantling_takeoff::{buy, needs};
 
 use self::job::{JOB, LAST_WEEK};
@@ -41,8 +41,8 @@ fn measure(folder: &Path, out: &mut impl Write) -> std::io::Result<()> {
     drop(db);
 
     let running = start(&Config {
-        folder: folder.to_owned(),
-        port: 0,
+        limits: Limits::none(),
+        ..Config::on_loopback(folder.to_owned(), 0)
     })
     .expect("the server starts");
     let client = Client::sign_in(&running.origin, &running.fresh_code().expect("a code"));

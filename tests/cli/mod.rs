@@ -6,6 +6,7 @@ mod files;
 mod schema;
 /// A server, its console and its exit codes.
 mod serve;
+pub(crate) use serve::Serving;
 /// Needs, cut list and buy list of a job file.
 mod takeoff;
 /// A job in a zip, out and in, and hostile archives.

@@ -6,17 +6,17 @@ use std::process::{Child, ChildStdin, ChildStdout};
 use super::{Folder, command, run};
 
 /// A serving binary; ended by its own id when this goes.
-struct Serving {
+pub(crate) struct Serving {
     child: Child,
     out: BufReader<ChildStdout>,
     stdin: Option<ChildStdin>,
-    origin: String,
-    first_code: String,
+    pub(crate) origin: String,
+    pub(crate) first_code: String,
 }
 
 impl Serving {
     /// Starts it and reads up to its ready line.
-    fn start(data: &str) -> Self {
+    pub(crate) fn start(data: &str) -> Self {
         let mut child = command(&["serve", "--port", "0", "--data", data])
             .spawn()
             .unwrap();
@@ -38,6 +38,12 @@ impl Serving {
         serving.first_code = serving.code();
         while serving.line() != "Ready." {}
         serving
+    }
+
+    /// Ends it as a power cut would: no signal that it could hear.
+    pub(crate) fn kill(&mut self) {
+        self.child.kill().unwrap();
+        self.child.wait().unwrap();
     }
 
     fn line(&mut self) -> String {
@@ -83,7 +89,8 @@ impl Serving {
 impl Drop for Serving {
     fn drop(&mut self) {
         drop(self.stdin.take());
-        self.child.kill().unwrap();
+        // It may have been killed by the test already.
+        drop(self.child.kill());
         self.child.wait().unwrap();
     }
 }

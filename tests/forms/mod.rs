@@ -220,7 +220,7 @@ fn entries(client: &Client, job: &str) -> Vec<serde_json::Value> {
 }
 
 /// How many entries of a kind the job has.
-fn count_of(client: &Client, job: &str, kind: &str) -> usize {
+pub(crate) fn count_of(client: &Client, job: &str, kind: &str) -> usize {
     let all = entries(client, job);
     all.iter().filter(|entry| entry["kind"] == kind).count()
 }

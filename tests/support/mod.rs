@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use scantling_server::{Config, Running, start};
+use scantling_server::{Config, Limits, Running, start};
 use scantling_takeoff::record::Role;
 
 /// A running server in a folder that goes when this goes.
@@ -43,8 +43,8 @@ impl TestServer {
     /// The same, in a folder that is there already.
     pub(crate) fn start_in(folder: PathBuf) -> Self {
         let running = start(&Config {
-            folder: folder.clone(),
-            port: 0,
+            limits: Limits::none(),
+            ..Config::on_loopback(folder.clone(), 0)
         })
         .unwrap();
         Self {
@@ -88,8 +88,8 @@ impl TestServer {
         .unwrap();
         drop(db);
         let running = start(&Config {
-            folder: self.folder.clone(),
-            port: 0,
+            limits: Limits::none(),
+            ..Config::on_loopback(self.folder.clone(), 0)
         })
         .unwrap();
         self.origin.clone_from(&running.origin);
@@ -101,15 +101,17 @@ impl TestServer {
     }
 
     pub(crate) fn stranger(&self) -> Client {
-        let agent = ureq::Agent::config_builder()
-            .http_status_as_error(false)
-            .max_redirects(0)
-            .build()
-            .into();
-        Client {
-            agent,
-            origin: self.origin.clone(),
-            cookie: None,
+        Client::of(&self.origin)
+    }
+
+    /// A server that is set up otherwise.
+    pub(crate) fn start_with(name: &str, config: impl FnOnce(PathBuf) -> Config) -> Self {
+        let folder = Self::folder(name);
+        let running = start(&config(folder.clone())).unwrap();
+        Self {
+            origin: running.origin.clone(),
+            running: Some(running),
+            folder,
         }
     }
 }
@@ -149,6 +151,20 @@ impl Answer {
 }
 
 impl Client {
+    /// Of whatever answers there.
+    pub(crate) fn of(origin: &str) -> Self {
+        let agent = ureq::Agent::config_builder()
+            .http_status_as_error(false)
+            .max_redirects(0)
+            .build()
+            .into();
+        Self {
+            agent,
+            origin: origin.to_owned(),
+            cookie: None,
+        }
+    }
+
     pub(crate) fn get(&self, path: &str) -> Answer {
         let cookie = self.cookie.as_deref().unwrap_or("");
         read(
@@ -194,6 +210,37 @@ impl Client {
         let request = self
             .agent
             .post(format!("{}{path}", self.origin))
+            .header("cookie", self.cookie.as_deref().unwrap_or(""))
+            .header("origin", &self.origin)
+            .header("content-type", content_type);
+        read(request.send(body).unwrap())
+    }
+
+    /// The same, where the server may go away: none if no whole answer came.
+    pub(crate) fn try_send(&self, path: &str, content_type: &str, body: &[u8]) -> Option<Answer> {
+        let request = self
+            .agent
+            .post(format!("{}{path}", self.origin))
+            .header("cookie", self.cookie.as_deref().unwrap_or(""))
+            .header("origin", &self.origin)
+            .header("content-type", content_type);
+        let mut answer = request.send(body).ok()?;
+        let status = answer.status().as_u16();
+        let body = answer.body_mut().read_to_string().ok()?;
+        Some(Answer {
+            status,
+            body,
+            cookie: None,
+            location: None,
+            headers: Vec::new(),
+        })
+    }
+
+    /// Puts a body as it is.
+    pub(crate) fn put(&self, path: &str, content_type: &str, body: &[u8]) -> Answer {
+        let request = self
+            .agent
+            .put(format!("{}{path}", self.origin))
             .header("cookie", self.cookie.as_deref().unwrap_or(""))
             .header("origin", &self.origin)
             .header("content-type", content_type);

@@ -41,6 +41,7 @@ pub static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
         script("app.js", include_str!("../assets/app.js")),
         script("outbox.js", include_str!("../assets/outbox.js")),
         script("outbox_page.js", include_str!("../assets/outbox_page.js")),
+        script("check.js", include_str!("../assets/check.js")),
         script("drafts.js", include_str!("../assets/drafts.js")),
         script("pad.js", include_str!("../assets/pad.js")),
         script("photo.js", include_str!("../assets/photo.js")),
@@ -63,7 +64,7 @@ pub static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
     ]
 });
 
-/// First 12 hexadecimal digits of SHA-256 over the package version, all assets: it names the build in URLs.
+/// First 12 hexadecimal digits of SHA-256 over the package version and all assets: it names the build in URLs.
 pub fn build() -> &'static str {
     static BUILD: OnceLock<String> = OnceLock::new();
     BUILD.get_or_init(|| {
@@ -93,10 +94,11 @@ mod tests {
     use super::*;
 
     /// At most so many kB (of 1,024 bytes) as sent, before compression.
-    const CAPS: [(&str, usize); 7] = [
-        ("app.js", 9),
+    const CAPS: [(&str, usize); 8] = [
+        ("app.js", 10),
         ("outbox.js", 11),
         ("outbox_page.js", 4),
+        ("check.js", 1),
         ("drafts.js", 2),
         ("pad.js", 7),
         ("photo.js", 2),

@@ -28,6 +28,8 @@ pub(super) struct Arguments {
     /// Fill and print, but don't serve.
     #[arg(long)]
     no_serve: bool,
+    #[command(flatten)]
+    beyond: serve::Beyond,
 }
 
 /// Runs it.
@@ -52,7 +54,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failed> {
     if arguments.no_serve {
         Ok(())
     } else {
-        serve::serve(&arguments.data, arguments.port)
+        serve::serve(&arguments.data, arguments.port, &arguments.beyond)
     }
 }
 

@@ -17,7 +17,8 @@ use thiserror::Error;
 
 const CODES: &str = "\
 Exit codes: 0 done · 2 wrong usage · 3 a file or folder can't be read or written · 4 the data was written by a newer
-version · 5 the data is damaged · 6 the port is taken · 8 the data folder is in use · 9 a job file can't be taken: the
+version · 5 the data is damaged · 6 the port is taken · 7 a
+name, address or certificate for the local network can't be used · 8 the data folder is in use · 9 a job file can't be taken: the
 message says which entry and why · 10 the job is there already · 1 anything else";
 
 /// Field log and material takeoff for a crew that opens up an old wood-framed house.
@@ -30,7 +31,7 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Serve the jobs of a data folder on loopback, until Ctrl-C. Enter prints a fresh sign-in code.
+    /// Serve the jobs of a data folder, on loopback or to phones in the local network, until Ctrl-C. Enter prints a fresh sign-in code.
     #[command(after_help = serve::EXAMPLES)]
     Serve(serve::Arguments),
     /// Fill a folder with an invented house, print its week's buy list, and serve it.
@@ -94,6 +95,7 @@ impl Failed {
             Self::Usage(_) => 2,
             Self::Db(error) | Self::Start(crate::StartError::Data(error)) => of_store(error),
             Self::Start(crate::StartError::Port { .. }) => 6,
+            Self::Start(crate::StartError::Lan(_)) => 7,
             Self::Start(_) => 1,
             Self::NoReader => 0,
         }

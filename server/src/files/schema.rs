@@ -161,6 +161,10 @@ fn entry() -> Value {
                 "type": "array",
                 "items": {"$ref": "#/$defs/id"},
             },
+            "clock_off_s": {
+                "description": "How far the device's clock was off, in seconds, where its time can't be relied on.",
+                "type": "integer",
+            },
             "replaces": id("The refused entry that it stands for."),
             "effects": {
                 "description": "What it did to the ledger: a row on hand as it is now, a movement, what is on order, a \

@@ -11,7 +11,6 @@ use uuid::Uuid;
 
 use super::compose::{Entry, Frame, Posted};
 use super::save::save;
-use crate::clock;
 use crate::error::{HttpError, refused, see};
 use crate::pages::slips::{self, Slips};
 use crate::pages::{buy_list, materials};
@@ -132,10 +131,7 @@ pub(crate) fn weeks_of(posted: &Posted) -> Vec<u32> {
 }
 
 fn new_receipt(frame: &Frame, id: Uuid, supplier: Option<Uuid>, weeks: &[u32]) -> Entry {
-    let mut fields = BTreeMap::from([(
-        "day".to_owned(),
-        vec![clock::now().get(..10).unwrap_or("").to_owned()],
-    )]);
+    let mut fields = BTreeMap::from([("day".to_owned(), vec![frame.day()])]);
     if let Some(supplier) = supplier {
         fields.insert("supplier".to_owned(), vec![supplier.to_string()]);
     }

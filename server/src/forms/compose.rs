@@ -51,6 +51,11 @@ impl Posted {
         self
     }
 
+    /// The first value of a name as a whole number, if it is one.
+    fn number<N: std::str::FromStr>(&self, name: &str) -> Option<N> {
+        self.typed(name).and_then(|text| text.parse().ok())
+    }
+
     /// An id, or a new one where the form sent none.
     pub(crate) fn id(&self, name: &str) -> Uuid {
         self.first(name)
@@ -77,17 +82,35 @@ pub(crate) struct Frame {
     pub(crate) who: Who,
     /// When.
     pub(crate) now: String,
+    /// The phone's offset from UTC then, in minutes, where it said it.
+    pub(crate) tz_offset_min: Option<i32>,
+    /// How far the phone's clock was off, in seconds, where it isn't relied on.
+    pub(crate) clock_off_s: Option<i64>,
+    /// The refused entry that this form stands for.
+    pub(crate) replaces: Option<Uuid>,
     /// The form's own op id.
     pub(crate) op_id: Uuid,
 }
 
 impl Frame {
+    /// The day on which it was written, where the phone is: `2026-10-12`.
+    pub(crate) fn day(&self) -> String {
+        clock::day_at(&self.now, self.tz_offset_min.unwrap_or(0))
+    }
+
     /// The frame of a form.
     pub(crate) fn of(posted: &Posted, job_id: Uuid, who: &Who) -> Self {
         Self {
             job_id,
             who: *who,
-            now: clock::now(),
+            now: posted
+                .typed("device_time")
+                .map_or_else(clock::now, str::to_owned),
+            tz_offset_min: posted.number("tz_offset_min"),
+            clock_off_s: posted.number("clock_off_s"),
+            replaces: posted
+                .first("replaces")
+                .and_then(|text| Uuid::parse_str(text).ok()),
             op_id: posted.id("op_id"),
         }
     }
@@ -116,6 +139,9 @@ impl Frame {
                 fields,
                 base: BTreeMap::new(),
                 device_time: self.now.clone(),
+                tz_offset_min: self.tz_offset_min,
+                clock_off_s: self.clock_off_s,
+                replaces: self.replaces.filter(|_| part.is_empty()),
                 ..Op::default()
             },
             names: BTreeMap::new(),

@@ -6,6 +6,7 @@ pub(crate) mod buy;
 pub(crate) mod came;
 pub(crate) mod close;
 pub(crate) mod compose;
+pub(crate) mod crew;
 pub(crate) mod done;
 pub(crate) mod edit;
 pub(crate) mod line;

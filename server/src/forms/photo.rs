@@ -13,7 +13,7 @@ use scantling_web::parts::photo::Camera;
 use uuid::Uuid;
 
 use super::compose::{self, Frame, PART_BYTES, Posted};
-use super::save::{Saved, next_of, save_with};
+use super::save::{Saved, next_of, save, save_with};
 use crate::clock;
 use crate::error::{HttpError, no_room, refused, see};
 use crate::files::picture;
@@ -60,15 +60,8 @@ pub(crate) async fn add(
     };
     let (media_type, width, height) = (kept.format.media_type(), kept.width, kept.height);
     let size = u32::try_from(kept.bytes.len()).unwrap_or(u32::MAX);
-    let (job_id, device, day) = (
-        job.id,
-        who.device,
-        clock::now().get(..10).unwrap_or("").to_owned(),
-    );
-    let used = state
-        .read(move |tx| scantling_db::photo_use(tx, job_id, device, &day))
-        .await?;
-    if let Some(full) = over(used, size) {
+    let job_id = job.id;
+    if let Some(full) = room_for(&state, job_id, who.device, size).await? {
         let drawn = form_page(&job, &posted, &[FieldProblem::new("file", full)]);
         return Ok(no_room(drawn));
     }
@@ -118,6 +111,44 @@ pub(crate) async fn add(
         Saved::Conflict(problems) | Saved::Refused(problems) => Ok(page(&job, &posted, &problems)),
         Saved::Before(problems) => Ok(page(&job, &posted.into_another(), &problems)),
     }
+}
+
+/// Adds one whose picture comes by itself, from a phone that was away: the entry alone.
+pub(crate) async fn announce(
+    state: &State,
+    who: &Who,
+    job_id: Uuid,
+    fields: Vec<(String, String)>,
+    blobs: &[Blob],
+) -> Result<HttpResponse, HttpError> {
+    let job = state.job(job_id).await?;
+    let posted = Posted(fields);
+    let adds = registry::adds(Kind::Photo).ok_or(HttpError::Broken("the registry has no photo"))?;
+    let frame = Frame::of(&posted, job_id, who);
+    let entity_id = posted.id("entity_id");
+    let mut entry = frame.entry(adds.name, entity_id, "", compose::fields(adds, &posted));
+    entry.op.blobs = blobs.to_vec();
+    match save(state, vec![entry], who).await?.or_problems() {
+        Ok(()) => Ok(see(&next_of(
+            &posted,
+            &format!("/jobs/{job_id}/photo/{entity_id}"),
+        ))),
+        Err(problems) => Ok(page(&job, &posted, &problems)),
+    }
+}
+
+/// What is said where there is no room for a picture of this size from this phone today.
+pub(crate) async fn room_for(
+    state: &State,
+    job_id: Uuid,
+    device: Uuid,
+    size: u32,
+) -> Result<Option<String>, HttpError> {
+    let day = clock::now().get(..10).unwrap_or("").to_owned();
+    let used = state
+        .read(move |tx| scantling_db::photo_use(tx, job_id, device, &day))
+        .await?;
+    Ok(over(used, size))
 }
 
 /// What is said where photos have taken all the room that they may.

@@ -10,6 +10,7 @@ use super::compose::Entry;
 use crate::clock;
 use crate::error::HttpError;
 use crate::state::State;
+use crate::sync::Outcome;
 
 /// What came of a form.
 pub(crate) enum Saved {
@@ -63,6 +64,7 @@ pub(crate) async fn save_with(
             Ok(outcomes)
         })
         .await?;
+    let mut left = Outcome::of(&outcomes);
     let mut refused = Vec::new();
     let mut conflicts = Vec::new();
     let arrived = outcomes.len();
@@ -85,10 +87,13 @@ pub(crate) async fn save_with(
                 code: Code::OpIdReused,
                 ..
             } => {
-                return Ok(Saved::Before(vec![FieldProblem {
+                let problem = FieldProblem {
                     field: String::new(),
                     message: "Saved before; Save keeps this as another.".to_owned(),
-                }]));
+                };
+                left.problems.push(problem.clone());
+                left.leave();
+                return Ok(Saved::Before(vec![problem]));
             }
             Applied::Rejected { problems, .. } => refused.extend(named(entry, problems)),
             Applied::Blocked { .. } => refused.push(FieldProblem {
@@ -107,6 +112,8 @@ pub(crate) async fn save_with(
             }
         }
     }
+    left.problems.extend(refused.iter().cloned());
+    left.leave();
     Ok(if !refused.is_empty() {
         Saved::Refused(refused)
     } else if !conflicts.is_empty() {

@@ -232,5 +232,6 @@ pub(crate) fn counted(id: Uuid) -> Record {
         at: String::new(),
         state: String::new(),
         gone: None,
+        clock_off_s: None,
     }
 }

@@ -117,5 +117,6 @@ fn record(n: usize, (kind, word, fields): &Entry) -> Record {
             String::new()
         },
         gone: None,
+        clock_off_s: None,
     }
 }

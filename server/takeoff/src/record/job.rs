@@ -29,6 +29,8 @@ pub struct Record {
     pub state: String,
     /// Why it was taken out of the record, if it was. Such things stay readable and count for nothing.
     pub gone: Option<String>,
+    /// How far the clock that `at` is from was off, in seconds, where it can't be relied on.
+    pub clock_off_s: Option<i64>,
 }
 
 impl Record {
@@ -163,6 +165,7 @@ impl Job {
             at: String::new(),
             state: String::new(),
             gone: None,
+            clock_off_s: None,
         };
         let settings = Settings::read(records.get(&id).unwrap_or(&empty));
         let mut by_kind: BTreeMap<Kind, Vec<Uuid>> = BTreeMap::new();
@@ -297,6 +300,7 @@ fn taken_of(record: &Record) -> Option<(Spot, Taken)> {
         Taken {
             id: record.id,
             at: record.at.clone(),
+            clock_off_s: record.clock_off_s,
             by_tape,
             value,
         },

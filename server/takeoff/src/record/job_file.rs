@@ -139,6 +139,9 @@ pub struct Entry {
     /// The device's offset from UTC then, in minutes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tz_offset_min: Option<i32>,
+    /// How far the device's clock was off, in seconds, where its time can't be relied on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clock_off_s: Option<i64>,
     /// Pictures that came with it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub blobs: Vec<Blob>,
@@ -167,6 +170,7 @@ impl Entry {
             device_time: Some(op.device_time),
             received_at: Some(received_at),
             tz_offset_min: op.tz_offset_min,
+            clock_off_s: op.clock_off_s,
             blobs: op.blobs,
             depends: op.depends,
             replaces: op.replaces,

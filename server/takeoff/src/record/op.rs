@@ -71,6 +71,9 @@ pub struct Op {
     /// The device's offset from UTC then, in minutes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tz_offset_min: Option<i32>,
+    /// How far the device's clock was off, in seconds, where its time can't be relied on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clock_off_s: Option<i64>,
     /// Pictures that come with it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub blobs: Vec<Blob>,

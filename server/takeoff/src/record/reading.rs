@@ -161,6 +161,8 @@ pub struct Taken {
     pub id: Uuid,
     /// When it was taken, UTC, RFC 3339: sorts as text.
     pub at: String,
+    /// How far the clock that `at` is from was off, in seconds, where it can't be relied on.
+    pub clock_off_s: Option<i64>,
     /// Whether by tape or laser; by eye it never agrees with another.
     pub by_tape: bool,
     /// What was read.
@@ -201,6 +203,9 @@ pub struct Measured {
 /// Judges the readings of one spot: the newest that agrees with any other counts, else the newest; the state goes by the
 /// newest. Two readings agree if both are by tape or laser and differ by at most `tolerance`. `None` where there is none.
 ///
+/// A reading whose time can't be relied on is a reading, but never by itself displaces the one that counts: where it
+/// disagrees, measure again.
+///
 /// Source: common practice, no published source.
 pub fn judge(mut all: Vec<Taken>, tolerance: Length) -> Option<Measured> {
     all.sort_by(|a, b| (&a.at, a.id).cmp(&(&b.at, b.id)));
@@ -211,8 +216,19 @@ pub fn judge(mut all: Vec<Taken>, tolerance: Length) -> Option<Measured> {
             })
     };
     let newest = all.last()?;
-    let counts = all.iter().rev().find(|one| agrees(one)).unwrap_or(newest);
-    let state = if agrees(newest) {
+    let doubtful = |one: &&Taken| one.clock_off_s.is_some();
+    let newest_sure = all.iter().rev().find(|one| !doubtful(one));
+    let counts = all
+        .iter()
+        .rev()
+        .find(|one| agrees(one) && !doubtful(one))
+        .or_else(|| all.iter().rev().find(|one| agrees(one)))
+        .or(newest_sure)
+        .unwrap_or(newest);
+    // Nobody knows whether a doubtful one is the newest: each must agree.
+    let last = newest_sure.unwrap_or(newest);
+    let all_agree = agrees(last) && all.iter().filter(doubtful).all(agrees);
+    let state = if all_agree {
         Agreement::Agreed
     } else if all.len() == 1 {
         Agreement::Single

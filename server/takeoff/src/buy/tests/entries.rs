@@ -31,6 +31,7 @@ pub(super) fn thing(id: u128, kind: Kind, typed: &[(&str, &str)]) -> Record {
         at: String::new(),
         state: if kind.is_change() { "planned" } else { "" }.to_owned(),
         gone: None,
+        clock_off_s: None,
     }
 }
 
@@ -158,6 +159,7 @@ impl House {
             blobs: Vec::new(),
             depends: Vec::new(),
             replaces: None,
+            clock_off_s: None,
         };
         let kind_of = OpKind::named(kind).unwrap();
         let values = op::read(kind_of, &entry.fields, Units::Us).unwrap();

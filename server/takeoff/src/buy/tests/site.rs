@@ -526,6 +526,7 @@ pub(super) fn bare(changes: Vec<Counted>, prices: PriceBook) -> Site {
         at: String::new(),
         state: String::new(),
         gone: None,
+        clock_off_s: None,
     };
     Site {
         changes,

@@ -1,0 +1,101 @@
+//! A picture that comes after the entry that names it: judged, cut down to what is kept, on disk before its row.
+
+use actix_web::http::header;
+use actix_web::{HttpRequest, HttpResponse, web};
+use futures_util::StreamExt as _;
+use scantling_db::Who;
+use scantling_takeoff::record::job_file::PICTURE_BYTES;
+use scantling_takeoff::record::{Op, Picture};
+use serde_json::json;
+use uuid::Uuid;
+
+use super::Refusal;
+use crate::error::HttpError;
+use crate::files::picture;
+use crate::forms::photo::room_for;
+use crate::state::State;
+
+/// Takes one in. The same again is answered the same, and changes nothing.
+pub(crate) async fn put(
+    state: web::Data<State>,
+    who: web::ReqData<Who>,
+    id: web::Path<Uuid>,
+    request: HttpRequest,
+    body: web::Payload,
+) -> Result<HttpResponse, Refusal> {
+    let (id, device) = (*id, who.device);
+    let media_type = request
+        .headers()
+        .get(header::CONTENT_TYPE)
+        .and_then(|value| value.to_str().ok())
+        .unwrap_or("")
+        .to_owned();
+    if !media_type.starts_with("image/") {
+        return Err(Refusal::BadType);
+    }
+    let entry = state
+        .read(move |tx| scantling_db::photo_entry(tx, device, id))
+        .await?
+        .ok_or(Refusal::UnknownBlob)?;
+    let bytes = read(body).await?;
+    let kept = web::block(move || picture::read(&bytes, Some(&media_type)))
+        .await
+        .map_err(|_| HttpError::Broken("a thread that looks at pictures ended"))?
+        .map_err(|why| Refusal::BadRequest(why.to_string()))?;
+    let size = u32::try_from(kept.bytes.len()).unwrap_or(u32::MAX);
+    if let Some(full) = room_for(&state, entry.job_id, device, size).await? {
+        return Err(Refusal::NoRoom(full));
+    }
+    let (r#type, width, height) = (kept.format.media_type().to_owned(), kept.width, kept.height);
+    let sha256 = state.pictures(move |all| all.keep(&kept.bytes)).await?;
+    let picture = Picture {
+        blob_id: id,
+        sha256: sha256.clone(),
+        r#type,
+        size,
+        width,
+        height,
+    };
+    let named = Op {
+        op_id: entry.op_id,
+        job_id: entry.job_id,
+        kind: "photo.add".to_owned(),
+        entity_id: entry.photo,
+        blobs: vec![entry.picture],
+        ..Op::default()
+    };
+    let is_new = state
+        .write(move |tx| {
+            let known = scantling_db::pictures(tx, named.job_id)?.remove(&named.entity_id);
+            match known {
+                Some(known) if known == picture => Ok(Some(false)),
+                Some(_) => Ok(None),
+                None => scantling_db::add_picture(tx, &named, &picture).map(|()| Some(true)),
+            }
+        })
+        .await?
+        .ok_or(Refusal::BlobDiffers)?;
+    let mut answer = if is_new {
+        HttpResponse::Created()
+    } else {
+        HttpResponse::Ok()
+    };
+    Ok(answer
+        .insert_header((header::CACHE_CONTROL, "no-store"))
+        .json(json!({ "sha256": sha256, "size": size })))
+}
+
+async fn read(mut body: web::Payload) -> Result<Vec<u8>, Refusal> {
+    let limit = usize::try_from(PICTURE_BYTES).unwrap_or(usize::MAX);
+    let mut bytes = Vec::new();
+    while let Some(chunk) = body.next().await {
+        let chunk = chunk.map_err(|_| {
+            Refusal::BadRequest("The picture did not arrive whole. Send it again.".to_owned())
+        })?;
+        if bytes.len() + chunk.len() > limit {
+            return Err(HttpError::TooLarge("25 MB for a photo").into());
+        }
+        bytes.extend_from_slice(&chunk);
+    }
+    Ok(bytes)
+}

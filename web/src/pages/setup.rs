@@ -1,0 +1,105 @@
+//! Setting a phone up: the certificate that it must trust, step by step, and a live check.
+
+use maud::{Markup, html};
+
+use crate::drawing::qr::Qr;
+use crate::layout::{Bar, Page, Shell, page as shell};
+
+/// What the page shows.
+#[derive(Clone, Debug)]
+pub struct View<'a> {
+    /// The server's one address.
+    pub origin: &'a str,
+    /// It by each IPv4 address.
+    pub by_address: Vec<String>,
+    /// Where this page is, and its QR code; none where there is no setup to be done.
+    pub here: Option<(String, Qr<'a>)>,
+    /// The SHA-256 of the authority's certificate; none with a certificate of one's own.
+    pub fingerprint: Option<String>,
+}
+
+/// Draws it.
+pub fn page(view: &View<'_>) -> Page {
+    let main = html! {
+        h1 { "Set up this phone" }
+        p class="sub" { "Once for each phone. Then it opens Scantling by " b { (view.origin) } ", also where there is no signal." }
+        @if let Some((address, qr)) = &view.here {
+            figure class="code" {
+                (qr.draw())
+                figcaption { "This page, for another phone: " b { (address) } }
+            }
+        }
+        @if view.fingerprint.is_some() { (steps(view)) }
+        @else {
+            p { "This server has a certificate that phones trust already: there is nothing to install." }
+        }
+        h2 id="check" { "Does it work?" }
+        (live(view))
+    };
+    shell(
+        &Shell {
+            title: "Set up this phone",
+            job: None,
+            after: None,
+            note: None,
+            bar: Bar::default(),
+            index: Vec::new(),
+        },
+        &main,
+    )
+}
+
+fn steps(view: &View<'_>) -> Markup {
+    html! {
+        h2 { "1. Let this phone trust the server" }
+        p { "Scantling runs in your own network, so it vouches for itself. The phone takes its certificate once." }
+        div class="acts" { a class="btn main" href="/ca.cer" { "Get the certificate" } }
+        @if let Some(fingerprint) = &view.fingerprint {
+            p class="small" { "SHA-256, the same as on the console: " span class="finger" { (fingerprint) } }
+        }
+        details class="more" {
+            summary class="btn" { "iPhone or iPad" }
+            ol class="steps" {
+                li { "Open this page in Safari, press " b { "Get the certificate" } ", then " b { "Allow" } "." }
+                li { "Settings › General › VPN & Device Management: choose the downloaded profile, " b { "Install" } "." }
+                li { "Settings › General › About › Certificate Trust Settings: switch it " b { "on" } ". Without this step nothing works." }
+                li { "Open " a href=(view.origin) { (view.origin) } " in Safari, then Share › " b { "Add to Home Screen" } "." }
+                li { "Open it by its icon, and sign in there." }
+            }
+        }
+        details class="more" {
+            summary class="btn" { "Android" }
+            ol class="steps" {
+                li { "Press " b { "Get the certificate" } ". It is only saved, not installed." }
+                li { "Settings: search for " b { "CA certificate" } ", then " b { "Install anyway" } " and pick the saved file. A screen lock is needed." }
+                li { "Open " a href=(view.origin) { (view.origin) } " in Chrome, then menu › " b { "Add to home screen" } "." }
+                li { "Open it by its icon, and sign in there." }
+            }
+            p class="small" { "From then on Android says that the network may be monitored: it says so for every certificate of one’s own." }
+        }
+    }
+}
+
+fn live(view: &View<'_>) -> Markup {
+    html! {
+        div data-origin=(view.origin) data-addresses=(view.by_address.join(" ")) role="status" {
+            p data-check="asking" hidden { "Asking the server…" }
+            p data-check="trusted" hidden { b { "It works: this phone trusts the server." } " Next: open it and sign in." }
+            p data-check="name" hidden {
+                b { "The certificate is trusted, but the name is not found." }
+                " Switch off Private DNS, VPN and ad blockers on this phone and check again. If that doesn’t help, the server needs a fixed address instead of its name: start it with "
+                code { "--origin https://ADDRESS:PORT" } "."
+            }
+            p data-check="none" hidden {
+                b { "Not yet." }
+                " Either the certificate is not trusted yet (on an iPhone the last switch, Certificate Trust Settings, is the one people miss), or this phone is not in the server’s network."
+            }
+            noscript { p { "Without script: open the address below. A page without a warning means that it works." } }
+        }
+        div class="acts" {
+            a class="btn main" href={ (view.origin) "/" } { "Open Scantling" }
+            button class="btn" type="button" data-again="1" { "Check again" }
+        }
+        script type="module" src="/setup/check.js" {}
+    }
+}
