@@ -43,6 +43,11 @@ macro_rules! method {
 routes! {
     "/"                              { get Guest pages::jobs::show; }
     "/a/{build}/{file}"              { get Stranger pages::asset::send; }
+    "/sw.js"                         { get Stranger pages::phone_files::worker; }
+    "/manifest.webmanifest"          { get Stranger pages::phone_files::manifest; }
+    "/offline-set.json"              { get Guest pages::phone_files::set; }
+    "/outbox"                        { get Stranger pages::phone_files::outbox_page; }
+    "/offline"                       { get Stranger pages::phone_files::offline_page; }
     "/help"                          { get Stranger pages::help; }
     "/sign-in"                       { get Stranger session::show; post Stranger session::sign_in; }
     "/sign-out"                      { post Guest session::sign_out; }

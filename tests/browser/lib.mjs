@@ -12,7 +12,7 @@ import { chromium } from "playwright-core";
 const axeSource = createRequire(import.meta.url)("axe-core").source;
 
 // No other host may be asked, so what Chromium does in the background is switched off.
-const FLAGS = [
+export const FLAGS = [
   "--no-sandbox",
   "--disable-gpu",
   "--disable-quic",

@@ -6,10 +6,13 @@
 //! run as `node tests/browser/<script> ORIGIN CODE [on|off]`: with scripts, or without. With `SCANTLING_SHOTS` set, they leave their pictures there.
 
 use std::collections::BTreeSet;
-use std::path::Path;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use scantling_server::router::ROUTES;
+use scantling_takeoff::units::{Length, Units};
+use scantling_web::assets::ASSETS;
 
 use crate::support::TestServer;
 
@@ -46,6 +49,54 @@ fn the_harness_counts_taps_and_catches_what_a_phone_can_not_use() {
         "{said}"
     );
     assert!(said.trim_end().ends_with("all caught"), "{said}");
+}
+
+/// A folder for what a test hands to a script.
+fn folder(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    std::fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
+#[test]
+fn the_scripts_of_pages_are_typed_linted_and_sent_as_they_were_written() {
+    let sent = folder("scripts-as-sent");
+    for asset in ASSETS.iter() {
+        std::fs::write(sent.join(asset.name), asset.bytes).unwrap();
+    }
+    let said = walk("check.mjs", &[&sent.to_string_lossy()]);
+    assert!(said.trim_end().ends_with("7 scripts hold"), "{said}");
+}
+
+#[test]
+fn the_scripts_reader_of_lengths_reads_and_says_them_as_the_core_does() {
+    // A prime apart, both ways from zero: every 64th, feet and no feet.
+    let mut echoes = String::new();
+    for n in (-800..800).chain((-7_680_000..=7_680_000).step_by(99_991)) {
+        let length = Length::from_64ths(n);
+        let (us, metric) = (length.echo(Units::Us), length.echo(Units::Metric));
+        writeln!(echoes, "{n}\t{length}\t{us}\t{metric}").unwrap();
+    }
+    let table = folder("lengths").join("echoes.tsv");
+    std::fs::write(&table, echoes).unwrap();
+    let cases =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../server/takeoff/src/units/lengths.tsv");
+    let said = walk(
+        "lengths.mjs",
+        &[&cases.to_string_lossy(), &table.to_string_lossy()],
+    );
+    assert!(
+        said.trim_end()
+            .ends_with("the script reads as the core does"),
+        "{said}"
+    );
+}
+
+#[test]
+fn the_outbox_sends_each_entry_once_whatever_happens_on_the_way() {
+    let said = walk("outbox.mjs", &[]);
+    assert!(said.trim_end().ends_with("all kept"), "{said}");
+    tell(&said);
 }
 
 fn first_run(scripts: &str) {
@@ -111,10 +162,23 @@ fn every_page_holds_on_a_small_phone_and_on_a_desk() {
             .map(|part| (!part.starts_with('{')).then(|| part.to_owned()))
             .collect()
     };
-    // The assets are no pages; every page asked for them.
+    // What scripts and the browser itself ask for are no pages.
+    let is_page = |path: &str| {
+        ![
+            "/a/",
+            "/sync/",
+            "/sw.js",
+            "/manifest",
+            "/offline-set",
+            "/ca.cer",
+            "/setup/check",
+        ]
+        .iter()
+        .any(|no_page| path.starts_with(no_page))
+    };
     for route in ROUTES
         .iter()
-        .filter(|r| r.method == "GET" && !r.path.starts_with("/a/"))
+        .filter(|r| r.method == "GET" && is_page(r.path))
     {
         let wanted = holes(route.path);
         let found = seen.iter().any(|path| {

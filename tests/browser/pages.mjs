@@ -79,7 +79,7 @@ await main(
     const files = new Set();
     let first = "";
     let shore = "";
-    const waiting = [`${origin}/`, `${origin}/help`, `${origin}/sign-in`];
+    const waiting = ["/", "/help", "/sign-in", "/outbox", "/offline", "/crew", "/setup"].map((path) => origin + path);
     while (waiting.length > 0) {
       const href = waiting.shift();
       const of = pattern(href);

@@ -1,19 +1,264 @@
-// Script is an enhancement: every form works without it.
+// Script is an enhancement: every form works without it. With it, what is submitted is kept on this phone first and sent
+// from there, so that it works the same with no server in reach.
+import { field, isOpen, openOutbox } from "./outbox.js";
+/** @import { Entry, Outbox, Round } from "./outbox.d.ts" */
+
+const opening = openOutbox().catch(() => null);
+const worker = navigator.serviceWorker;
+/** @type {Round|undefined} */
+let last;
+/** When the copy was saved that this page was opened from. */
+let saved = "";
+let news = "";
+let [fails, timer] = [0, 0];
+
+/** @type {(of: string, within?: ParentNode) => any} */
+export const $ = (of, within = document) => within.querySelector(of);
+/** @type {(of: string, within?: ParentNode) => any[]} */
+const all = (of, within = document) => [...within.querySelectorAll(of)];
+/** @type {(name: string, put: object) => any} */
+export const make = (name, put) => Object.assign(document.createElement(name), put);
+
 // On the sign-in page, take the code that stands in the link's fragment, so that it never reaches a log.
-const code = document.querySelector("form[data-code] input[name=code]");
+const code = $("form[data-code] input[name=code]");
 if (code && /^#\d{8}$/.test(location.hash)) {
   code.value = location.hash.slice(1);
   history.replaceState(null, "", location.pathname);
   code.form.requestSubmit();
 }
-// One press, one entry: a second press while the first is on its way does nothing.
-document.addEventListener("submit", (event) => {
-  if (event.target.dataset.sent) event.preventDefault();
-  event.target.dataset.sent = "1";
-  addEventListener("pageshow", () => delete event.target.dataset.sent, { once: true });
-});
-// A pick list of weeks or kinds that goes where it says.
-for (const button of document.querySelectorAll("[data-print]")) {
+for (const button of all("[data-print]")) {
   button.hidden = false;
-  button.addEventListener("click", () => print());
+  button.onclick = () => print();
 }
+
+// One press, one entry: a second press while the first is on its way does nothing.
+addEventListener("submit", (event) => {
+  const form = /** @type {HTMLFormElement} */ (event.target);
+  if (event.defaultPrevented) return;
+  if (form.dataset.sent) return event.preventDefault();
+  form.dataset.sent = "1";
+  const again = () => delete form.dataset.sent;
+  addEventListener("pageshow", again, { once: true });
+  const action = form.getAttribute("action") ?? "";
+  const ours = action.startsWith("/jobs/") && !form.dataset.online;
+  if (form.method !== "post" || !(ours || action === "/sign-out")) return;
+  event.preventDefault();
+  if (!ours) return leave(form).then(again);
+  keep(form, event.submitter).then(
+    (leaves) => leaves || again(),
+    () => (again(), say("alert", "Not saved: this phone’s storage failed.", "Your entry is still in the form.", "/outbox")),
+  );
+});
+
+/** Keeps a form, sends it, and goes where a plain post would have led if the server answers soon; says whether it goes.
+ * @param {HTMLFormElement} form @param {any} by the button */
+async function keep(form, by) {
+  const box = await opening;
+  if (!box || !((await box.meta("me")) ?? (await box.who()).me)) {
+    if (by?.name) form.append(make("input", { type: "hidden", name: by.name, value: by.value }));
+    form.submit();
+    return true;
+  }
+  /** @type {[string, string][]} */
+  const fields = [];
+  let photo;
+  for (const [name, value] of new FormData(form, by)) {
+    if (typeof value === "string") fields.push([name, value]);
+    else if (value.size) photo = await (await import("./photo.js")).shrink(value);
+  }
+  // A saved page would repeat its ids; a form that mends a refused entry is about the same thing.
+  const sent = { action: form.getAttribute("action") ?? "", fields };
+  let kind = form.dataset.kind ?? "";
+  // a tick pressed again while it waits takes back what it booked
+  const waits = all("[data-op]", form.closest("li") ?? form).pop()?.dataset;
+  if (kind === "bought.add" && waits?.kind === kind) {
+    kind = "bought.reverse";
+    sent.action = sent.action.replace("buy-list/tick", `bought/${waits.entityId}/act/reverse`);
+    sent.fields = fields.filter(([name]) => name === "anchor");
+  }
+  const fresh = field(sent, "replaces") ? /^op_id$/ : /^(op|entity|receipt)_id$/;
+  for (const one of sent.fields) if (fresh.test(one[0])) one[1] = box.uuid();
+  if (!field(sent, "op_id")) sent.fields.push(["op_id", box.uuid()]);
+  let entry;
+  try {
+    entry = await box.save(sent, { kind, page: location.pathname, says: says(form, by) }, { photo, draft: form.dataset.draft });
+  } catch (error) {
+    if (/** @type {Error} */ (error).name !== "QuotaExceededError") throw error;
+    return say("alert", "Not saved: this phone is out of room.", "Your entry is still in the form.", "/outbox");
+  }
+  say("alert", "");
+  say("status", (news = "Saved on this phone."), "Waiting to send.");
+  await Promise.race([send(true), new Promise((late) => setTimeout(late, 3000))]);
+  const { state, result } = (await box.entry(entry.op_id)) ?? entry;
+  const mended = (state === "rejected" || state === "conflict") && !photo;
+  if (mended) await mend(box, entry);
+  else if (state === "sent") go(result?.next ?? location.href);
+  if (mended || state === "sent") return true;
+  form.reset();
+  form.closest("details")?.removeAttribute("open");
+  await box.note({ persisted: await navigator.storage?.persist() });
+}
+
+/** Signs out, unless entries would be lost: then it asks once more. @param {HTMLFormElement} form */
+async function leave(form) {
+  const box = await opening;
+  const n = (await box?.entries())?.filter(isOpen).length;
+  if (!n || form.dataset.sure) {
+    await box?.wipe();
+    return form.submit();
+  }
+  form.dataset.sure = "1";
+  form.prepend(make("p", { className: "err", role: "alert", textContent: `${n} entries are not sent. Send them first, or save them to a file.` }));
+  $("button", form).textContent = "Sign out and lose them";
+}
+
+/** Lets the server show a refused entry's form as it was filled, with what is wrong. @param {Outbox} box @param {Entry} of */
+export async function mend(box, { op_id, item }) {
+  const fix = box.uuid();
+  await box.change(op_id, { fix });
+  const form = make("form", { method: "post", action: item.form.action, hidden: true });
+  const kept = item.form.fields.filter(([name]) => name !== "op_id" && name !== "replaces");
+  for (const [name, value] of [...kept, ["op_id", fix], ["replaces", op_id]]) form.append(make("input", { type: "hidden", name, value }));
+  document.body.append(form);
+  form.submit();
+}
+
+/** What was typed into a form, and what it is about. @param {HTMLFormElement} form @param {any} by */
+function says(form, by) {
+  // an option has its text, a box its label, a field its value
+  const typed = all("[type=text], [type=date], textarea, :checked", form).map((of) => of.text ?? (of.checked ? of.labels[0]?.innerText : of.value));
+  const near = $("h2, h3, b", form.closest("li, section") ?? document) ?? $("h1");
+  return [typed.filter(Boolean).join(" · ") || by?.ariaLabel || by?.innerText || "", near?.textContent ?? ""].map((text) => text.slice(0, 200));
+}
+
+/** @param {string} next */
+function go(next) {
+  const to = new URL(next, location.href);
+  if (to.pathname + to.search !== location.pathname + location.search) return location.assign(to);
+  history.replaceState(null, "", to);
+  location.reload();
+}
+
+/** A line under the tape, read out. @param {string} role @param {string} lead @param {string} text @param {string} href */
+function say(role, lead, text = "", href = "") {
+  const line = $(`.say[role=${role}]`);
+  if (line.textContent === `${lead} ${text}`) return;
+  line.hidden = !lead;
+  line.replaceChildren(make(href ? "a" : "b", { textContent: lead, ...(href && { href }) }), ` ${text}`);
+}
+
+/** Sends what waits, and again later where that failed, while the page is seen. @param {boolean} [patient] */
+export async function send(patient) {
+  clearTimeout(timer);
+  const box = await opening;
+  if (!box) return say("alert", "This browser keeps nothing.", "Entries go straight to the server.");
+  const round = await box.sync(patient);
+  last = round ?? last;
+  if (round?.done) {
+    fails = 0;
+    worker?.controller?.postMessage({ changed: round.role || round.changed?.length });
+    worker?.register("/sw.js", { updateViaCache: "none" }).catch(() => {});
+  } else if (round?.stop === "protocol_unsupported" && !sessionStorage.renewed) {
+    sessionStorage.renewed = 1;
+    await (await worker?.getRegistration())?.update();
+    location.reload();
+  } else if (round && !round.stop && !document.hidden) {
+    timer = setTimeout(send, 1000 * Math.max(round.after ?? 0, Math.min(300, 2 * 2 ** fails++) * (0.5 + Math.random())));
+  }
+  await show();
+}
+
+/** @param {string} [iso] */
+export const when = (iso) => (iso ? new Date(iso).toString().replace(/^(\w+).*?(\d+:\d+):.*/, "$1 $2") : "never");
+
+async function show() {
+  const box = await opening;
+  if (!box) return;
+  const entries = await box.entries();
+  const n = entries.filter(isOpen).length;
+  const bad = entries.filter((of) => of.state === "rejected" || of.state === "conflict").length;
+  const cell = $("[data-outbox]");
+  cell.hidden = false;
+  cell.children[0].textContent = `To send ${n}`;
+  cell.children[1].textContent = when(await box.meta("contact"));
+  const kept = "Entries are kept on this phone.";
+  const age = saved && `As of ${when(saved)}, from this phone. Ask before cutting.`;
+  const stop = last?.stop;
+  const me = await box.meta("me");
+  const others = entries.filter((of) => isOpen(of) && of.item.author !== me?.person_id).length;
+  if (stop === "sign_in") say("status", n ? `Sign in as ${me?.name} to send ${n}` : "", "", "/sign-in");
+  else if (others) say("status", `${others} entries are somebody else’s.`, "They are sent when that person signs in on this phone.", "/outbox");
+  else if (stop === "device_revoked") say("status", "This phone was shut out.", `${n} entries are kept here.`, "/outbox");
+  else if (stop === "wrong_server") say("status", "This is another server.", kept, "/outbox");
+  else if (stop) say("status", "The server does not take what this phone sends.", "Save unsent entries to a file.", "/outbox");
+  else if (last && !last.done) say("status", news || "Server out of reach.", `${news && "Server out of reach: waiting to send. "}${kept} ${age}`);
+  else if (age) say("status", age);
+  else if (last && !worker) say("status", "This phone cannot open pages away from the server.", "", "/setup");
+  else if (bad) say("status", `Not taken by the server: ${bad}.`, "Look at what is wrong.", "/outbox");
+  else if (n === 0) say("status", "");
+  await paint(box, entries);
+}
+
+/** @type {Record<string, string>} */
+const WORDS = { queued: "Waiting to send", blocked: "Waiting for another", sent: "Sent", rejected: "Needs fixing", conflict: "Differs from server" };
+
+/** An entry as a row. @param {Entry} of */
+export function row({ op_id, state, about }) {
+  const li = $("#waiting-row").content.firstElementChild.cloneNode(true);
+  li.dataset.op = op_id;
+  li.dataset.state = state;
+  [$("[data-f=what]", li).textContent, $("[data-f=of]", li).textContent] = about.says;
+  $("[data-f=state]", li).textContent = WORDS[state];
+  for (const sign of all("[data-for]", li)) if (sign.dataset.for !== (state === "blocked" ? "queued" : state)) sign.remove();
+  return li;
+}
+
+/** What waits, on the pages where it belongs. @param {Outbox} box @param {Entry[]} entries */
+async function paint(box, entries) {
+  all("[data-waiting] > [data-op], option[data-op]").forEach((old) => old.remove());
+  for (const of of entries) {
+    const [form, open] = [of.item.form, isOpen(of)];
+    const [id, name] = [field(form, "entity_id") ?? of.op_id, field(form, "name")];
+    // what is sent shows until the page is newer, or has it
+    const shows = open || of.state === "conflict" || (of.state === "sent" && saved && saved < of.at);
+    if (!shows || $(`[data-entity-id="${id}"]`)) continue;
+    if (open && name)
+      for (const list of all(`select[data-pending~="${form.action.split("/").pop()}"]`)) {
+        list.append(make("option", { value: id, text: `${name} (waiting)` }));
+        list.lastChild.dataset.op = of.op_id;
+      }
+    const things = [id, field(form, "of"), field(form, "wall")];
+    if (of.about.page !== location.pathname && !things.some((one) => one && location.pathname.endsWith(one))) continue;
+    const line = document.getElementById(field(form, "anchor") ?? "");
+    const list = (line && $("[data-waiting]", line)) ?? $(`[data-waiting~="${of.about.kind}"]`) ?? $("[data-waiting='']");
+    if (!list) continue;
+    const li = row(of);
+    Object.assign(li.dataset, { entityId: id, kind: of.about.kind });
+    list.append(li);
+    const tick = line && $(".tick", line);
+    if (tick) tick.ariaPressed = of.about.kind === "bought.add";
+    const picture = of.item.blobs[0] && (await box.picture(of.item.blobs[0].blob_id));
+    if (picture) Object.assign($("img", li), { src: URL.createObjectURL(new Blob([picture.bytes], picture)), hidden: false });
+  }
+  for (const list of all("[data-waiting]")) for (const one of [list, list.closest("[data-waits]")]) if (one) one.hidden = !list.firstChild;
+}
+
+worker?.addEventListener("message", ({ data }) => {
+  saved = data.saved;
+  show();
+});
+worker?.controller?.postMessage({ age: true });
+opening.then(async (box) => {
+  if (box) {
+    // what was mended in a page of the server's is asked for under the id that it was posted with
+    for (const of of await box.entries())
+      if (of.fix && (of.state === "rejected" || of.state === "conflict") && !$(`[name=replaces][value="${of.fix}"], [name=replaces][value="${of.op_id}"]`)) await box.again(of, of.fix);
+    if ($("main form[method=post]")) (await import("./drafts.js")).watch(box);
+    if ($("#box, #saved")) (await import("./outbox_page.js")).watch(box);
+    box.on(show);
+    await show();
+  }
+  await send();
+});
+if ($("[data-length]")) import("./pad.js").then(({ watch }) => watch());
+for (const name of ["online", "pageshow", "visibilitychange"]) addEventListener(name, () => (document.hidden ? clearTimeout(timer) : last && send()));

@@ -1,7 +1,11 @@
 //! The files that pages link to, built into the program, and the URLs they are served under.
+//!
+//! Scripts are sent without their comments and idle white space; the service worker goes out under an address of its own.
+
+mod slim;
 
 use std::fmt::Write as _;
-use std::sync::OnceLock;
+use std::sync::{LazyLock, OnceLock};
 
 use sha2::{Digest, Sha256};
 
@@ -16,29 +20,49 @@ pub struct Asset {
     pub bytes: &'static [u8],
 }
 
-/// Every asset.
-pub const ASSETS: &[Asset] = &[
-    Asset {
-        name: "style.css",
-        content_type: "text/css; charset=utf-8",
-        bytes: include_bytes!("../assets/style.css"),
-    },
-    Asset {
-        name: "app.js",
+/// Every asset. Scripts are sent without their comments and idle white space.
+pub static ASSETS: LazyLock<Vec<Asset>> = LazyLock::new(|| {
+    let script = |name, text| Asset {
+        name,
         content_type: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../assets/app.js"),
-    },
-    Asset {
-        name: "check.js",
-        content_type: "text/javascript; charset=utf-8",
-        bytes: include_bytes!("../assets/check.js"),
-    },
-    Asset {
-        name: "icon.svg",
-        content_type: "image/svg+xml",
-        bytes: include_bytes!("../assets/icon.svg"),
-    },
-];
+        bytes: slim::slim(text).into_bytes().leak(),
+    };
+    let file = |name, content_type, bytes| Asset {
+        name,
+        content_type,
+        bytes,
+    };
+    vec![
+        file(
+            "style.css",
+            "text/css; charset=utf-8",
+            include_bytes!("../assets/style.css"),
+        ),
+        script("app.js", include_str!("../assets/app.js")),
+        script("outbox.js", include_str!("../assets/outbox.js")),
+        script("outbox_page.js", include_str!("../assets/outbox_page.js")),
+        script("check.js", include_str!("../assets/check.js")),
+        script("drafts.js", include_str!("../assets/drafts.js")),
+        script("pad.js", include_str!("../assets/pad.js")),
+        script("photo.js", include_str!("../assets/photo.js")),
+        script("sw.js", include_str!("../assets/sw.js")),
+        file(
+            "icon.svg",
+            "image/svg+xml",
+            include_bytes!("../assets/icon.svg"),
+        ),
+        file(
+            "icon-192.png",
+            "image/png",
+            include_bytes!("../assets/icon-192.png"),
+        ),
+        file(
+            "icon-512.png",
+            "image/png",
+            include_bytes!("../assets/icon-512.png"),
+        ),
+    ]
+});
 
 /// First 12 hexadecimal digits of SHA-256 over the package version and all assets: it names the build in URLs.
 pub fn build() -> &'static str {
@@ -46,7 +70,7 @@ pub fn build() -> &'static str {
     BUILD.get_or_init(|| {
         let mut hash = Sha256::new();
         hash.update(env!("CARGO_PKG_VERSION"));
-        for asset in ASSETS {
+        for asset in ASSETS.iter() {
             hash.update(asset.name);
             hash.update(asset.bytes);
         }
@@ -63,4 +87,37 @@ pub fn build() -> &'static str {
 /// The URL of an asset: `/a/<build>/<name>`.
 pub fn url(name: &str) -> String {
     format!("/a/{}/{name}", build())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// At most so many kB (of 1,024 bytes) as sent, before compression.
+    const CAPS: [(&str, usize); 8] = [
+        ("app.js", 10),
+        ("outbox.js", 11),
+        ("outbox_page.js", 4),
+        ("check.js", 1),
+        ("drafts.js", 2),
+        ("pad.js", 7),
+        ("photo.js", 2),
+        ("sw.js", 5),
+    ];
+
+    #[test]
+    fn all_scripts_together_are_at_most_35_kb() {
+        let scripts = ASSETS
+            .iter()
+            .filter(|asset| asset.content_type.starts_with("text/javascript"))
+            .map(|asset| (asset.name, asset.bytes.len()));
+        let sizes: Vec<(&str, usize)> = scripts.collect();
+        assert_eq!(sizes.len(), CAPS.len(), "a script without a cap");
+        for (name, size) in &sizes {
+            let cap = CAPS.iter().find(|(of, _)| of == name).unwrap().1;
+            assert!(*size <= cap * 1024, "{name} is {size} bytes of {cap} kB");
+        }
+        let all: usize = sizes.iter().map(|(_, size)| size).sum();
+        assert!(all <= 35 * 1024, "all scripts together are {all} bytes");
+    }
 }

@@ -1,8 +1,10 @@
 //! The one shell of every page: title block, tape, page, bar, index.
 
 use maud::{DOCTYPE, Markup, html};
+use scantling_takeoff::units::Units;
 
 use crate::assets;
+use crate::parts::{pad, waiting};
 
 /// A whole page, ready to send.
 #[derive(Clone, Debug)]
@@ -34,6 +36,8 @@ pub struct JobHead<'a> {
     pub href: String,
     /// `Week 3 of 4`.
     pub week: String,
+    /// What a bare number means in its lengths, for the page's script.
+    pub units: Units,
 }
 
 /// A banner.
@@ -133,30 +137,47 @@ pub fn page(shell: &Shell<'_>, main: &Markup) -> Page {
                 title { (title) }
                 link rel="stylesheet" href=(assets::url("style.css"));
                 link rel="icon" href=(assets::url("icon.svg")) type="image/svg+xml";
+                link rel="apple-touch-icon" href=(assets::url("icon-192.png"));
+                link rel="manifest" href="/manifest.webmanifest";
+                meta name="theme-color" content="#fdfcf9";
                 script type="module" src=(assets::url("app.js")) {}
             }
-            body {
+            body data-units=[shell.job.as_ref().filter(|job| job.units == Units::Metric).map(|_| "metric")] {
                 a class="skip" href="#main" { "Skip to the page" }
                 header class="title" {
                     @match &shell.job {
                         Some(job) => a href=(job.href) { b { (job.name) } span { (job.week) } },
                         None => a href="/" { b { "Scantling" } span { "Jobs" } },
                     }
+                    a href="/outbox" data-outbox hidden { b {} span {} }
                     a href="/" { b { "Jobs" } }
                     a href="/help" { b { "Help" } }
                 }
                 div class="tape" aria-hidden="true" {}
-                @if let Some(note) = &shell.note { (banner(note)) }
+                div class="notes" {
+                    (said())
+                    @if let Some(note) = &shell.note { (banner(note)) }
+                }
                 main id="main" {
                     (main)
+                    @if shell.job.is_some() { (waiting::others()) }
                     @if let Some((href, words)) = &shell.after { p class="small" { "Next in the round: " a href=(href) { (words) } } }
                 }
                 (bar(&shell.bar, &shell.index))
                 @if !shell.index.is_empty() { (index(&shell.index)) }
+                (waiting::template())
+                @if shell.job.is_some() { (pad::pad()) }
             }
         }
     };
     Page(markup.into_string())
+}
+
+/// Lines that the page's script fills: what became of an entry, whether the server is in reach; and what went wrong.
+fn said() -> Markup {
+    html! {
+        @for role in ["status", "alert"] { div class="say" role=(role) hidden {} }
+    }
 }
 
 fn banner(note: &Note) -> Markup {

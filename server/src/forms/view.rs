@@ -334,6 +334,7 @@ fn asked(what: What, label: &str, draft: &Draft<'_>) -> FieldView {
         problem: problem_of(&name, draft),
         required: false,
         first: true,
+        refers: String::new(),
         name,
     }
 }

@@ -101,6 +101,15 @@ pub(crate) fn href(job: &Job, weeks: &[u32], item: &Item) -> String {
     format!("{}?week={}", base(job, item), query(weeks))
 }
 
+/// The addresses of a week's lines.
+pub(crate) fn of_week(job: &Job, week: u32) -> Vec<String> {
+    let lines = buy_list(job, &[week]).lines;
+    lines
+        .iter()
+        .map(|line| href(job, &[week], &line.item))
+        .collect()
+}
+
 fn base(job: &Job, item: &Item) -> String {
     format!("/jobs/{}/line/{}", job.id, id_of(job, item))
 }

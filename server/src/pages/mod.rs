@@ -20,6 +20,7 @@ pub(crate) mod money_of;
 pub(crate) mod on_hand;
 pub(crate) mod order;
 pub(crate) mod orders;
+pub(crate) mod phone_files;
 pub(crate) mod photos;
 pub(crate) mod price_import;
 pub(crate) mod prices;

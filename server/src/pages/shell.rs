@@ -73,6 +73,7 @@ pub(crate) fn shell<'a>(job: &'a Job, title: &'a str, here: &str, today: Date) -
             name: name(job),
             href: format!("/jobs/{}", job.id),
             week: format!("Week {week} of {of}"),
+            units: job.settings.units,
         }),
         note: None,
         after: after(job, here, week),

@@ -83,7 +83,7 @@ pub fn page(view: &View<'_>) -> Page {
         p class="sub" { "What you leave as it is stays as it is. Counts can be saved by themselves; all else is saved with the button at the end." }
         p class="small" { "A row pressed on this page opens in a tab beside it, so what is typed here stays. Back to “" (view.up.1) "” or the index leaves this page: save first." }
         @for problem in &view.problems { p class="err" role="alert" { (problem) } }
-        form method="post" action=(view.action) id="close" data-kind="week.close" {
+        form method="post" action=(view.action) id="close" data-kind="week.close" data-online="1" {
             @for (name, value) in &view.hidden { input type="hidden" name=(name) value=(value); }
             (counts(view))
             (changes(view))

@@ -126,7 +126,7 @@ fn draft(body: &Draft) -> Markup {
         h2 { "Lines" span class="n" { (body.lines.len()) } }
         @if body.lines.is_empty() { p { (body.empty) } }
         @else {
-            form method="post" action=(body.action) id="send" data-kind="order.send" {
+            form method="post" action=(body.action) id="send" data-kind="order.send" data-online="1" {
                 (hidden(&body.hidden))
                 ul class="rows" { @for line in &body.lines { li { (draft_line(line)) } } }
                 p { b { (body.total) } }

@@ -54,7 +54,7 @@ pub fn page(view: &View<'_>) -> Page {
         a class="up" href=(view.up.0) { (view.up.1) }
         h1 { (view.shell.title) }
         p class="sub" { (view.sub) }
-        form method="post" action=(view.action) enctype="multipart/form-data" id="match" data-kind="price.add" {
+        form method="post" action=(view.action) enctype="multipart/form-data" id="match" data-kind="price.add" data-online="1" {
             @for (name, value) in &view.hidden { input type="hidden" name=(name) value=(value); }
             div class="two lean" {
                 div { @if view.problems.is_empty() { (changes(view)) } @else { (problems(view)) } }

@@ -47,7 +47,7 @@ pub fn page(view: &View<'_>) -> Page {
                 section class="sheet" id="add" aria-labelledby="add-h" { h2 id="add-h" { "Add a price" } @if let Some(adds) = &view.form { (form(adds)) } }
                 section id="csv" aria-labelledby="csv-h" {
                     h2 id="csv-h" { "From a CSV" }
-                    form method="post" action=(view.upload) enctype="multipart/form-data" id="csv-form" data-kind="price.add" {
+                    form method="post" action=(view.upload) enctype="multipart/form-data" id="csv-form" data-kind="price.add" data-online="1" {
                         @for (name, value) in &view.hidden { input type="hidden" name=(name) value=(value); }
                         @if let Some(supplier) = &view.supplier { (one_field("csv", supplier)) }
                         label for="csv-f" { "File" }

@@ -19,7 +19,7 @@ pub fn page(view: &View) -> Page {
     let main = html! {
         h1 { "Sign in" }
         p class="sub" { "The console where Scantling runs shows a code of eight digits. Press Enter there for a fresh one." }
-        form method="post" action="/sign-in" data-code="1" {
+        form method="post" action="/sign-in" data-code="1" data-online="1" {
             label for="code" { "Code" }
             input id="code" name="code" type="text" inputmode="numeric" autocomplete="one-time-code" value=(view.code) aria-invalid=[invalid] aria-describedby=[invalid.map(|_| "code-e")] required;
             @if let Some(problem) = &view.problem { p class="err" id="code-e" role="alert" { (problem) } }

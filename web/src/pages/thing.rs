@@ -11,6 +11,7 @@ use crate::parts::form::{Form, form};
 use crate::parts::photo::{Photo, Photos, photos, picture};
 use crate::parts::reading_row::{ReadingRow, reading_row};
 use crate::parts::rows::{Row, one_row};
+use crate::parts::waiting::waiting;
 use crate::parts::yard_csv::{YardCsv, yard_csv};
 
 /// What the page shows.
@@ -139,6 +140,7 @@ fn section(part: &Part<'_>) -> Markup {
             }
         }
         @if let Some(adds) = &part.form {
+            (waiting(adds.kind))
             details id={ (part.anchor) "-add" } { summary class="btn" { (part.add) } (form(adds)) }
         }
     }
@@ -149,6 +151,7 @@ fn readings(view: &View<'_>) -> Markup {
         h2 id="read" { "Readings" span class="n" { (view.readings.len()) } }
         @if view.readings.is_empty() { p class="small" { "Nothing measured yet." } }
         @else { ul class="rows" { @for row in &view.readings { (reading_row(row)) } } }
+        (waiting("reading.add"))
         @if let Some(href) = &view.all_readings { div class="acts" { a class="btn" href=(href) { "All readings, one by one" } } }
     }
 }
@@ -175,6 +178,7 @@ fn notes(view: &View<'_>) -> Markup {
         @if !view.notes.is_empty() {
             ul class="rows" { @for note in &view.notes { li { p { (note.text) } p class="small" { (note.by) } } } }
         }
+        (waiting("note.add"))
         @if let Some(adds) = &view.note { details { summary class="btn" { "Note" } (form(adds)) } }
     }
 }

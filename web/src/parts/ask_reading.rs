@@ -32,9 +32,10 @@ pub fn ask_reading(ask: &AskReading) -> Markup {
         form method="post" action=(ask.action) data-kind="reading.add" {
             @for (name, value) in &ask.hidden { input type="hidden" name=(name) value=(value); }
             div class="one" {
-                input id=(ask.id) name="raw" type="text" autocapitalize="off" autocorrect="off" spellcheck="false" autocomplete="off" enterkeyhint="done" required aria-labelledby=(ask.labelled_by) aria-describedby=[(!ask.hint.is_empty()).then_some(&hint)];
+                input id=(ask.id) name="raw" type="text" autocapitalize="off" autocorrect="off" spellcheck="false" autocomplete="off" enterkeyhint="done" data-length="1" required aria-labelledby=(ask.labelled_by) aria-describedby=[(!ask.hint.is_empty()).then_some(&hint)];
                 button class=(class) { "Save" }
             }
+            output class="echo" for=(ask.id) {}
             @if !ask.hint.is_empty() { p class="hint" id=(hint) { (ask.hint) } }
         }
     }

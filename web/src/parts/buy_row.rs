@@ -5,6 +5,7 @@ use scantling_takeoff::needs::Sum;
 
 use super::calc::calc;
 use super::sign::{Sign, sign};
+use super::waiting::waiting;
 
 /// A line.
 #[derive(Clone, Debug)]
@@ -85,6 +86,7 @@ pub fn buy_row(row: &BuyRow) -> Markup {
             @if !row.counts.is_empty() { p class="small last" { span { (row.counts) } b class="c" { (row.to_buy) } } }
             @if !row.said.is_empty() { p class="small" { (row.said) } }
             @if !row.wrong.is_empty() { p class="small bad" { (row.wrong) } }
+            @if row.tick.is_some() { (waiting("bought")) }
         }
     }
 }

@@ -50,6 +50,8 @@ pub struct FieldView {
     pub required: bool,
     /// Whether it shows at once.
     pub first: bool,
+    /// Kinds of thing that it may name, for those that wait on the phone; names with spaces between.
+    pub refers: String,
 }
 
 /// How a field is asked for.
@@ -90,6 +92,7 @@ impl FieldView {
             problem: None,
             required: false,
             first: true,
+            refers: String::new(),
         }
     }
 
@@ -138,6 +141,13 @@ impl FieldView {
             problem: None,
             required: field.required,
             first: field.first,
+            refers: match field.kind {
+                FieldType::Ref(kinds) => {
+                    let names: Vec<&str> = kinds.iter().map(|kind| kind.name()).collect();
+                    names.join(" ")
+                }
+                _ => String::new(),
+            },
         }
     }
 
@@ -153,7 +163,7 @@ pub fn form(view: &Form<'_>) -> Markup {
         .iter()
         .partition(|field| field.first || field.problem.is_some());
     html! {
-        form method="post" action=(view.action) id=(view.id) data-kind=(view.kind) {
+        form method="post" action=(view.action) id=(view.id) data-kind=(view.kind) data-online=[online(view.kind)] {
             @for (name, value) in &view.hidden { input type="hidden" name=(name) value=(value); }
             @for problem in &view.problems { p class="err" role="alert" { (problem) } }
             @for field in first { (one_field(&view.id, field)) }
@@ -166,6 +176,11 @@ pub fn form(view: &Form<'_>) -> Markup {
             div class="acts" { (save(view)) }
         }
     }
+}
+
+/// A job begins at the server: nothing of it could be opened on the phone before.
+fn online(kind: &str) -> Option<&'static str> {
+    (kind == "job.add").then_some("1")
 }
 
 fn save(view: &Form<'_>) -> Markup {
@@ -188,7 +203,7 @@ pub fn one_field(form: &str, field: &FieldView) -> Markup {
                 @if !field.hint.is_empty() { p class="hint" id={ (id) "-h" } { (field.hint) } }
                 (input(&id, field))
             }
-            @if !field.echo.is_empty() { output class="echo" for=(id) { (field.echo) } }
+            @if !field.echo.is_empty() || field.input == Input::Length { output class="echo" for=(id) { (field.echo) } }
             @if let Some(problem) = &field.problem { p class="err" id={ (id) "-e" } role="alert" { (problem) } }
         }
     }
@@ -232,7 +247,7 @@ pub fn input(id: &str, field: &FieldView) -> Markup {
             textarea id=(id) name=(field.name) rows="3" aria-invalid=[invalid] aria-describedby=[described] required[required] { (field.value()) }
         },
         Input::One(options) => html! {
-            select id=(id) name=(field.name) aria-invalid=[invalid] aria-describedby=[described] required[required] {
+            select id=(id) name=(field.name) data-pending=[(!field.refers.is_empty()).then_some(&field.refers)] aria-invalid=[invalid] aria-describedby=[described] required[required] {
                 @if !required || field.value().is_empty() { option value="" { "" } }
                 @for (stored, shown) in options {
                     option value=(stored) selected[field.value() == stored] { (shown) }
@@ -245,7 +260,7 @@ pub fn input(id: &str, field: &FieldView) -> Markup {
             datalist id={ (id) "-l" } { @for word in words { option value=(word) {} } }
         },
         Input::Length => html! {
-            input id=(id) name=(field.name) type="text" autocapitalize="off" autocorrect="off" spellcheck="false" autocomplete="off" enterkeyhint="next" value=(field.value()) aria-invalid=[invalid] aria-describedby=[described] required[required];
+            input id=(id) name=(field.name) type="text" autocapitalize="off" autocorrect="off" spellcheck="false" autocomplete="off" enterkeyhint="next" data-length="1" value=(field.value()) aria-invalid=[invalid] aria-describedby=[described] required[required];
         },
         Input::Count => html! {
             input id=(id) name=(field.name) type="text" inputmode="numeric" autocomplete="off" value=(field.value()) aria-invalid=[invalid] aria-describedby=[described] required[required];

@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use crate::layout::Main;
+use crate::parts::waiting::waiting;
 
 /// A photo.
 #[derive(Clone, Debug)]
@@ -79,6 +80,7 @@ pub fn photos(view: &Photos) -> Markup {
         h2 id="photos" { "Photos" span class="n" { (view.all.len()) } }
         @if view.all.is_empty() { p class="small" { "No photo yet." } }
         @for photo in &view.all { (one(photo)) }
+        (waiting("photo.add"))
         @if let Some(adds) = &view.form { details { summary class="btn" { (view.add) } (photo_form(adds)) } }
     }
 }

@@ -1,0 +1,113 @@
+// The service worker: pages of pinned jobs open with no server in reach. The server puts BUILD and SHELL before it.
+/* global BUILD, SHELL */
+/** @typedef {ServiceWorkerGlobalScope & {addEventListener: (name: string, does: (event: any) => void) => void}} Scope */
+const here = /** @type {Scope} */ (/** @type {unknown} */ (self));
+// what is no page: a file takes the time that it takes
+const UNTOUCHED = /^\/(sync|setup|export|import|ca\.cer)|\/job-file$|\.(zip|csv|txt)$|\/(csv|text|file)$/;
+/** When the copy was saved that a page was opened from, by the page's id. @type {Map<string, string>} */
+const ages = new Map();
+let missed = 0;
+/** @type {Promise<unknown>|null} */
+let filling = null;
+
+/** @param {RequestInfo} of @param {number} seconds */
+const fresh = (of, seconds = 20) => fetch(of, { cache: "no-cache", signal: AbortSignal.timeout(seconds * 1000) });
+/** @param {number} ms @returns {Promise<null>} */
+const after = (ms) => new Promise((over) => setTimeout(over, ms, null));
+/** Only whole pages of this very build are kept: another's would ask for files that are in no cache. @param {Response} of */
+const isOurs = (of) => of.status === 200 && !of.redirected && of.headers.get("x-app-build") === BUILD && !!of.headers.get("content-type")?.includes("html");
+
+/** A page with the mark that the list gave it. @param {Response} of @param {string} mark */
+function marked({ body, headers }, mark) {
+  const more = new Headers(headers);
+  more.set("x-mark", mark);
+  return new Response(body, { headers: more });
+}
+
+/** The saved pages. They hold what this person may see, so their cache is named after person and role. */
+async function pages() {
+  return caches.open((await caches.keys()).find((name) => name.startsWith(`pages-${BUILD}`)) ?? "none");
+}
+
+/** Brings the saved pages to what the server's list says, and keeps the last twenty others. */
+async function fill() {
+  const { person_id, role } = await (await fresh("/sync/v1/me")).json();
+  const list = await (await fresh("/offline-set.json")).json();
+  if (list.build !== BUILD) throw await here.registration.update();
+  const name = `pages-${BUILD}-${person_id}-${role}`;
+  for (const one of await caches.keys()) if (one.startsWith(`pages-${BUILD}`) && one !== name) await caches.delete(one);
+  const cache = await caches.open(name);
+  const others = new Set((await cache.keys()).map(({ url }) => url));
+  for (const { url, etag } of list.pages) {
+    others.delete(new URL(url, location.href).href);
+    const has = await cache.match(url);
+    if (has?.headers.get("x-mark") === etag) continue;
+    const answer = await fresh(url);
+    if (isOurs(answer)) await cache.put(url, marked(answer, etag));
+    else if (!has) throw new Error(url);
+  }
+  for (const url of [...others].slice(0, -20)) await cache.delete(url);
+}
+
+here.addEventListener("install", (event) => {
+  const whole = async () => {
+    await (await caches.open(`files-${BUILD}`)).addAll(SHELL);
+    await fill();
+    await here.skipWaiting();
+  };
+  event.waitUntil(whole());
+});
+
+here.addEventListener("activate", (event) => {
+  const alone = async () => {
+    for (const name of await caches.keys()) if (!name.includes(BUILD)) await caches.delete(name);
+    await here.clients.claim();
+  };
+  event.waitUntil(alone());
+});
+
+here.addEventListener("message", (event) => {
+  const { source, data } = /** @type {any} */ (event);
+  if (data.age) source.postMessage({ saved: ages.get(source.id) ?? "" });
+  // several changes in a row are fetched once
+  if (data.changed) event.waitUntil((filling ??= after(3000).then(fill).catch(() => {}).finally(() => (filling = null))));
+});
+
+here.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const { origin, pathname } = new URL(request.url);
+  if (origin !== location.origin || UNTOUCHED.test(pathname)) return;
+  if (request.mode !== "navigate") {
+    if (SHELL.includes(pathname)) event.respondWith(caches.match(request).then((has) => has ?? fresh(request, 8)));
+  } else if (request.method === "GET") event.respondWith(page(event));
+  else event.respondWith(fetch(request).catch(() => new Response("Not saved. Go back: your entry is still in the form.", { status: 503 })));
+});
+
+/** @param {FetchEvent} event @returns {Promise<Response>} */
+async function page(event) {
+  const cache = await pages();
+  const saved = await cache.match(event.request);
+  const asked = ask(event.request, cache);
+  event.waitUntil(asked);
+  const patience = saved ? 2500 * Number(Date.now() - missed > 30_000) : 10_000;
+  const answer = await Promise.race([asked, after(patience)]);
+  if (answer) return answer;
+  missed = Date.now();
+  if (saved) ages.set(event.resultingClientId, new Date(saved.headers.get("date") ?? 0).toISOString());
+  return saved ?? (await cache.match("/offline")) ?? Response.error();
+}
+
+/** A page from the server, read to its end; none where it can't be reached. @param {Request} request @param {Cache} cache */
+async function ask(request, cache) {
+  try {
+    const answer = await fetch(request, { signal: AbortSignal.timeout(20_000) });
+    if (answer.type === "opaqueredirect") return answer;
+    const whole = new Response(await answer.blob(), answer);
+    missed = 0;
+    if (isOurs(whole)) await cache.put(request, whole.clone());
+    else if (whole.ok && whole.headers.get("x-app-build") !== BUILD) here.registration.update();
+    return whole;
+  } catch {
+    return null;
+  }
+}

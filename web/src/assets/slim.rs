@@ -1,0 +1,139 @@
+//! Scripts as they are sent: without comments, and without white space that means nothing. Names and code stay as written.
+//!
+//! It knows strings, templates and regular expressions, and it wants a semicolon after each statement, which the linter
+//! sees to. That nothing else changes is held by `tests/browser/check.mjs`, which compares the syntax trees.
+
+/// A script without what only its readers need.
+pub(super) fn slim(script: &str) -> String {
+    let mut out = String::with_capacity(script.len());
+    let mut rest = script;
+    let mut gap = false;
+    while let Some(c) = rest.chars().next() {
+        let nothing = if rest.starts_with("//") {
+            Some(rest.find('\n').unwrap_or(rest.len()))
+        } else if rest.starts_with("/*") {
+            Some(rest.find("*/").map_or(rest.len(), |at| at + 2))
+        } else {
+            c.is_whitespace().then_some(c.len_utf8())
+        };
+        if let Some(len) = nothing {
+            gap = true;
+            rest = &rest[len..];
+            continue;
+        }
+        let len = match c {
+            '"' | '\'' => quoted(rest, c),
+            '`' => template(rest),
+            '/' if begins_expression(&out) => regular_expression(rest),
+            _ => c.len_utf8(),
+        };
+        if gap
+            && out
+                .chars()
+                .next_back()
+                .is_some_and(|last| run_together(last, c))
+        {
+            out.push(' ');
+        }
+        gap = false;
+        out.push_str(&rest[..len]);
+        rest = &rest[len..];
+    }
+    out
+}
+
+/// Whether two characters would make one token of two.
+fn run_together(last: char, next: char) -> bool {
+    let in_word = |c: char| c.is_alphanumeric() || matches!(c, '_' | '$');
+    (in_word(last) && in_word(next)) || (last == next && matches!(last, '+' | '-'))
+}
+
+/// Whether a slash after this begins a regular expression: where a value is expected.
+fn begins_expression(before: &str) -> bool {
+    before.ends_with("return")
+        || before.ends_with(['(', ',', '=', ':', '[', '!', '&', '|', '?', '{', ';', '>'])
+}
+
+/// The length of a string with its quotes.
+fn quoted(text: &str, quote: char) -> usize {
+    let mut escaped = true;
+    for (at, c) in text.char_indices() {
+        match c {
+            _ if escaped => escaped = false,
+            '\\' => escaped = true,
+            _ if c == quote => return at + 1,
+            _ => {}
+        }
+    }
+    text.len()
+}
+
+/// The length of a template with its quotes, with the expressions in it.
+fn template(text: &str) -> usize {
+    let mut at = 1;
+    let mut depth = 0;
+    while let Some(c) = text[at..].chars().next() {
+        match c {
+            '\\' => at += 1,
+            '`' if depth == 0 => return at + 1,
+            '`' => at += template(&text[at..]) - 1,
+            '$' if text[at..].starts_with("${") => {
+                depth += 1;
+                at += 1;
+            }
+            '}' if depth > 0 => depth -= 1,
+            _ => {}
+        }
+        at += text[at..].chars().next().map_or(1, char::len_utf8);
+    }
+    text.len()
+}
+
+/// The length of a regular expression up to its closing slash.
+fn regular_expression(text: &str) -> usize {
+    let (mut escaped, mut in_class) = (true, false);
+    for (at, c) in text.char_indices() {
+        match c {
+            _ if escaped => escaped = false,
+            '\\' => escaped = true,
+            '[' => in_class = true,
+            ']' => in_class = false,
+            '/' if !in_class => return at + 1,
+            _ => {}
+        }
+    }
+    text.len()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn comments_and_idle_white_space_go_and_all_else_stays() {
+        for (script, sent) in [
+            ("// what\nlet a = 1; // why\nlet b;\n", "let a=1;let b;"),
+            ("/** @type {any} */ (x) /* y\nz */ = 2;", "(x)=2;"),
+            ("return  a + +b - -c;", "return a+ +b- -c;"),
+            (
+                "const s = \"a  // b\" + 'it''s  \\'  so';",
+                "const s=\"a  // b\"+'it''s  \\'  so';",
+            ),
+            (
+                "say(`a  ${ b.map((c) => `${c}  /* ` + \"}\") }  // z`) ;",
+                "say(`a  ${ b.map((c) => `${c}  /* ` + \"}\") }  // z`);",
+            ),
+            (
+                "x.replace(/ [/*] \\/ /g, \" \"); y = a / b / c;",
+                "x.replace(/ [/*] \\/ /g,\" \");y=a/b/c;",
+            ),
+            (
+                "if (x) return /  '/u.test(y);",
+                "if(x)return/  '/u.test(y);",
+            ),
+            ("\u{bd} \u{bd}", "\u{bd} \u{bd}"),
+        ] {
+            assert_eq!(slim(script), sent, "{script}");
+        }
+    }
+}

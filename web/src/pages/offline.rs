@@ -1,0 +1,18 @@
+//! What is shown for a page that is not saved on the phone while the server is out of reach: the saved ones, by script.
+
+use maud::html;
+
+use super::outbox::plain;
+use crate::layout::{Page, page as shell};
+
+/// Draws it.
+pub fn page() -> Page {
+    let main = html! {
+        h1 { "Not on this phone" }
+        p class="sub" { "The server is out of reach, and this page is not saved here. Entries are kept on this phone." }
+        div class="acts" { a class="btn" href="/outbox" { "To send" } }
+        h2 { "Saved on this phone" span class="n" data-f="count" {} }
+        ul class="rows" id="saved" {}
+    };
+    shell(&plain("Not on this phone"), &main)
+}

@@ -1,0 +1,65 @@
+//! What this phone has not sent yet: the page is the same for everyone, its script fills it from the phone's database.
+
+use maud::{Markup, html};
+
+use crate::layout::{Bar, Page, Shell, page as shell};
+
+/// Draws it.
+pub fn page() -> Page {
+    let main = html! {
+        h1 { "To send" }
+        p class="sub" { "What is entered stays on this phone until the server has it." }
+        noscript { p { "Scripts are off here: nothing is kept on this phone, and each form goes straight to the server." } }
+        div id="box" hidden {
+            p data-f="last" {}
+            div class="acts" {
+                button class="btn main" type="button" data-do="send" { "Send now" }
+                button class="btn" type="button" data-do="file" { "Save unsent entries to a file" }
+            }
+            h2 { "Entries" span class="n" data-f="count" {} }
+            p class="small" data-f="none" { "Nothing waits." }
+            ul class="rows" data-entries="1" {}
+            (row_acts())
+            h2 { "This phone" }
+            p class="small" data-f="room" {}
+            (sign_out())
+        }
+    };
+    shell(&plain("To send"), &main)
+}
+
+/// What can be done to an entry that a person has to look at: shown as far as it fits.
+fn row_acts() -> Markup {
+    html! {
+        template id="entry-acts" {
+            p class="small bad" data-f="why" {}
+            p class="small" data-f="theirs" {}
+            div class="acts" {
+                button class="btn" type="button" data-do="fix" { "Fix it" }
+                button class="btn" type="button" data-do="mine" { "Use mine" }
+                button class="btn" type="button" data-do="theirs" { "Keep theirs" }
+                button class="btn lose" type="button" data-do="discard" { "Discard" }
+            }
+        }
+    }
+}
+
+fn sign_out() -> Markup {
+    html! {
+        form method="post" action="/sign-out" data-online="1" {
+            div class="acts" { button class="btn" { "Sign out" } }
+        }
+    }
+}
+
+/// The shell of a page that belongs to no job.
+pub(super) fn plain(title: &str) -> Shell<'_> {
+    Shell {
+        title,
+        job: None,
+        note: None,
+        after: None,
+        bar: Bar::default(),
+        index: Vec::new(),
+    }
+}
