@@ -196,7 +196,7 @@ fn every_page_holds_on_a_small_phone_and_on_a_desk() {
 fn the_tour_takes_a_small_picture_of_each_page_that_readme_shows() {
     let server = TestServer::start_demo("tour");
     let folder = std::env::var_os("SCANTLING_TOUR")
-        .map_or_else(|| server.folder.join("tour"), std::path::PathBuf::from);
+        .map_or_else(|| server.folder.join("tour"), PathBuf::from);
     let out = node("tour.mjs")
         .args([&server.origin, &server.code()])
         .env("SCANTLING_TOUR", &folder)

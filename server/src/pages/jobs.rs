@@ -75,6 +75,7 @@ pub(crate) async fn view(
             problem: None,
             required: false,
             first: true,
+            refers: String::new(),
         });
     }
     Ok(jobs::View {

@@ -215,5 +215,6 @@ fn written(
         problem: problem_of(problems, name),
         required: false,
         first: true,
+        refers: String::new(),
     }
 }
