@@ -99,6 +99,20 @@ fn the_outbox_sends_each_entry_once_whatever_happens_on_the_way() {
     tell(&said);
 }
 
+#[test]
+fn a_phone_away_from_the_server_keeps_what_is_entered_and_sends_it_once() {
+    let at = folder("offline");
+    std::fs::remove_dir_all(&at).unwrap();
+    std::fs::create_dir_all(&at).unwrap();
+    let program = env!("CARGO_BIN_EXE_scantling");
+    let said = walk("offline.mjs", &[program, &at.to_string_lossy()]);
+    assert!(
+        said.trim_end().ends_with("a phone away from the server holds"),
+        "{said}"
+    );
+    tell(&said);
+}
+
 fn first_run(scripts: &str) {
     let server = TestServer::start(&format!("first-run-{scripts}"));
     let said = walk("first_run.mjs", &[&server.origin, &server.code(), scripts]);
