@@ -7,6 +7,7 @@
 mod board_feet;
 mod fastening;
 mod nails;
+mod panels;
 mod ps20;
 
 use std::collections::BTreeMap;
