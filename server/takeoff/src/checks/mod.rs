@@ -1,12 +1,18 @@
 //! Checks: does it fit, and is it roughly strong enough. No check approves anything; each says what to look at.
 //!
-//! `screening` is hand calculation of strength, and the one place of the core that may use floats. Checks take plain inputs, so that a job's record can feed them; hold points, the load path
+//! `fit` is geometry from readings, in whole numbers. `screening` is hand calculation of strength, and the one place of
+//! the core that may use floats. Both take plain inputs, so that a job's record can feed them; hold points, the load path
 //! and pages are elsewhere. A missing input is "can't tell yet" with what to measure, never a pass.
 
+pub mod fit;
 mod measurement;
 pub mod screening;
 
 pub use measurement::Measurement;
+
+use uuid::Uuid;
+
+use crate::needs::Sum;
 
 /// What stands beside every structural figure, on pages, in prints and in exports.
 pub const CAUTION: &str = "Screening only. Your engineer, your building department and the hardware maker’s sheet decide.";
@@ -33,6 +39,63 @@ impl Verdict {
             Self::CantTellYet => "can’t tell yet",
             Self::Stop => "stop",
         }
+    }
+}
+
+/// What a fit check found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Finding {
+    /// What it says.
+    pub verdict: Verdict,
+    /// In one sentence.
+    pub sentence: String,
+    /// The arithmetic.
+    pub sums: Vec<Sum>,
+    /// What to measure or record, where it can't tell yet.
+    pub measure: Vec<String>,
+    /// The readings that it rests on.
+    pub readings: Vec<Uuid>,
+    /// Where the rule is from.
+    pub source: &'static str,
+}
+
+impl Finding {
+    /// A finding with its sentence.
+    pub fn new(verdict: Verdict, sentence: impl Into<String>, source: &'static str) -> Self {
+        Self {
+            verdict,
+            sentence: sentence.into(),
+            sums: Vec::new(),
+            measure: Vec::new(),
+            readings: Vec::new(),
+            source,
+        }
+    }
+
+    /// "Can't tell yet", with what to measure.
+    pub fn cant_tell(measure: &[String], source: &'static str) -> Self {
+        Self {
+            measure: measure.to_vec(),
+            ..Self::new(
+                Verdict::CantTellYet,
+                format!("Can’t tell yet: needs {}.", measure.join(", ")),
+                source,
+            )
+        }
+    }
+
+    /// The same with its arithmetic.
+    pub fn with_sums(self, sums: Vec<Sum>) -> Self {
+        Self { sums, ..self }
+    }
+
+    /// The same, resting on these measurements.
+    pub fn resting_on(mut self, measurements: &[&Measurement]) -> Self {
+        let all = measurements.iter().flat_map(|one| one.readings.iter());
+        self.readings.extend(all.copied());
+        self.readings.sort_unstable();
+        self.readings.dedup();
+        self
     }
 }
 

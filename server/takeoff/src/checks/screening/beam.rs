@@ -69,8 +69,8 @@ fn unknown(member: &Member) -> Vec<String> {
         lengths.push(&bearing.length);
         lengths.extend(&bearing.width);
     }
-    lengths.extend(member.point_loads.iter().map(|load| &load.at));
     let mut all = missing(&lengths);
+    all.extend(off_the_beam(member));
     let no_length = |one: &&&Measurement| one.value.is_some_and(|value| value < Length::ZERO);
     all.extend(
         lengths
@@ -118,6 +118,25 @@ fn unknown(member: &Member) -> Vec<String> {
         ));
     }
     all
+}
+
+/// Places of loads that aren't recorded, or lie beyond its ends.
+fn off_the_beam(member: &Member) -> Vec<String> {
+    let of = |one: &Measurement| one.value.unwrap_or(Length::ZERO);
+    let clear: Length = member.clear.iter().map(of).sum();
+    let seats: Vec<Length> = member.bearings.iter().map(|one| of(&one.length)).collect();
+    let before = -seats.first().copied().unwrap_or(Length::ZERO);
+    let far = clear + seats.iter().skip(1).copied().sum();
+    let loads = member.point_loads.iter().map(|load| &load.at);
+    loads
+        .filter_map(|at| match at.value {
+            None => Some(at.what.clone()),
+            Some(value) if value < before || value > far => {
+                Some(format!("{} read again: it is beyond its end", at.what))
+            }
+            Some(_) => None,
+        })
+        .collect()
 }
 
 /// What makes it at most to be looked at.

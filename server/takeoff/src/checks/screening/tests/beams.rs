@@ -114,6 +114,17 @@ fn what_is_missing_is_asked_for_and_never_passes() {
         "Oak",
     );
     asks(|beam| beam.bearings.truncate(1), "bearing at each support");
+    asks(
+        |beam| {
+            beam.point_loads.push(PointLoad {
+                what: "post above".to_owned(),
+                kind: LoadKind::Dead,
+                load: Some(Pounds::whole(100)),
+                at: given("place of the post above", "100"),
+            });
+        },
+        "place of the post above read again",
+    );
 }
 
 #[test]

@@ -83,7 +83,7 @@ fn beams() -> impl Strategy<Value = (u8, Member)> {
                     what: "post above".to_owned(),
                     kind,
                     load: Some(Pounds::whole(pounds)),
-                    at: Measurement::agreed("place", at(clear, hundredths)),
+                    at: Measurement::agreed("place", hundredths_of(clear, hundredths)),
                 }];
                 (thick, beam)
             },
@@ -91,7 +91,7 @@ fn beams() -> impl Strategy<Value = (u8, Member)> {
 }
 
 /// So many hundredths of a span of whole inches.
-fn at(clear: i64, hundredths: i64) -> Length {
+fn hundredths_of(clear: i64, hundredths: i64) -> Length {
     Length::from_64ths((clear * 64 * hundredths).div_euclid(100))
 }
 
@@ -127,27 +127,30 @@ proptest! {
 
     #[test]
     fn longer_is_never_stronger((thick, beam) in beams(), more in 1_i64..25) {
-        prop_assume!(thick <= 4 || beam.wood.unknown().len() == 2);
-        let Some(short) = of_depth(&beam, thick, 10) else { return Ok(()) };
-        let mut long = short.clone();
+        let Some(mut short) = of_depth(&beam, thick, 10) else { return Ok(()) };
         let clear = short.clear[0].value.unwrap().div_down(Length::inches(1));
-        for span in &mut long.clear {
-            span.value = Some(Length::inches(clear + more));
+        // A load at a place stands in the middle of one span: anywhere else its place on the design span moves with the
+        // bearings, and two spans aren't alike there.
+        if short.clear.len() > 1 {
+            short.point_loads.clear();
         }
-        // The load keeps its place as a part of the span, to 1/64 in.
-        let place = short.point_loads[0].at.value.unwrap();
-        let hundredths = (place.as_64ths() * 100).div_euclid(clear * 64) + 1;
-        let (mut short, mut long) = (short, long);
-        short.point_loads[0].at.value = Some(at(clear, hundredths));
-        long.point_loads[0].at.value = Some(at(clear + more, hundredths));
-        let (short, long) = (screen(&short), screen(&long));
+        let of = |clear: i64| {
+            let mut beam = short.clone();
+            for span in &mut beam.clear {
+                span.value = Some(Length::inches(clear));
+            }
+            for point in &mut beam.point_loads {
+                point.at.value = Some(Length::inches(clear).half_down());
+            }
+            screen(&beam)
+        };
+        let (short, long) = (of(clear), of(clear + more));
         if is_told(&short) && is_told(&long) {
             prop_assert!(long.verdict >= short.verdict);
             for ratio in &short.ratios {
                 let longer = long.ratios.iter().find(|one| (one.check, &one.place) == (ratio.check, &ratio.place));
                 let longer = longer.unwrap().ratio();
-                // 1/64 in of a place is worth less than a thousandth.
-                prop_assert!(longer >= ratio.ratio() * 0.999 - 1e-9, "{}: {} then {}", ratio.title(), ratio.ratio(), longer);
+                prop_assert!(longer >= ratio.ratio() - 1e-9, "{}: {} then {}", ratio.title(), ratio.ratio(), longer);
             }
         }
     }
