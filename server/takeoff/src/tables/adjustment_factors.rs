@@ -27,12 +27,12 @@ const fn factor(value: f64, source: &'static str, confidence: Confidence) -> Fac
     }
 }
 
-const TABLE_4A: &str = "NDS Supplement Table 4A";
-const TABLE_4B: &str = "NDS Supplement Table 4B";
-const TABLE_4D: &str = "NDS Supplement Table 4D";
+const TABLE_4A: &str = "NDS Supplement (2005 cycle and later) Table 4A";
+const TABLE_4B: &str = "NDS Supplement (2005 cycle and later) Table 4B";
+const TABLE_4D: &str = "NDS Supplement (2005 cycle and later) Table 4D";
 
 /// No adjustment, because the standard asks for none.
-pub const NONE: Factor = factor(1.0, "NDS", Verified);
+pub const NONE: Factor = factor(1.0, "NDS (2005 cycle and later)", Verified);
 
 /// Thickness of dimension lumber as the factors tell it apart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -145,12 +145,12 @@ fn common_size(thickness: Thickness, width: i64, property: Property) -> Factor {
 }
 
 /// Timbers deeper than this take CF = (12/d)^(1/9) on Fb; NDS 4.3.6, verified.
-pub const TIMBER_FULL_DEPTH: Factor = factor(12.0, "NDS 4.3.6", Verified);
+pub const TIMBER_FULL_DEPTH: Factor = factor(12.0, "NDS (2005 cycle and later) 4.3.6", Verified);
 /// The root in that formula.
 pub const TIMBER_DEPTH_ROOT: u8 = 9;
 
 /// Cr: three or more alike, at most 24 in on centre, joined by sheathing, 2 to 4 in thick; on Fb.
-pub const REPETITIVE: Factor = factor(1.15, "NDS 4.3.9", Verified);
+pub const REPETITIVE: Factor = factor(1.15, "NDS (2005 cycle and later) 4.3.9", Verified);
 
 /// How long a load lasts: CD, on Fb, Ft, Fv and Fc; never on E, Emin or Fc⊥.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -182,7 +182,7 @@ impl LoadDuration {
 
     /// Its factor CD.
     pub const fn factor(self) -> Factor {
-        const SOURCE: &str = "NDS Table 2.3.2";
+        const SOURCE: &str = "NDS (2005 cycle and later) Table 2.3.2";
         match self {
             Self::Permanent => factor(0.9, SOURCE, Verified),
             Self::TenYears => factor(1.0, SOURCE, Verified),
@@ -247,15 +247,15 @@ pub const ON_EDGE: Factor = factor(1.0, TABLE_4A, Verified);
 
 /// Cb = (lb + 3/8)/lb, for a bearing of length lb in inches under [`BEARING_LONG`], [`BEARING_FROM_END`] or more from the
 /// member's end; on Fc⊥.
-pub const BEARING_ADDED: Factor = factor(0.375, "NDS 3.10.4", Computed);
+pub const BEARING_ADDED: Factor = factor(0.375, "NDS (2005 cycle and later) 3.10.4", Computed);
 /// A bearing of this length and more has Cb 1.
-pub const BEARING_LONG: Factor = factor(6.0, "NDS 3.10.4", Computed);
+pub const BEARING_LONG: Factor = factor(6.0, "NDS (2005 cycle and later) 3.10.4", Computed);
 /// A bearing nearer to the member's end than this has Cb 1.
-pub const BEARING_FROM_END: Factor = factor(3.0, "NDS 3.10.4", Computed);
+pub const BEARING_FROM_END: Factor = factor(3.0, "NDS (2005 cycle and later) 3.10.4", Computed);
 
 /// Ci of incised dimension lumber; 1 on Fc⊥.
 pub const fn incised(property: Property) -> Factor {
-    const SOURCE: &str = "NDS Table 4.3.8";
+    const SOURCE: &str = "NDS (2005 cycle and later) Table 4.3.8";
     match property {
         Fb | Ft | Fv | Fc => factor(0.8, SOURCE, Memory),
         E | Emin => factor(0.95, SOURCE, Memory),
@@ -264,20 +264,20 @@ pub const fn incised(property: Property) -> Factor {
 }
 
 /// Ct up to 100 °F.
-pub const TEMPERATURE: Factor = factor(1.0, "NDS Table 2.3.3", Verified);
+pub const TEMPERATURE: Factor = factor(1.0, "NDS (2005 cycle and later) Table 2.3.3", Verified);
 /// c of a sawn column, in Cp.
-pub const SAWN_COLUMN: Factor = factor(0.8, "NDS 3.7.1", Verified);
+pub const SAWN_COLUMN: Factor = factor(0.8, "NDS (2005 cycle and later) 3.7.1", Verified);
 /// `FcE` = this × Emin ÷ (le/d)².
-pub const BUCKLING: Factor = factor(0.822, "NDS 3.7.1", Verified);
+pub const BUCKLING: Factor = factor(0.822, "NDS (2005 cycle and later) 3.7.1", Verified);
 /// Kf of a column of 2 to 5 nailed plies that buckles across the plies.
-pub const NAILED_PLIES: Factor = factor(0.6, "NDS 15.3.2", Memory);
+pub const NAILED_PLIES: Factor = factor(0.6, "NDS (2005 cycle and later) 15.3.2", Memory);
 /// fv = this × V ÷ (b d) in a rectangle.
-pub const RECTANGLE_SHEAR: Factor = factor(1.5, "NDS 3.4.2", Memory);
+pub const RECTANGLE_SHEAR: Factor = factor(1.5, "NDS (2005 cycle and later) 3.4.2", Memory);
 /// The most le/d of a column in service.
-pub const SLENDEREST: Factor = factor(50.0, "NDS 3.7.1", Verified);
+pub const SLENDEREST: Factor = factor(50.0, "NDS (2005 cycle and later) 3.7.1", Verified);
 /// The most le/d of a column while building.
-pub const SLENDEREST_BUILDING: Factor = factor(75.0, "NDS 3.7.1", Verified);
+pub const SLENDEREST_BUILDING: Factor = factor(75.0, "NDS (2005 cycle and later) 3.7.1", Verified);
 /// Creep of seasoned lumber under lasting load, times its first deflection.
-pub const CREEP_SEASONED: Factor = factor(1.5, "NDS 3.5.2", Memory);
+pub const CREEP_SEASONED: Factor = factor(1.5, "NDS (2005 cycle and later) 3.5.2", Memory);
 /// Creep of unseasoned or wet lumber, and of lumber of which it isn't known.
-pub const CREEP_UNSEASONED: Factor = factor(2.0, "NDS 3.5.2", Memory);
+pub const CREEP_UNSEASONED: Factor = factor(2.0, "NDS (2005 cycle and later) 3.5.2", Memory);

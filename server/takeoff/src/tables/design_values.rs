@@ -153,6 +153,15 @@ impl DesignLine {
         names.join("/")
     }
 
+    /// The table that has it, with its edition.
+    pub fn source(&self) -> &'static str {
+        match self.table() {
+            "4B" => "NDS Supplement Table 4B (in force from 1 June 2013)",
+            "4D" => "NDS Supplement (2005 cycle and later) Table 4D",
+            _ => "NDS Supplement (2005 cycle and later) Table 4A",
+        }
+    }
+
     /// The table that has it: `4A`.
     pub fn table(&self) -> &'static str {
         if self.size_class.is_timber() {

@@ -31,7 +31,7 @@ const fn load(of: &'static str, psf: i64, source: &'static str, confidence: Conf
     }
 }
 
-const R301_5: &str = "IRC Table R301.5";
+const R301_5: &str = "IRC 2018 Table R301.5";
 
 /// Rooms other than sleeping rooms.
 pub const LIVING: Load = load("rooms other than sleeping rooms", 40, R301_5, Verified);
@@ -59,7 +59,7 @@ pub const DECK: Load = load("decks", 40, R301_5, Verified);
 pub const ROOF: Load = load(
     "roof live load, no snow, slope up to 4 in 12, under 200 sq ft",
     20,
-    "IRC Table R301.6",
+    "IRC 2018 Table R301.6",
     Memory,
 );
 /// Every live load above.
@@ -110,7 +110,7 @@ const fn sag(of: &'static str, part: u32) -> SagLimit {
 }
 
 /// Where the limits on sag under live load stand.
-pub const SAG_SOURCE: &str = "IRC Table R301.7";
+pub const SAG_SOURCE: &str = "IRC 2018 Table R301.7";
 /// Floors.
 pub const FLOOR_SAG: SagLimit = sag("floors", 360);
 /// Under plaster.
@@ -207,7 +207,7 @@ impl Soil {
 }
 
 /// Where the soil figures stand; seen.
-pub const SOIL_SOURCE: &str = "IRC Table R401.4.1";
+pub const SOIL_SOURCE: &str = "IRC 2018 Table R401.4.1";
 
 /// Concrete, in pounds a cubic foot; from memory.
 pub const CONCRETE_LB_PER_CU_FT: i64 = 150;

@@ -34,7 +34,7 @@ pub(crate) fn across_grain(
         Figure::new(
             format!("Fc⊥, {}", line.species.name()),
             format!("{psi} psi"),
-            format!("NDS Supplement Table {}", line.table()),
+            line.source(),
             confidence,
         ),
     );

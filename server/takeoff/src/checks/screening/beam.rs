@@ -86,7 +86,7 @@ fn unknown(member: &Member) -> Vec<String> {
             .map(|one| format!("{} read again: it is zero", one.what)),
     );
     for bearing in &member.bearings {
-        if bearing.on == On::NotKnown {
+        if bearing.on == On::NotKnown || bearing.on == On::Wood(Vec::new()) {
             all.push(format!("what its {} bears on", bearing.place));
         }
     }
@@ -103,6 +103,7 @@ fn unknown(member: &Member) -> Vec<String> {
             .filter(|(gone, _)| *gone)
             .map(|(_, what)| format!("the load of {what}")),
     );
+    all.extend(no_load(member));
     all.extend(member.condition.hinders());
     if !(1..=2).contains(&member.clear.len())
         || member.bearings.len() != member.clear.len() + 1
@@ -118,6 +119,19 @@ fn unknown(member: &Member) -> Vec<String> {
         ));
     }
     all
+}
+
+/// A beam without a load isn't one that passes; a stretch that ends where it begins carries nothing.
+fn no_load(member: &Member) -> Vec<String> {
+    if member.line_loads.is_empty() && member.point_loads.is_empty() {
+        return vec!["what it carries".to_owned()];
+    }
+    member
+        .line_loads
+        .iter()
+        .filter(|line| line.stretch.is_some_and(|(from, to)| to <= from))
+        .map(|line| format!("the stretch of {} read again", line.what))
+        .collect()
 }
 
 /// Places of loads that aren't recorded, or lie beyond its ends.

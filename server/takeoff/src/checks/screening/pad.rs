@@ -9,8 +9,8 @@ use super::beam::not_agreed;
 use super::bending::ratio_line;
 use super::combination::{Combination, LoadKind, combinations};
 use super::figure::Figure;
-use super::measures::{inches, pounds, psf, whole};
-use super::post::AxialLoad;
+use super::measures::{inches, psf, whole};
+use super::post::{AxialLoad, in_order};
 use super::screened::{Check, Gathered, Ratio, Screened, Worse, most_sensitive};
 use crate::checks::{Measurement, missing};
 use crate::needs::sum;
@@ -209,11 +209,7 @@ impl Pad {
         Model {
             area,
             weight: area * inches(of(&self.thickness)) / 12.0 * density,
-            loads: self
-                .loads
-                .iter()
-                .filter_map(|load| Some((load.kind, pounds(load.load?))))
-                .collect(),
+            loads: in_order(&self.loads),
             bearing: psf(bearing),
         }
     }

@@ -236,15 +236,21 @@ fn prepare(post: &Post, figures: &mut Vec<Figure>) -> Result<Column, String> {
             incised: post.wood.incised,
         },
         weight: section.weight_per_inch(post.wood.density()) * height,
-        loads: post
-            .loads
-            .iter()
-            .filter_map(|load| Some((load.kind, pounds(load.load?))))
-            .collect(),
+        loads: in_order(&post.loads),
         slenderest: slenderest.value,
         ends,
         design,
     })
+}
+
+/// Axial loads in pounds, in an order of their own: sums come to the same bits whatever the order of entry.
+pub(crate) fn in_order(loads: &[AxialLoad]) -> Vec<(LoadKind, f64)> {
+    let known = loads.iter();
+    let mut all: Vec<(LoadKind, f64)> = known
+        .filter_map(|load| Some((load.kind, pounds(load.load?))))
+        .collect();
+    all.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    all
 }
 
 /// The length that buckles the weak way: the longer piece beside a brace within the middle half, else all of it.

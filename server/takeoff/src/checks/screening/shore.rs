@@ -185,6 +185,12 @@ fn prepare(shore: &Shore, figures: &mut Vec<Figure>) -> Result<Model, String> {
         seen,
         area_factor,
     };
+    let mut loads: Vec<(LoadKind, f64)> = shore
+        .line_loads
+        .iter()
+        .filter_map(|load| Some((load.kind, per_inch(load.load?))))
+        .collect();
+    loads.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     Ok(Model {
         stud: Column {
             section,
@@ -208,11 +214,7 @@ fn prepare(shore: &Shore, figures: &mut Vec<Figure>) -> Result<Model, String> {
         plate,
         service,
         strength: 1.0,
-        loads: shore
-            .line_loads
-            .iter()
-            .filter_map(|load| Some((load.kind, per_inch(load.load?))))
-            .collect(),
+        loads,
     })
 }
 

@@ -209,7 +209,7 @@ fn reference(line: &DesignLine, property: Property) -> Figure {
     Figure::new(
         format!("{}, {name} {}", property.name(), line.grade_name()),
         format!("{} psi", line.psi(property)),
-        format!("NDS Supplement Table {}", line.table()),
+        line.source(),
         line.confidence_of(property),
     )
 }

@@ -1,5 +1,7 @@
 //! A beam or joist turned into floats, with the figures that it rests on.
 
+use std::cmp::Ordering;
+
 use super::super::across_grain::across_grain;
 use super::super::adjusted::Service;
 use super::super::bending::{Load, Model, Seat, Shape};
@@ -68,6 +70,7 @@ pub(super) fn prepare(member: &Member) -> Option<Prepared> {
     )
 }
 
+/// In an order of their own, so that sums come to the same bits whatever the order of entry.
 fn loads(member: &Member) -> Vec<Load> {
     let line = member.line_loads.iter().filter_map(|line| {
         let load = per_inch(line.load?);
@@ -91,7 +94,18 @@ fn loads(member: &Member) -> Vec<Load> {
             },
         })
     });
-    line.chain(points).collect()
+    let mut all: Vec<Load> = line.chain(points).collect();
+    all.sort_by(|a, b| {
+        let figures = |load: &Load| match load.shape {
+            Shape::Whole(load) => [0.0, 0.0, load],
+            Shape::Stretch { from, to, load } => [from, to, load],
+            Shape::Point { at, load } => [at, at, load],
+        };
+        let pairs = figures(a).into_iter().zip(figures(b));
+        let by_figures = pairs.map(|(a, b)| a.total_cmp(&b));
+        by_figures.fold(a.kind.cmp(&b.kind), Ordering::then)
+    });
+    all
 }
 
 fn seat(bearing: &Bearing, figures: &mut Vec<Figure>) -> Result<Seat, String> {
@@ -126,7 +140,7 @@ fn add_figures(member: &Member, design: &Design, figures: &mut Vec<Figure>) {
         "CF on Fb, with the value it goes with",
         Factor {
             value: sized.factor,
-            source: "NDS Supplement",
+            source: "NDS Supplement (2005 cycle and later)",
             confidence: sized.confidence,
         },
     );
@@ -174,7 +188,7 @@ fn add_figures(member: &Member, design: &Design, figures: &mut Vec<Figure>) {
         Figure::new(
             "sag under all load",
             format!("L/{}", TOTAL_SAG.part),
-            "IBC Table 1604.3",
+            "IBC 2018 Table 1604.3",
             TOTAL_SAG.confidence,
         ),
     );

@@ -114,6 +114,15 @@ fn what_is_missing_is_asked_for_and_never_passes() {
         "Oak",
     );
     asks(|beam| beam.bearings.truncate(1), "bearing at each support");
+    asks(|beam| beam.line_loads.clear(), "what it carries");
+    asks(
+        |beam| beam.bearings[0].on = On::Wood(Vec::new()),
+        "what its start bears on",
+    );
+    asks(
+        |beam| beam.line_loads[0].stretch = Some((length("40"), length("30"))),
+        "the stretch of dead load",
+    );
     asks(
         |beam| {
             beam.point_loads.push(PointLoad {
@@ -219,7 +228,7 @@ fn figures_say_their_table_and_how_far_they_were_seen() {
         (fb.value.as_str(), fb.confidence),
         ("900 psi", Confidence::Computed)
     );
-    assert_eq!(fb.source, "NDS Supplement Table 4A");
+    assert_eq!(fb.source, "NDS Supplement (2005 cycle and later) Table 4A");
     // E of that line is from memory; where sag governs, the sentence says so.
     let mut limber = beam();
     limber.depth = given("depth", "5 1/2");
