@@ -5,6 +5,7 @@
 //! the publication is named in the test and argued there. The core's arithmetic is called, not repeated.
 
 mod adjustment_factors;
+mod beam_solver;
 mod board_feet;
 mod design_values;
 mod fastening;
