@@ -56,7 +56,7 @@ fn model(needs: &[Need], on_hand: &[Room], kinds: &[fill::Kind]) -> Model {
         let (turn, count) = (need.turn, 1);
         model::Piece { w, h, turn, count }
     });
-    Model::new(kinds.collect(), pieces.collect())
+    Model::new(kinds.collect(), &pieces.collect::<Vec<model::Piece>>())
 }
 
 /// Sheets with their cuts, on the way to a plan.

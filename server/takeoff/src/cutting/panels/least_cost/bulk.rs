@@ -93,7 +93,7 @@ fn mixed(model: &Model, many: &[usize], work: &mut Work<'_>) -> Option<(usize, N
     let mut filling = Filling::new(&sample);
     let mut best: Option<((i128, i128), usize, Node, u64)> = None;
     for split in Split::ALL {
-        for fit in [Fit::LeastArea, Fit::LeastGap] {
+        for fit in [Fit::Area, Fit::Gap] {
             let recipe = Recipe {
                 splits: vec![split; order.len()],
                 order: order.clone(),

@@ -12,6 +12,9 @@ use super::work::{Lots, Work};
 /// Fillings without gain before the search starts from elsewhere.
 const PATIENCE: usize = 4_000;
 
+/// What pieces are ordered by.
+type Key = fn(&Piece) -> (i64, i64);
+
 /// A search among fillings of one model.
 pub(super) struct Climb<'a> {
     model: &'a Model,
@@ -208,7 +211,7 @@ impl<'a> Climb<'a> {
     /// Biggest area first, longest side first, and by each side.
     fn orders(&self) -> [Vec<u32>; 4] {
         let pieces = &self.model.pieces;
-        let keys: [fn(&Piece) -> (i64, i64); 4] = [
+        let keys: [Key; 4] = [
             |piece| (piece.area(), piece.w),
             |piece| (piece.w.max(piece.h), piece.area()),
             |piece| (piece.w, piece.area()),

@@ -188,8 +188,8 @@ impl Search<'_> {
         let counts = self.sets.counts(set);
         work.spend(4);
         let mut full = !0_u64;
-        for piece in 0..state.pieces.len() {
-            if counts[piece] >= state.pieces[piece] {
+        for (piece, (held, left)) in counts.iter().zip(&state.pieces).enumerate() {
+            if held >= left {
                 continue;
             }
             let Some(more) = self.sets.with(Some(set), piece) else {

@@ -29,22 +29,17 @@ pub(super) struct Recipe {
     pub(super) free_first: bool,
 }
 
-/// Which free rectangle takes the piece.
+/// Which free rectangle takes the piece: the one with the least of this.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Fit {
-    LeastArea,
-    LeastGap,
-    LeastGreaterGap,
-    LeastGapAcross,
+    Area,
+    Gap,
+    GreaterGap,
+    GapAcross,
 }
 
 impl Fit {
-    pub(super) const ALL: [Self; 4] = [
-        Self::LeastArea,
-        Self::LeastGap,
-        Self::LeastGreaterGap,
-        Self::LeastGapAcross,
-    ];
+    pub(super) const ALL: [Self; 4] = [Self::Area, Self::Gap, Self::GreaterGap, Self::GapAcross];
 }
 
 /// How what is left of a free rectangle, right of and above the piece, is cut in two.
@@ -444,9 +439,9 @@ impl<'a> Filling<'a> {
 /// How well a piece suits a free rectangle: less is better.
 fn rank(fit: Fit, right: i64, above: i64, area: i64) -> (i64, i64) {
     match fit {
-        Fit::LeastArea => (area, right.min(above)),
-        Fit::LeastGap => (right.min(above), area),
-        Fit::LeastGreaterGap => (right.max(above), area),
-        Fit::LeastGapAcross => (above, right),
+        Fit::Area => (area, right.min(above)),
+        Fit::Gap => (right.min(above), area),
+        Fit::GreaterGap => (right.max(above), area),
+        Fit::GapAcross => (above, right),
     }
 }

@@ -82,7 +82,7 @@ pub(in super::super) struct Model {
 
 impl Model {
     /// Merges and sorts; pieces that fit no kind stay out.
-    pub(in super::super) fn new(kinds: Vec<Kind>, pieces: Vec<Piece>) -> Self {
+    pub(in super::super) fn new(kinds: Vec<Kind>, pieces: &[Piece]) -> Self {
         let served =
             |w: i64, h: i64| (1..=2 * LONGEST).contains(&w.min(h)) && w.max(h) <= 2 * LONGEST;
         let mut sizes: BTreeMap<(i64, i64, i128), Option<u64>> = BTreeMap::new();
@@ -165,7 +165,7 @@ impl Model {
             most: sheet.limit.map(u64::from),
         });
         let pieces = job.patches.iter().map(|row| piece_of(row, job.kerf));
-        Self::new(kinds.collect(), pieces.collect())
+        Self::new(kinds.collect(), &pieces.collect::<Vec<Piece>>())
     }
 
     /// All pieces, each equal one counted.

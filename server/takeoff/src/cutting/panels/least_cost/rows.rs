@@ -119,11 +119,11 @@ pub(super) fn rows(model: &Model, most: u64) -> Vec<Row> {
             .map(|n| i128::from(weigh(a, b, n)) * i128::from(model.pieces[n].count.min(1 << 40)))
             .sum()
     };
-    for a in 0..steps_along.len() {
-        for b in 0..steps_across.len() {
+    for (a, along) in held_along.iter().enumerate() {
+        for (b, across) in held_across.iter().enumerate() {
             let sum = asked(a, b);
             for (&kind, kept) in judged.iter().zip(&mut best) {
-                let holds = i128::from(held_along[a][kind]) * i128::from(held_across[b][kind]);
+                let holds = i128::from(along[kind]) * i128::from(across[kind]);
                 let ratio = sum
                     .checked_mul(1 << 16)
                     .map_or(0, |top| top.div_euclid(holds.max(1)));
