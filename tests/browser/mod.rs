@@ -107,7 +107,8 @@ fn a_phone_away_from_the_server_keeps_what_is_entered_and_sends_it_once() {
     let program = env!("CARGO_BIN_EXE_scantling");
     let said = walk("offline.mjs", &[program, &at.to_string_lossy()]);
     assert!(
-        said.trim_end().ends_with("a phone away from the server holds"),
+        said.trim_end()
+            .ends_with("a phone away from the server holds"),
         "{said}"
     );
     tell(&said);
