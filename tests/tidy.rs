@@ -45,7 +45,7 @@ const ONLY: [(&str, &str); 7] = [
 const CORE_MAY_USE: [&str; 5] = ["serde", "thiserror", "time", "uuid", "proptest"];
 
 /// What the core may name of the standard library: nothing that reads, waits, or has an order of its own.
-const CORE_MAY_NAME: [&str; 22] = [
+const CORE_MAY_NAME: [&str; 23] = [
     "array",
     "borrow",
     "char",
@@ -56,6 +56,7 @@ const CORE_MAY_NAME: [&str; 22] = [
     "collections::btree_set",
     "convert",
     "error",
+    "f64::consts",
     "fmt",
     "iter",
     "marker",
@@ -208,6 +209,28 @@ fn lints_are_expected_with_a_reason_and_never_allowed() {
     assert_none(
         &wrong,
         "Mend what the lint found, or write #[expect(…, reason = \"…\")]",
+    );
+}
+
+#[test]
+fn the_screening_alone_computes_with_floats() {
+    let head = "server/takeoff/src/checks/screening/mod.rs";
+    let lint = concat!("clippy::float", "_arithmetic");
+    let wrong: Vec<String> = rust_files("server/takeoff/src/")
+        .into_iter()
+        .filter(|(path, text)| {
+            let expected = code(text).matches(lint).count();
+            match path.as_str() {
+                "server/takeoff/src/lib.rs" => !text.contains(&format!("#![deny({lint}")),
+                path if path == head => expected != 1,
+                _ => expected != 0,
+            }
+        })
+        .map(|(path, _)| path)
+        .collect();
+    assert_none(
+        &wrong,
+        "Floats are for strength: lib.rs denies them, checks/screening/mod.rs expects them once at its head",
     );
 }
 

@@ -288,6 +288,27 @@ pub fn photo_entry(
         .find(|entry| entry.picture.blob_id == picture))
 }
 
+/// The photo's entry that names this picture, on whichever phone it was written, and that phone.
+///
+/// # Errors
+/// Those of SQLite.
+pub fn entry_of_picture(
+    tx: &Transaction<'_>,
+    picture: Uuid,
+) -> Result<Option<(PhotoEntry, Uuid)>, Error> {
+    let devices: Vec<String> = tx
+        .prepare_cached("SELECT DISTINCT device_id FROM op WHERE kind = 'photo.add'")
+        .and_then(|mut statement| statement.query_map([], |row| row.get(0))?.collect())
+        .map_err(failed("read which phones sent photos"))?;
+    for device in devices {
+        let device = uuid(&device)?;
+        if let Some(entry) = photo_entry(tx, device, picture)? {
+            return Ok(Some((entry, device)));
+        }
+    }
+    Ok(None)
+}
+
 fn photo_entries(tx: &Transaction<'_>, sql: &str, device: Uuid) -> Result<Vec<PhotoEntry>, Error> {
     let doing = "read which pictures a phone names";
     let mut statement = tx.prepare_cached(sql).map_err(failed(doing))?;

@@ -123,6 +123,7 @@ fn time_limit(pattern: &str) -> Duration {
     Duration::from_secs(match pattern {
         "/jobs/{job}/prices" | "/jobs/{job}/photo" | "/sync/v1/blobs/{id}" => 120,
         "/jobs/{job}/job.zip" => 600,
+        "/import" => 300,
         _ => 20,
     })
 }

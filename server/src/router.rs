@@ -50,6 +50,7 @@ routes! {
     "/offline"                       { get Stranger pages::phone_files::offline_page; }
     "/help"                          { get Stranger pages::help; }
     "/sign-in"                       { get Stranger session::show; post Stranger session::sign_in; }
+    "/import"                        { get Crew sync::rescue; post Crew sync::take_file; }
     "/sign-out"                      { post Guest session::sign_out; }
     "/setup"                         { get Stranger lan::setup::show; }
     "/setup/check.js"                { get Stranger lan::setup::check; }

@@ -8,6 +8,7 @@ mod kills;
 mod lan;
 mod limits;
 mod pictures;
+mod rescue;
 mod splits;
 mod times;
 mod two_answers;

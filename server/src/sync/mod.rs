@@ -10,6 +10,7 @@ mod ops;
 mod phone;
 mod pictures;
 mod refusal;
+mod rescue;
 mod wire;
 
 pub(crate) use forms::Outcome;
@@ -17,3 +18,4 @@ pub(crate) use ops::send as ops;
 pub(crate) use phone::{me, ping};
 pub(crate) use pictures::put as picture;
 pub(crate) use refusal::{Refusal, is_sync};
+pub(crate) use rescue::{show as rescue, take as take_file};

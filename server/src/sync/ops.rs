@@ -56,12 +56,7 @@ pub(crate) async fn send(
         return Err(Refusal::HistoryLost(before.map_or(0, |(seq, _)| seq)));
     }
     let mut clock_before = before.map(|(_, clock)| clock);
-    let mut sitting = Sitting {
-        state: &state,
-        who: &who,
-        people: &people,
-        refused: BTreeMap::new(),
-    };
+    let mut sitting = Sitting::new(&state, &who, &people);
     let mut results = Vec::new();
     let mut changed = BTreeSet::new();
     for item in &batch.ops {
@@ -165,7 +160,7 @@ async fn read(request: &HttpRequest, mut body: web::Payload) -> Result<Batch, Re
 }
 
 /// What the entries of one batch share.
-struct Sitting<'a> {
+pub(super) struct Sitting<'a> {
     state: &'a web::Data<State>,
     who: &'a web::ReqData<Who>,
     people: &'a BTreeMap<Uuid, PersonLine>,
@@ -173,9 +168,22 @@ struct Sitting<'a> {
     refused: BTreeMap<Uuid, Uuid>,
 }
 
-impl Sitting<'_> {
+impl<'a> Sitting<'a> {
+    pub(super) fn new(
+        state: &'a web::Data<State>,
+        who: &'a web::ReqData<Who>,
+        people: &'a BTreeMap<Uuid, PersonLine>,
+    ) -> Self {
+        Self {
+            state,
+            who,
+            people,
+            refused: BTreeMap::new(),
+        }
+    }
+
     /// Takes one entry in, and keeps the answer.
-    async fn take(
+    pub(super) async fn take(
         &mut self,
         item: &Item,
         written: &Written,

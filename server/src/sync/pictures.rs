@@ -3,7 +3,7 @@
 use actix_web::http::header;
 use actix_web::{HttpRequest, HttpResponse, web};
 use futures_util::StreamExt as _;
-use scantling_db::Who;
+use scantling_db::{PhotoEntry, Who};
 use scantling_takeoff::record::job_file::PICTURE_BYTES;
 use scantling_takeoff::record::{Op, Picture};
 use serde_json::json;
@@ -38,18 +38,44 @@ pub(crate) async fn put(
         .await?
         .ok_or(Refusal::UnknownBlob)?;
     let bytes = read(body).await?;
+    let kept = keep(&state, entry, device, (bytes, media_type)).await?;
+    let mut answer = if kept.is_new {
+        HttpResponse::Created()
+    } else {
+        HttpResponse::Ok()
+    };
+    Ok(answer
+        .insert_header((header::CACHE_CONTROL, "no-store"))
+        .json(json!({ "sha256": kept.sha256, "size": kept.size })))
+}
+
+/// A picture that is here now.
+pub(super) struct Kept {
+    /// Whether it came just now.
+    pub(super) is_new: bool,
+    sha256: String,
+    size: u32,
+}
+
+/// Judges a picture, keeps what is kept of it, and writes that it is here.
+pub(super) async fn keep(
+    state: &State,
+    entry: PhotoEntry,
+    device: Uuid,
+    (bytes, media_type): (Vec<u8>, String),
+) -> Result<Kept, Refusal> {
     let kept = web::block(move || picture::read(&bytes, Some(&media_type)))
         .await
         .map_err(|_| HttpError::Broken("a thread that looks at pictures ended"))?
         .map_err(|why| Refusal::BadRequest(why.to_string()))?;
     let size = u32::try_from(kept.bytes.len()).unwrap_or(u32::MAX);
-    if let Some(full) = room_for(&state, entry.job_id, device, size).await? {
+    if let Some(full) = room_for(state, entry.job_id, device, size).await? {
         return Err(Refusal::NoRoom(full));
     }
     let (r#type, width, height) = (kept.format.media_type().to_owned(), kept.width, kept.height);
     let sha256 = state.pictures(move |all| all.keep(&kept.bytes)).await?;
     let picture = Picture {
-        blob_id: id,
+        blob_id: entry.picture.blob_id,
         sha256: sha256.clone(),
         r#type,
         size,
@@ -75,14 +101,11 @@ pub(crate) async fn put(
         })
         .await?
         .ok_or(Refusal::BlobDiffers)?;
-    let mut answer = if is_new {
-        HttpResponse::Created()
-    } else {
-        HttpResponse::Ok()
-    };
-    Ok(answer
-        .insert_header((header::CACHE_CONTROL, "no-store"))
-        .json(json!({ "sha256": sha256, "size": size })))
+    Ok(Kept {
+        is_new,
+        sha256,
+        size,
+    })
 }
 
 async fn read(mut body: web::Payload) -> Result<Vec<u8>, Refusal> {

@@ -11,11 +11,14 @@
 //! | [`record`] | what can be recorded: the registry of entries, and the job read from them |
 //! | [`needs`] | one file per kind of change: what it calls for, with the arithmetic |
 //! | [`cutting`] | pieces into sticks and panels |
+//! | [`checks`] | does it fit, is it roughly strong enough |
 //! | [`buy`] | on hand, the standing plan, waste, the buy list, receipts |
 
+// `checks::screening` alone expects floats, with its reason; tests/tidy.rs sees to that.
 #![deny(clippy::float_arithmetic, clippy::integer_division)]
 
 pub mod buy;
+pub mod checks;
 pub mod cutting;
 pub mod needs;
 pub mod record;

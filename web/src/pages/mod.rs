@@ -28,6 +28,7 @@ pub mod photos;
 pub mod price_import;
 pub mod prices;
 pub mod readings;
+pub mod rescue;
 pub mod setup;
 pub mod sign_in;
 pub mod thing;

@@ -6,8 +6,8 @@
 //! their place.
 //!
 //! What it does not do: group by class (one call is one class), add waste, keep standing plans, or write text for
-//! people. The packing is simple: good plans with a lower bound on cost beside them, least cost only where
-//! the two meet.
+//! people. Every plan has a lower bound on cost beside it, and is proven to be the cheapest where the two meet. Panels
+//! are searched until they do or the work set for it is done ([`panels::least_cost`]); sticks are packed simply.
 
 pub mod panels;
 pub mod sticks;

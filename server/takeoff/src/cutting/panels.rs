@@ -1,11 +1,13 @@
 //! Rectangles of one kind of panel into sheets by straight cuts from edge to edge.
 //!
-//! What it does not do: lay out joints and supports (they arrive here as patches), prove least cost in general (see
-//! [`Packing::lower_bound`]), or count the cuts. Fitting into free rectangles is a textbook method; the order of goals
-//! (cost, sheets, one big leftover) is Scantling's own.
+//! What it does not do: lay out joints and supports (they arrive here as patches), or give the order of cuts (the plans
+//! of [`least_cost`] do). Least cost is proven where [`Packing::is_proven`] says so. The order of goals (cost, sheets,
+//! cuts, one big leftover) is Scantling's own.
 
 mod bound;
+mod cheapest;
 mod fill;
+pub mod least_cost;
 #[cfg(test)]
 mod tests;
 mod verify;
@@ -15,6 +17,7 @@ use std::collections::BTreeMap;
 
 use crate::units::{Length, Money};
 use bound::lower_bound;
+use cheapest::cheapest;
 use fill::{Kind, Room, Source};
 pub use verify::verify_panels;
 
@@ -135,15 +138,53 @@ impl<L, S> Packing<L, S> {
 ///
 /// All cuts go from edge to edge of what is being cut, a kerf lies between neighbours, and a patch is turned only where
 /// it may be. Sheets without a price are bought only for patches that fit no priced one, least total area first; what
-/// is left of them serves other patches. Of equal cost, fewer sheets, then the biggest leftover. A kerf below zero
-/// counts as zero. The order of the rows changes nothing.
+/// is left of them serves other patches. What is on hand comes before what is bought. Of equal cost, fewer sheets, fewer
+/// cuts, then the biggest leftover. A kerf below zero counts as zero. The order of the rows changes nothing. Where sheets
+/// with a price and sheets without one are both for sale, the packing is the simple one of [`simple_panels`].
 ///
-/// Source: common practice, no published source.
+/// Source: the methods named in [`least_cost`].
 pub fn pack_panels<L: Ord + Clone, S: Ord + Clone>(
     patches: &[Patch<L>],
     on_hand: &[OnHand<S>],
     for_sale: &[ForSale],
     kerf: Length,
+) -> Packing<L, S> {
+    let packing = pack(patches, on_hand, for_sale, kerf, |needs, rooms, kinds| {
+        cheapest(needs, rooms, kinds, kerf).unwrap_or_else(|| simple(needs, rooms, kinds))
+    });
+    debug_assert_eq!(
+        verify_panels(patches, on_hand, for_sale, kerf, &packing),
+        Ok(())
+    );
+    packing
+}
+
+/// The same by the simple packing alone, to compare with: a few orders and ways of cutting, the best of them kept.
+///
+/// Source: common practice, no published source.
+pub fn simple_panels<L: Ord + Clone, S: Ord + Clone>(
+    patches: &[Patch<L>],
+    on_hand: &[OnHand<S>],
+    for_sale: &[ForSale],
+    kerf: Length,
+) -> Packing<L, S> {
+    pack(patches, on_hand, for_sale, kerf, simple)
+}
+
+fn simple(needs: &[fill::Need], rooms: &[Room], kinds: &[Kind]) -> (fill::Plan, Money) {
+    (
+        fill::best(needs, rooms, kinds),
+        lower_bound(needs, rooms, kinds),
+    )
+}
+
+/// Packs by one way or another: a plan for the needs, and what no plan is cheaper than.
+fn pack<L: Ord + Clone, S: Ord + Clone>(
+    patches: &[Patch<L>],
+    on_hand: &[OnHand<S>],
+    for_sale: &[ForSale],
+    kerf: Length,
+    plan_for: impl Fn(&[fill::Need], &[Room], &[Kind]) -> (fill::Plan, Money),
 ) -> Packing<L, S> {
     let saw = kerf.max(Length::ZERO);
     let room = |along: Length, across: Length| Room {
@@ -186,7 +227,7 @@ pub fn pack_panels<L: Ord + Clone, S: Ord + Clone>(
             turn: patch.turn,
         })
         .collect();
-    let plan = fill::best(&needs, &rooms, &kinds);
+    let (plan, lower_bound) = plan_for(&needs, &rooms, &kinds);
 
     let real = |corner: (Length, Length), room: Room| Rectangle {
         x: corner.0,
@@ -252,19 +293,14 @@ pub fn pack_panels<L: Ord + Clone, S: Ord + Clone>(
     cuts.sort_by_key(|&(at, _)| at);
     to_buy.sort_by_key(|sheet| Reverse((sheet.along, sheet.across)));
     let missing = plan.unmet.iter().map(|&need| sound[need].clone());
-    let packing = Packing {
+    Packing {
         on_hand: cuts.into_iter().map(|(_, cut)| cut).collect(),
         unmet: missing.chain(no_area.into_iter().cloned()).collect(),
         cost: to_buy.iter().filter_map(|sheet| sheet.price).sum(),
         unpriced: to_buy.iter().any(|sheet| sheet.price.is_none()),
-        lower_bound: lower_bound(&needs, &rooms, &kinds),
+        lower_bound,
         to_buy,
-    };
-    debug_assert_eq!(
-        verify_panels(patches, on_hand, for_sale, kerf, &packing),
-        Ok(())
-    );
-    packing
+    }
 }
 
 /// Square 64ths of an inch.

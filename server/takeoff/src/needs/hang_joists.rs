@@ -16,8 +16,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use uuid::Uuid;
 
-pub(crate) use self::choose::hardware_in_one;
-use self::choose::{Hanger, Joint, PLANE, SHIM, best, offers};
+use self::choose::{Hanger, Joint, best, offers};
+pub(crate) use self::choose::{PLANE, PLAY, SHIM, hardware_in_one};
 use self::count::{Fit, Hung, push_hangers, push_shims};
 use super::inputs::{miss, must_have, must_read};
 use super::joists::{Joist, depth, joists};

@@ -29,7 +29,9 @@ mod take_out;
 mod testing;
 
 pub use class::{Class, FastenerClass, PanelClass, StickClass, Treatment};
-pub(crate) use hang_joists::hardware_in_one;
+pub(crate) use hang_joists::{
+    PLANE as SEAT_PLANE, PLAY as SEAT_PLAY, SHIM as SEAT_SHIM, hardware_in_one,
+};
 pub use sundry::usual;
 
 use uuid::Uuid;

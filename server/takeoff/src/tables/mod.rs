@@ -3,8 +3,11 @@
 //! Rules of this job's own stand beside the need they serve, not here. The tests under `tests/published/` hold these
 //! tables against copies of the figures as gathered.
 
+pub mod adjustment_factors;
 pub mod density;
+pub mod design_values;
 pub mod fastening;
+pub mod loads;
 pub mod nail;
 pub mod nails;
 pub mod panel_fastening;

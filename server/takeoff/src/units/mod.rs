@@ -1,6 +1,7 @@
 //! Numbers that know their unit, and how people write them.
 
 mod length;
+mod load;
 mod money;
 mod numbers;
 mod parse;
@@ -11,6 +12,7 @@ mod section;
 mod volume;
 
 pub use length::Length;
+pub use load::{Plf, Pounds, Psf};
 pub use money::Money;
 pub use numbers::{
     NumberError, decimal_text, parse_count, parse_decimal, parse_money, parse_permille,

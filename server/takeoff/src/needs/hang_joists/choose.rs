@@ -16,11 +16,11 @@ use crate::record::{Job, Kind, Record};
 use crate::units::Length;
 
 /// A seat is wider than its joist by this at most.
-const PLAY: Length = Length::from_64ths(8);
+pub(crate) const PLAY: Length = Length::from_64ths(8);
 /// The thickest shim.
-pub(super) const SHIM: Length = Length::from_64ths(32);
+pub(crate) const SHIM: Length = Length::from_64ths(32);
 /// The most that is planed off.
-pub(super) const PLANE: Length = Length::from_64ths(8);
+pub(crate) const PLANE: Length = Length::from_64ths(8);
 
 /// A joist's section as found, and the depth of the beam that it hangs on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

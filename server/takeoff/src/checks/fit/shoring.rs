@@ -1,0 +1,228 @@
+//! What carries a shore: the first rule that holds decides.
+//!
+//! What a screen says of joists, planks and pads comes in as its verdict. Source: common practice, no published source.
+
+use crate::checks::{Finding, Measurement, Verdict};
+use crate::units::Length;
+
+const SOURCE: &str = "common practice, no published source";
+
+/// A shoring line and what is under it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Footing {
+    /// Its name: `Shore 1, first side`.
+    pub shore: String,
+    /// Whether the line runs along the joists above, so that it misses them.
+    pub along_joists_above: Option<bool>,
+    /// What it stands on.
+    pub on: StandsOn,
+}
+
+/// What a shoring line stands on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum StandsOn {
+    /// A slab on the ground.
+    Slab,
+    /// A framed floor.
+    Floor(Floor),
+    /// Soil, or a crawl space: on planks or a footing, with what its screen as a pad says.
+    Soil(Option<Verdict>),
+    /// Nobody has said.
+    NotKnown,
+}
+
+/// A framed floor under a shoring line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Floor {
+    /// From the line to the nearest girder or wall below; `None` where there is none.
+    pub support: Option<Support>,
+    /// How the line runs to the floor's joists.
+    pub line: Line,
+    /// What the screen of the floor joists says with the shore's load (planked: shared by the three).
+    pub screened: Option<Verdict>,
+}
+
+/// A girder or wall below.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Support {
+    /// Its name.
+    pub name: String,
+    /// From the line to it; zero where the line is over it.
+    pub away: Measurement,
+    /// The depth of the joists between.
+    pub joist_depth: Measurement,
+    /// Whether its support links reach soil.
+    pub reaches_soil: Option<bool>,
+    /// What its own screen says with the shore's load.
+    pub screened: Option<Verdict>,
+}
+
+/// How a shoring line runs to the joists that it stands on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Line {
+    /// Across them.
+    Across,
+    /// Along them, or on a bay between two.
+    AlongOrBay {
+        /// Planked across three joists.
+        planked: bool,
+    },
+    /// Nobody has said.
+    NotKnown,
+}
+
+/// What carries a shore.
+pub fn footing(footing: &Footing) -> Finding {
+    let name = &footing.shore;
+    match footing.along_joists_above {
+        Some(true) => {
+            let says = format!(
+                "{name} runs along the joists above and misses them: turn it, or cross it with a header."
+            );
+            return Finding::new(Verdict::Stop, says, SOURCE);
+        }
+        Some(false) => {}
+        None => return cant_tell(format!("whether {name} runs across the joists above")),
+    }
+    match &footing.on {
+        StandsOn::Slab => {
+            let says = format!("{name} stands on a slab.");
+            Finding::new(Verdict::Pass, says, SOURCE)
+        }
+        StandsOn::Floor(floor) => on_floor(name, floor),
+        StandsOn::Soil(verdict) => screened(name, "the plank or footing under it", *verdict),
+        StandsOn::NotKnown => cant_tell(format!("what {name} stands on")),
+    }
+}
+
+fn on_floor(name: &str, floor: &Floor) -> Finding {
+    if let Some(support) = &floor.support {
+        let (Some(away), Some(depth)) = (support.away.value, support.joist_depth.value) else {
+            let needs = crate::checks::missing(&[&support.away, &support.joist_depth]);
+            return Finding::cant_tell(&needs, SOURCE);
+        };
+        let near = away.abs() <= depth.max(Length::ZERO);
+        if near && support.reaches_soil == Some(true) && support.screened == Some(Verdict::Pass) {
+            let says = format!(
+                "{name} stands on {}, which reaches soil and passes its screen.",
+                support.name
+            );
+            return Finding::new(Verdict::Pass, says, SOURCE)
+                .resting_on(&[&support.away, &support.joist_depth]);
+        }
+        if near && support.screened == Some(Verdict::Stop) {
+            let says = format!(
+                "{name} stands on {}, which does not pass its screen.",
+                support.name
+            );
+            return Finding::new(Verdict::Stop, says, SOURCE)
+                .resting_on(&[&support.away, &support.joist_depth]);
+        }
+        if near {
+            return screened(name, &support.name, floor.screened);
+        }
+    }
+    match floor.line {
+        Line::Across => screened(name, "the floor joists under it", floor.screened),
+        Line::AlongOrBay { planked: true } => {
+            screened(name, "the three joists under its planks", floor.screened)
+        }
+        Line::AlongOrBay { planked: false } => {
+            let says = format!(
+                "{name} stands along a joist or on a bay: plank it across three joists first."
+            );
+            Finding::new(Verdict::Stop, says, SOURCE)
+        }
+        Line::NotKnown => cant_tell(format!(
+            "whether {name} stands across the floor joists or along them"
+        )),
+    }
+}
+
+fn screened(name: &str, what: &str, verdict: Option<Verdict>) -> Finding {
+    let says = match verdict {
+        None | Some(Verdict::CantTellYet) => {
+            return cant_tell(format!("the screen of {what}, with the load of {name}"));
+        }
+        Some(Verdict::Pass) => format!("{name}: {what} passes its screen."),
+        Some(Verdict::Look) => format!("{name}: look at {what}."),
+        Some(Verdict::Stop) => format!("{name}: {what} does not pass its screen."),
+    };
+    Finding::new(verdict.unwrap_or(Verdict::CantTellYet), says, SOURCE)
+}
+
+fn cant_tell(needs: String) -> Finding {
+    Finding::cant_tell(&[needs], SOURCE)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(on: StandsOn) -> Verdict {
+        footing(&Footing {
+            shore: "Shore 1".to_owned(),
+            along_joists_above: Some(false),
+            on,
+        })
+        .verdict
+    }
+
+    fn floor(line: Line, screened: Option<Verdict>) -> Floor {
+        Floor {
+            support: None,
+            line,
+            screened,
+        }
+    }
+
+    #[test]
+    fn a_line_along_the_joists_above_stops_before_anything_else() {
+        let shore = |along_joists_above| Footing {
+            shore: "Shore 1".to_owned(),
+            along_joists_above,
+            on: StandsOn::Slab,
+        };
+        assert_eq!(footing(&shore(Some(true))).verdict, Verdict::Stop);
+        assert_eq!(footing(&shore(None)).verdict, Verdict::CantTellYet);
+        assert_eq!(footing(&shore(Some(false))).verdict, Verdict::Pass);
+    }
+
+    #[test]
+    fn a_bay_is_planked_across_three_joists_first() {
+        let on = |line, screened| of(StandsOn::Floor(floor(line, screened)));
+        let pass = Some(Verdict::Pass);
+        assert_eq!(on(Line::AlongOrBay { planked: false }, pass), Verdict::Stop);
+        assert_eq!(on(Line::AlongOrBay { planked: true }, pass), Verdict::Pass);
+        assert_eq!(
+            on(Line::AlongOrBay { planked: true }, None),
+            Verdict::CantTellYet
+        );
+        assert_eq!(on(Line::Across, Some(Verdict::Stop)), Verdict::Stop);
+        assert_eq!(on(Line::NotKnown, pass), Verdict::CantTellYet);
+        assert_eq!(of(StandsOn::Soil(Some(Verdict::Look))), Verdict::Look);
+        assert_eq!(of(StandsOn::Soil(None)), Verdict::CantTellYet);
+        assert_eq!(of(StandsOn::NotKnown), Verdict::CantTellYet);
+    }
+
+    #[test]
+    fn a_girder_within_the_joists_depth_carries_it_only_where_it_reaches_soil_and_passes() {
+        let on = |away: i64, reaches_soil, screened, joists| {
+            let mut floor = floor(Line::Across, joists);
+            floor.support = Some(Support {
+                name: "girder 1".to_owned(),
+                away: Measurement::agreed("line to girder", Length::inches(away)),
+                joist_depth: Measurement::agreed("joist depth", Length::inches(9)),
+                reaches_soil,
+                screened,
+            });
+            of(StandsOn::Floor(floor))
+        };
+        let pass = Some(Verdict::Pass);
+        assert_eq!(on(9, Some(true), pass, None), Verdict::Pass);
+        assert_eq!(on(10, Some(true), pass, None), Verdict::CantTellYet);
+        assert_eq!(on(0, None, pass, None), Verdict::CantTellYet);
+        assert_eq!(on(0, None, pass, pass), Verdict::Pass);
+        assert_eq!(on(0, Some(true), Some(Verdict::Stop), pass), Verdict::Stop);
+    }
+}

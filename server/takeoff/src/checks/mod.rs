@@ -1,0 +1,109 @@
+//! Checks: does it fit, and is it roughly strong enough. No check approves anything; each says what to look at.
+//!
+//! `fit` is geometry from readings, in whole numbers. `screening` is hand calculation of strength, and the one place of
+//! the core that may use floats. Both take plain inputs, so that a job's record can feed them; hold points, the load path
+//! and pages are elsewhere. A missing input is "can't tell yet" with what to measure, never a pass.
+
+pub mod fit;
+mod measurement;
+pub mod screening;
+
+pub use measurement::Measurement;
+
+use uuid::Uuid;
+
+use crate::needs::Sum;
+
+/// What stands beside every structural figure, on pages, in prints and in exports.
+pub const CAUTION: &str = "Screening only. Your engineer, your building department and the hardware maker’s sheet decide.";
+
+/// What a check says, the mildest first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    /// It passes this check.
+    Pass,
+    /// Look at it.
+    Look,
+    /// Something that it rests on isn't recorded.
+    CantTellYet,
+    /// Stop.
+    Stop,
+}
+
+impl Verdict {
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Pass => "pass",
+            Self::Look => "look",
+            Self::CantTellYet => "can’t tell yet",
+            Self::Stop => "stop",
+        }
+    }
+}
+
+/// What a fit check found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Finding {
+    /// What it says.
+    pub verdict: Verdict,
+    /// In one sentence.
+    pub sentence: String,
+    /// The arithmetic.
+    pub sums: Vec<Sum>,
+    /// What to measure or record, where it can't tell yet.
+    pub measure: Vec<String>,
+    /// The readings that it rests on.
+    pub readings: Vec<Uuid>,
+    /// Where the rule is from.
+    pub source: &'static str,
+}
+
+impl Finding {
+    /// A finding with its sentence.
+    pub fn new(verdict: Verdict, sentence: impl Into<String>, source: &'static str) -> Self {
+        Self {
+            verdict,
+            sentence: sentence.into(),
+            sums: Vec::new(),
+            measure: Vec::new(),
+            readings: Vec::new(),
+            source,
+        }
+    }
+
+    /// "Can't tell yet", with what to measure.
+    pub fn cant_tell(measure: &[String], source: &'static str) -> Self {
+        Self {
+            measure: measure.to_vec(),
+            ..Self::new(
+                Verdict::CantTellYet,
+                format!("Can’t tell yet: needs {}.", measure.join(", ")),
+                source,
+            )
+        }
+    }
+
+    /// The same with its arithmetic.
+    pub fn with_sums(self, sums: Vec<Sum>) -> Self {
+        Self { sums, ..self }
+    }
+
+    /// The same, resting on these measurements.
+    pub fn resting_on(mut self, measurements: &[&Measurement]) -> Self {
+        let all = measurements.iter().flat_map(|one| one.readings.iter());
+        self.readings.extend(all.copied());
+        self.readings.sort_unstable();
+        self.readings.dedup();
+        self
+    }
+}
+
+/// What is missing of these measurements, in words.
+pub(crate) fn missing(measurements: &[&Measurement]) -> Vec<String> {
+    measurements
+        .iter()
+        .filter(|one| one.value.is_none())
+        .map(|one| one.what.clone())
+        .collect()
+}

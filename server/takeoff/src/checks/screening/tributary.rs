@@ -1,0 +1,176 @@
+//! What comes down: areas times loads, half spans, joists that run over a wall, shores beside it, partitions, struts.
+//!
+//! Results are rounded up to a hundredth of a pound. What the record doesn't know comes as `None` and stays `None`.
+//! Source: tributary halves and the three-moment theorem; live loads IRC R301.5; the rest is conservative practice.
+
+use super::combination::LoadKind;
+use super::continuous::Continuous;
+use super::measures::{inches, plf_up, pounds_up, psf};
+use super::span::{Span, SpanLoad};
+use crate::tables::loads::{ATTIC, ATTIC_CLEAR_HEIGHT, ATTIC_STORAGE, LIVING, Load, SLEEPING};
+use crate::units::{Length, Plf, Pounds, Psf};
+
+/// A roof's strut takes this much more where rafters run through over its purlin: two equal spans put ten eighths there.
+const RUN_THROUGH: f64 = 1.25;
+
+/// The sum of the layers' weights; nothing where one of them isn't known.
+pub fn dead_load(layers: &[Option<Psf>]) -> Option<Psf> {
+    layers.iter().copied().sum()
+}
+
+/// The live load of a room by its use as stored, and its kind. An attic counts as one without storage only where its clear
+/// height is known and under 42 in; a use that isn't known is taken for living.
+pub fn live_load(room_use: Option<&str>, clear_height: Option<Length>) -> (LoadKind, Load) {
+    match room_use {
+        Some("sleeping") => (LoadKind::Live, SLEEPING),
+        Some("attic") if clear_height.is_some_and(|height| height < ATTIC_CLEAR_HEIGHT) => {
+            (LoadKind::AtticLive, ATTIC)
+        }
+        Some("attic" | "attic_storage") => (LoadKind::Live, ATTIC_STORAGE),
+        _ => (LoadKind::Live, LIVING),
+    }
+}
+
+/// Joists that end on a beam from both sides: half of each span. A side without joists has span zero.
+pub fn joists_ending(a: Length, b: Length, load: Psf) -> Plf {
+    plf_up(psf(load) * (inches(a) + inches(b)) / 24.0)
+}
+
+/// Joists that run through over a wall or an under-slung beam: w(a + b)/2 + w(a³ + b³)/8ab, the three-moment theorem.
+/// Where a span is zero they end there.
+pub fn joists_running_over(a: Length, b: Length, load: Psf) -> Plf {
+    if a <= Length::ZERO || b <= Length::ZERO {
+        return joists_ending(a, b, load);
+    }
+    let (w, a, b) = (psf(load), inches(a) / 12.0, inches(b) / 12.0);
+    plf_up(w * (a + b) / 2.0 + w * (a * a * a + b * b * b) / (8.0 * a * b))
+}
+
+/// A shore line that stands `off` from the joists' cut end, the joists `long` from their far bearing to the cut: after the
+/// cut wL²/(2(L − x)); before it, with the shore on the other side, as three spans; the larger. `None` where the shore stands
+/// beyond the joists.
+pub fn shore_line(
+    long: Length,
+    off: Length,
+    other: Option<(Length, Length)>,
+    load: Psf,
+) -> Option<Plf> {
+    if off < Length::ZERO || off >= long {
+        return None;
+    }
+    let w = psf(load) / 144.0;
+    let (long, off) = (inches(long), inches(off));
+    let after = w * long * long / (2.0 * (long - off));
+    let before = other.and_then(|(other_long, other_off)| {
+        let (other_long, other_off) = (inches(other_long), inches(other_off));
+        let spans = [long - off, off + other_off, other_long - other_off];
+        let uniform = |length: f64| {
+            Span::simple(
+                length,
+                vec![SpanLoad::Uniform {
+                    from: 0.0,
+                    to: length,
+                    load: w,
+                }],
+            )
+        };
+        let stands = spans.iter().all(|span| *span > 0.0);
+        stands.then(|| Continuous::solve(spans.map(uniform).to_vec()).reactions[1])
+    });
+    // Per inch of joist and inch of shore: w is psi, so this is pounds per inch; twelve of it a foot.
+    Some(plf_up(after.max(before.unwrap_or(0.0)) * 12.0))
+}
+
+/// A partition along a joist or beam: its height times its weight.
+pub fn partition_along(height: Length, weight: Psf) -> Plf {
+    plf_up(psf(weight) * inches(height) / 12.0)
+}
+
+/// A partition across joists: on each of them, so far apart, a load at a place.
+pub fn partition_across(height: Length, spacing: Length, weight: Psf) -> Pounds {
+    pounds_up(psf(weight) * inches(height) * inches(spacing) / 144.0)
+}
+
+/// A roof strut: its spacing times half the rafter's run on each side of the purlin, on the flat, half as much again of a
+/// half where rafters run through (× 1.25).
+pub fn strut(spacing: Length, runs: [Length; 2], load: Psf, runs_through: bool) -> Pounds {
+    let half_runs = 0.5 * (inches(runs[0]) + inches(runs[1]));
+    let more = if runs_through { RUN_THROUGH } else { 1.0 };
+    pounds_up(psf(load) * inches(spacing) * half_runs * more / 144.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn joists_put_half_of_each_side_on_the_beam_and_more_where_they_run_over() {
+        // Own case E of the reference: 14 ft each side, 50 psf.
+        let (side, load) = (Length::feet(14), Psf::whole(50));
+        assert_eq!(joists_ending(side, side, load), Plf::whole(700));
+        assert_eq!(joists_running_over(side, side, load), Plf::whole(875));
+        assert_eq!(
+            joists_running_over(side, Length::ZERO, load),
+            Plf::whole(350)
+        );
+    }
+
+    #[test]
+    fn a_shore_off_the_wall_takes_more_than_half_and_never_less_for_standing_further_off() {
+        let load = Psf::whole(50);
+        let at = |off: i64| {
+            let other = Some((Length::feet(12), Length::inches(30)));
+            shore_line(Length::feet(14), Length::inches(off), other, load).unwrap()
+        };
+        // After the cut: 50 × 14² / (2 × 11.5) = 426.09 lb/ft.
+        let after = shore_line(Length::feet(14), Length::inches(30), None, load).unwrap();
+        assert_eq!(after, Plf::from_hundredths(42_609));
+        assert!(at(30) >= after);
+        assert_eq!(
+            shore_line(Length::feet(2), Length::feet(2), None, load),
+            None
+        );
+    }
+
+    #[test]
+    fn a_layer_that_is_not_known_leaves_the_dead_load_unknown() {
+        assert_eq!(dead_load(&[Some(Psf::whole(8)), None]), None);
+        assert_eq!(
+            dead_load(&[Some(Psf::whole(8)), Some(Psf::from_hundredths(220))]),
+            Some(Psf::from_hundredths(1020))
+        );
+    }
+
+    #[test]
+    fn an_attic_counts_as_unused_only_where_it_is_known_to_be_low() {
+        let of = |room_use, height| live_load(room_use, height).1.psf;
+        let low = Some(Length::inches(41));
+        assert_eq!(of(Some("attic"), low), Psf::whole(10));
+        assert_eq!(of(Some("attic"), Some(Length::inches(42))), Psf::whole(20));
+        assert_eq!(of(Some("attic"), None), Psf::whole(20));
+        assert_eq!(of(Some("attic_storage"), low), Psf::whole(20));
+        assert_eq!(of(Some("sleeping"), None), Psf::whole(30));
+        assert_eq!(of(None, None), Psf::whole(40));
+    }
+
+    #[test]
+    fn a_strut_takes_its_share_of_the_roof_on_the_flat() {
+        // 4 ft × (10/2 + 8/2) ft × 30 psf = 1,080 lb; × 1.25 = 1,350.
+        let runs = [Length::feet(10), Length::feet(8)];
+        let load = Psf::whole(30);
+        assert_eq!(
+            strut(Length::feet(4), runs, load, false),
+            Pounds::whole(1080)
+        );
+        assert_eq!(
+            strut(Length::feet(4), runs, load, true),
+            Pounds::whole(1350)
+        );
+        let wall = partition_across(Length::feet(8), Length::inches(16), Psf::whole(6));
+        assert_eq!(wall, Pounds::whole(64));
+        assert_eq!(
+            partition_along(Length::feet(8), Psf::whole(6)),
+            Plf::whole(48)
+        );
+    }
+}
