@@ -187,7 +187,7 @@ async function show() {
   const stop = last?.stop;
   const me = await box.meta("me");
   const others = entries.filter((of) => isOpen(of) && of.item.author !== me?.person_id).length;
-  if (stop === "sign_in") say("status", n ? `Sign in as ${me?.name} to send ${n}` : "", "", "/sign-in");
+  if (stop === "sign_in") say("status", n ? `Sign in to send ${n}` : "", "", "/sign-in");
   else if (others) say("status", `${others} entries are somebody else’s.`, "They go when that person signs in here.", "/outbox");
   else if (stop === "device_revoked") say("status", "This phone was shut out.", `${n} entries are kept here.`, "/outbox");
   else if (stop === "wrong_server") say("status", "This is another server.", kept, "/outbox");

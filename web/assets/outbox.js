@@ -185,7 +185,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   /** @returns {Promise<Round>} */
   async function round() {
     let me = await meta("me");
-    if (!me || !known || (await meta("stop"))) {
+    if (!me || !known || globalThis.isSecureContext === false || (await meta("stop"))) {
       const heard = await box.who();
       if (!heard.me) return heard;
       me = heard.me;
