@@ -56,7 +56,6 @@ addEventListener("submit", (event) => {
 async function keep(form, by) {
   const box = await opening;
   if (!box || !((await box.meta("me")) ?? (await box.who()).me)) {
-    if (by?.name) form.append(make("input", { type: "hidden", name: by.name, value: by.value }));
     form.submit();
     return true;
   }
@@ -82,7 +81,7 @@ async function keep(form, by) {
   if (!field(sent, "op_id")) sent.fields.push(["op_id", box.uuid()]);
   let entry;
   try {
-    entry = await box.save(sent, { kind, page: location.pathname, says: says(form, by) }, { photo, draft: form.dataset.draft });
+    entry = await box.save(sent, { kind, page: location.pathname, says: says(form, kind.endsWith("reverse") ? { innerText: "Taken back" } : by) }, { photo, draft: form.dataset.draft });
   } catch (error) {
     if (/** @type {Error} */ (error).name !== "QuotaExceededError") throw error;
     return say("alert", "Not saved: this phone is out of room.", still, "/outbox");
@@ -109,7 +108,7 @@ async function leave(form) {
     return form.submit();
   }
   form.dataset.sure = "1";
-  form.prepend(make("p", { className: "err", role: "alert", textContent: `${n} entries are not sent. Send them, or save them to a file.` }));
+  form.prepend(make("p", { className: "err", role: "alert", textContent: `Not sent yet: ${n}. Send them, or save them to a file.` }));
   $("button", form).textContent = "Sign out and lose them";
 }
 
@@ -124,11 +123,14 @@ export async function mend(box, { op_id, item }) {
   form.submit();
 }
 
-/** What was typed into a form, and what it is about. @param {HTMLFormElement} form @param {any} by */
+/** What was typed into a form, or changed by it, and what it is about. @param {HTMLFormElement} form @param {any} by */
 function says(form, by) {
   // an option has its text, a box its label, a field its value
-  const typed = all("[type=text], [type=date], textarea, :checked", form).map((of) => of.text ?? (of.checked ? of.labels[0]?.innerText : of.value));
-  const near = $("h2, h3, b", form.closest("li, section") ?? document) ?? $("h1");
+  const edits = $("[name^='was.']", form);
+  const said = all("[type=text], [type=date], textarea, :checked", form).filter((of) => !edits || !(of.defaultSelected || of.value === of.defaultValue));
+  const typed = said.map((of) => of.text ?? (of.checked ? of.labels[0]?.innerText : of.value));
+  const block = form.closest("li, section");
+  const near = (block && $("h2, h3, b", block)) ?? $("h1");
   return [typed.filter(Boolean).join(" · ") || by?.ariaLabel || by?.innerText || "", near?.textContent ?? ""].map((text) => text.slice(0, 200));
 }
 
@@ -188,10 +190,10 @@ async function show() {
   const me = await box.meta("me");
   const others = entries.filter((of) => isOpen(of) && of.item.author !== me?.person_id).length;
   if (stop === "sign_in") say("status", n ? `Sign in to send ${n}` : "", "", "/sign-in");
-  else if (others) say("status", `${others} entries are somebody else’s.`, "They go when that person signs in here.", "/outbox");
-  else if (stop === "device_revoked") say("status", "This phone was shut out.", `${n} entries are kept here.`, "/outbox");
+  else if (others) say("status", `Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox");
+  else if (stop === "device_revoked") say("status", "This phone was shut out.", `Kept here: ${n}.`, "/outbox");
   else if (stop === "wrong_server") say("status", "This is another server.", kept, "/outbox");
-  else if (stop) say("status", "The server takes nothing from this phone.", "Save unsent entries to a file.", "/outbox");
+  else if (stop) say("status", "The server takes nothing from this phone.", "Save entries to a file.", "/outbox");
   else if (last && !last.done) say("status", `${news}Server out of reach.`, `${kept} ${age}`);
   else if (age) say("status", age);
   else if (last && !worker) say("status", "This phone cannot open pages away from the server.", "", "/setup");
