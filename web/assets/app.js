@@ -108,7 +108,7 @@ async function leave(form) {
     return form.submit();
   }
   form.dataset.sure = "1";
-  form.prepend(make("p", { className: "err", role: "alert", textContent: `Not sent yet: ${n}. Send them, or save them to a file.` }));
+  form.prepend(make("p", { className: "err", role: "alert", textContent: `Not sent: ${n}. Send them, or save them to a file.` }));
   $("button", form).textContent = "Sign out and lose them";
 }
 
@@ -193,7 +193,7 @@ async function show() {
   else if (others) say("status", `Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox");
   else if (stop === "device_revoked") say("status", "This phone was shut out.", `Kept here: ${n}.`, "/outbox");
   else if (stop === "wrong_server") say("status", "This is another server.", kept, "/outbox");
-  else if (stop) say("status", "The server takes nothing from this phone.", "Save entries to a file.", "/outbox");
+  else if (stop) say("status", "The server takes nothing from here.", "Save entries to a file.", "/outbox");
   else if (last && !last.done) say("status", `${news}Server out of reach.`, `${kept} ${age}`);
   else if (age) say("status", age);
   else if (last && !worker) say("status", "This phone cannot open pages away from the server.", "", "/setup");

@@ -26,7 +26,7 @@ async function list(box) {
   $("[data-entries]").replaceChildren(...open.map(withActs), ...sent.reverse().map(row));
   const { quota = 0, usage = 0 } = (await navigator.storage?.estimate()) ?? {};
   const room = quota && quota - usage < 200e6 ? `Only ${Math.floor((quota - usage) / 1e6)} MB left here. ` : "";
-  put("room", room + ((await box.meta("persisted")) ? "" : "This browser may clear entries when room runs out: send them soon."));
+  put("room", room + ((await box.meta("persisted")) ? "" : "This browser may clear entries when room runs out."));
 }
 
 /** @param {Entry} of */
