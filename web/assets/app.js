@@ -1,6 +1,6 @@
 // Script is an enhancement: every form works without it. With it, what is submitted is kept on this phone first and sent
 // from there, so that it works the same with no server in reach.
-import { field, isOpen, openOutbox } from "./outbox.js";
+import { field, isBad, isOpen, openOutbox } from "./outbox.js";
 /** @import { Entry, Outbox, Round } from "./outbox.d.ts" */
 
 const opening = openOutbox().catch(() => null);
@@ -11,6 +11,7 @@ let last;
 let saved = "";
 let news = "";
 let [fails, timer] = [0, 0];
+const still = "Your entry is still in the form.";
 
 /** @type {(of: string, within?: ParentNode) => any} */
 export const $ = (of, within = document) => within.querySelector(of);
@@ -46,7 +47,7 @@ addEventListener("submit", (event) => {
   if (!ours) return leave(form).then(again);
   keep(form, event.submitter).then(
     (leaves) => leaves || again(),
-    () => (again(), say("alert", "Not saved: this phone’s storage failed.", "Your entry is still in the form.", "/outbox")),
+    () => (again(), say("alert", "Not saved: this phone’s storage failed.", still, "/outbox")),
   );
 });
 
@@ -55,7 +56,6 @@ addEventListener("submit", (event) => {
 async function keep(form, by) {
   const box = await opening;
   if (!box || !((await box.meta("me")) ?? (await box.who()).me)) {
-    if (by?.name) form.append(make("input", { type: "hidden", name: by.name, value: by.value }));
     form.submit();
     return true;
   }
@@ -81,19 +81,19 @@ async function keep(form, by) {
   if (!field(sent, "op_id")) sent.fields.push(["op_id", box.uuid()]);
   let entry;
   try {
-    entry = await box.save(sent, { kind, page: location.pathname, says: says(form, by) }, { photo, draft: form.dataset.draft });
+    entry = await box.save(sent, { kind, page: location.pathname, says: says(form, kind.endsWith("reverse") ? { innerText: "Taken back" } : by) }, { photo, draft: form.dataset.draft });
   } catch (error) {
     if (/** @type {Error} */ (error).name !== "QuotaExceededError") throw error;
-    return say("alert", "Not saved: this phone is out of room.", "Your entry is still in the form.", "/outbox");
+    return say("alert", "Not saved: this phone is out of room.", still, "/outbox");
   }
   say("alert", "");
-  say("status", (news = "Saved on this phone."), "Waiting to send.");
+  say("status", (news = "Saved on this phone. "), "Waiting to send.");
   await Promise.race([send(true), new Promise((late) => setTimeout(late, 3000))]);
-  const { state, result } = (await box.entry(entry.op_id)) ?? entry;
-  const mended = (state === "rejected" || state === "conflict") && !photo;
-  if (mended) await mend(box, entry);
-  else if (state === "sent") go(result?.next ?? location.href);
-  if (mended || state === "sent") return true;
+  entry = (await box.entry(entry.op_id)) ?? entry;
+  const goes = entry.state === "sent" || (isBad(entry) && !photo);
+  if (goes && isBad(entry)) await mend(box, entry);
+  else if (goes) go(entry.result?.next ?? location.href);
+  if (goes) return true;
   form.reset();
   form.closest("details")?.removeAttribute("open");
   await box.note({ persisted: await navigator.storage?.persist() });
@@ -108,7 +108,7 @@ async function leave(form) {
     return form.submit();
   }
   form.dataset.sure = "1";
-  form.prepend(make("p", { className: "err", role: "alert", textContent: `${n} entries are not sent. Send them first, or save them to a file.` }));
+  form.prepend(make("p", { className: "err", role: "alert", textContent: `Not sent: ${n}. Send them, or save them to a file.` }));
   $("button", form).textContent = "Sign out and lose them";
 }
 
@@ -123,20 +123,23 @@ export async function mend(box, { op_id, item }) {
   form.submit();
 }
 
-/** What was typed into a form, and what it is about. @param {HTMLFormElement} form @param {any} by */
+/** What was typed into a form, or changed by it, and what it is about. @param {HTMLFormElement} form @param {any} by */
 function says(form, by) {
   // an option has its text, a box its label, a field its value
-  const typed = all("[type=text], [type=date], textarea, :checked", form).map((of) => of.text ?? (of.checked ? of.labels[0]?.innerText : of.value));
-  const near = $("h2, h3, b", form.closest("li, section") ?? document) ?? $("h1");
+  const edits = $("[name^='was.']", form);
+  const said = all("[type=text], [type=date], textarea, :checked", form).filter((of) => !edits || !(of.defaultSelected || of.value === of.defaultValue));
+  const typed = said.map((of) => of.text ?? (of.checked ? of.labels[0]?.innerText : of.value));
+  const block = form.closest("li, section");
+  const near = (block && $("h2, h3, b", block)) ?? $("h1");
   return [typed.filter(Boolean).join(" · ") || by?.ariaLabel || by?.innerText || "", near?.textContent ?? ""].map((text) => text.slice(0, 200));
 }
 
 /** @param {string} next */
 function go(next) {
   const to = new URL(next, location.href);
-  if (to.pathname + to.search !== location.pathname + location.search) return location.assign(to);
-  history.replaceState(null, "", to);
-  location.reload();
+  const here = to.pathname + to.search === location.pathname + location.search;
+  location.href = next;
+  if (here) location.reload();
 }
 
 /** A line under the tape, read out. @param {string} role @param {string} lead @param {string} text @param {string} href */
@@ -144,7 +147,7 @@ function say(role, lead, text = "", href = "") {
   const line = $(`.say[role=${role}]`);
   if (line.textContent === `${lead} ${text}`) return;
   line.hidden = !lead;
-  line.replaceChildren(make(href ? "a" : "b", { textContent: lead, ...(href && { href }) }), ` ${text}`);
+  line.replaceChildren(make(href ? "a" : "b", { textContent: lead, href }), ` ${text}`);
 }
 
 /** Sends what waits, and again later where that failed, while the page is seen. @param {boolean} [patient] */
@@ -169,14 +172,14 @@ export async function send(patient) {
 }
 
 /** @param {string} [iso] */
-export const when = (iso) => (iso ? new Date(iso).toString().replace(/^(\w+).*?(\d+:\d+):.*/, "$1 $2") : "never");
+export const when = (iso) => (iso ? `${new Date(iso)}`.replace(`${new Date()}`.slice(0, 16), "").replace(/^(\w+ )?.*?(\d+:\d+):.*/, "$1$2") : "never");
 
 async function show() {
   const box = await opening;
   if (!box) return;
   const entries = await box.entries();
   const n = entries.filter(isOpen).length;
-  const bad = entries.filter((of) => of.state === "rejected" || of.state === "conflict").length;
+  const bad = entries.filter(isBad).length;
   const cell = $("[data-outbox]");
   cell.hidden = false;
   cell.children[0].textContent = `To send ${n}`;
@@ -186,21 +189,21 @@ async function show() {
   const stop = last?.stop;
   const me = await box.meta("me");
   const others = entries.filter((of) => isOpen(of) && of.item.author !== me?.person_id).length;
-  if (stop === "sign_in") say("status", n ? `Sign in as ${me?.name} to send ${n}` : "", "", "/sign-in");
-  else if (others) say("status", `${others} entries are somebody else’s.`, "They are sent when that person signs in on this phone.", "/outbox");
-  else if (stop === "device_revoked") say("status", "This phone was shut out.", `${n} entries are kept here.`, "/outbox");
+  if (stop === "sign_in") say("status", n ? `Sign in to send ${n}` : "", "", "/sign-in");
+  else if (others) say("status", `Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox");
+  else if (stop === "device_revoked") say("status", "This phone was shut out.", `Kept here: ${n}.`, "/outbox");
   else if (stop === "wrong_server") say("status", "This is another server.", kept, "/outbox");
-  else if (stop) say("status", "The server does not take what this phone sends.", "Save unsent entries to a file.", "/outbox");
-  else if (last && !last.done) say("status", news || "Server out of reach.", `${news && "Server out of reach: waiting to send. "}${kept} ${age}`);
+  else if (stop) say("status", "The server takes nothing from here.", "Save entries to a file.", "/outbox");
+  else if (last && !last.done) say("status", `${news}Server out of reach.`, `${kept} ${age}`);
   else if (age) say("status", age);
   else if (last && !worker) say("status", "This phone cannot open pages away from the server.", "", "/setup");
-  else if (bad) say("status", `Not taken by the server: ${bad}.`, "Look at what is wrong.", "/outbox");
+  else if (bad) say("status", `${bad} to put right.`, "", "/outbox");
   else if (n === 0) say("status", "");
   await paint(box, entries);
 }
 
 /** @type {Record<string, string>} */
-const WORDS = { queued: "Waiting to send", blocked: "Waiting for another", sent: "Sent", rejected: "Needs fixing", conflict: "Differs from server" };
+const WORDS = { queued: "Waiting to send", blocked: "Waiting", sent: "Sent", rejected: "Needs fixing", conflict: "Differs from server" };
 
 /** An entry as a row. @param {Entry} of */
 export function row({ op_id, state, about }) {
@@ -220,7 +223,7 @@ async function paint(box, entries) {
     const [form, open] = [of.item.form, isOpen(of)];
     const [id, name] = [field(form, "entity_id") ?? of.op_id, field(form, "name")];
     // what is sent shows until the page is newer, or has it
-    const shows = open || of.state === "conflict" || (of.state === "sent" && saved && saved < of.at);
+    const shows = open || isBad(of) || (of.state === "sent" && saved && saved < of.at);
     if (!shows || $(`[data-entity-id="${id}"]`)) continue;
     if (open && name)
       for (const list of all(`select[data-pending~="${form.action.split("/").pop()}"]`)) {
@@ -252,7 +255,7 @@ opening.then(async (box) => {
   if (box) {
     // what was mended in a page of the server's is asked for under the id that it was posted with
     for (const of of await box.entries())
-      if (of.fix && (of.state === "rejected" || of.state === "conflict") && !$(`[name=replaces][value="${of.fix}"], [name=replaces][value="${of.op_id}"]`)) await box.again(of, of.fix);
+      if (of.fix && isBad(of) && !$(`[name=replaces][value="${of.fix}"], [name=replaces][value="${of.op_id}"]`)) await box.again(of, of.fix);
     if ($("main form[method=post]")) (await import("./drafts.js")).watch(box);
     if ($("#box, #saved")) (await import("./outbox_page.js")).watch(box);
     box.on(show);

@@ -23,8 +23,7 @@ export async function watch(box) {
         const changed = fields.filter((field) => field.value !== field.defaultValue);
         /** @type {Typed} */
         const values = Object.fromEntries(changed.map((field) => [field.name, [field.defaultValue, field.value]]));
-        if (changed.length) box.keepDraft(key, values);
-        else box.dropDraft(key);
+        box.keepDraft(key, changed.length ? values : null);
       }, 300);
     });
     form.addEventListener("submit", () => clearTimeout(timer));

@@ -123,25 +123,24 @@ export interface World {
 export interface Outbox {
   /** A fresh id. */
   uuid(): string;
-  on(listener: () => void): void;
+  on(listener: () => unknown): unknown;
   close(): void;
   entries(): Promise<Entry[]>;
   entry(id: string): Promise<Entry | undefined>;
   picture(id: string): Promise<Picture | undefined>;
   meta(key: string): Promise<any>;
-  note(of: Record<string, unknown>): Promise<void>;
+  note(of: Record<string, unknown>): Promise<unknown>;
   save(
     form: Item["form"],
     about: About,
     more?: { photo?: { bytes: ArrayBuffer; type: string } | null; draft?: string; replaces?: string },
   ): Promise<Entry>;
-  change(id: string, change: Partial<Entry>): Promise<void>;
+  change(id: string, change: Partial<Entry>): Promise<unknown>;
   again(old: Entry, op_id: string, put?: Record<string, string>): Promise<Entry>;
   who(): Promise<Heard>;
   sync(patient?: boolean): Promise<Round | null>;
   draft(key: string): Promise<Draft | undefined>;
-  keepDraft(key: string, values: Typed): Promise<void>;
-  dropDraft(key: string): Promise<void>;
+  keepDraft(key: string, values: Typed | null): Promise<unknown>;
   rescue(): Promise<string>;
   wipe(): Promise<void>;
 }
@@ -149,4 +148,5 @@ export interface Outbox {
 export function uuids(clock: () => Date, last?: number): () => string;
 export function openOutbox(world?: World): Promise<Outbox>;
 export function isOpen(of: Entry): boolean;
+export function isBad(of: Entry): boolean;
 export function field(form: Item["form"], name: string): string | undefined;

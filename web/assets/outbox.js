@@ -4,7 +4,8 @@
 
 const STORES = { meta: "key", ops: "op_id", blobs: "blob_id", drafts: "key" };
 const [BATCH, BATCH_BYTES, DAY] = [50, 256_000, 86_400_000];
-const KEEP = { ops: 30 * DAY, drafts: 14 * DAY, blobs: 14 * DAY, bytes: 300e6 };
+// Entries, drafts and pictures that were sent, and how many bytes of these.
+const KEEP = { ops: 30 * DAY, rest: 14 * DAY, bytes: 300e6 };
 
 /** Ids that sort as they were made, also where the clock goes back. @param {() => Date} clock @param {number} last ms */
 export function uuids(clock, last = -1) {
@@ -25,6 +26,9 @@ export const field = (form, name) => form.fields.find(([is]) => is === name)?.[1
 
 /** Whether the server has yet to take an entry. @param {Entry} of */
 export const isOpen = (of) => ["queued", "blocked", "rejected"].includes(of.state);
+
+/** Whether a person has to look at it. @param {Entry} of */
+export const isBad = (of) => of.state === "rejected" || of.state === "conflict";
 
 /** @param {IDBRequest} request @returns {Promise<any>} */
 const got = (request) =>
@@ -83,15 +87,14 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   const box = {
     uuid,
     meta,
-    on: (listener) => void listeners.add(listener),
+    on: (listener) => listeners.add(listener),
     close: () => (room?.close(), db.close()),
     entries: () => got(read("ops").index("seq").getAll()),
     entry: (id) => got(read("ops").get(id)),
     picture: (id) => got(read("blobs").get(id)),
     note: (of) => write(async ({ meta }) => put(meta, of)),
     draft: (key) => got(read("drafts").get(key)),
-    keepDraft: (key, values) => write(async ({ drafts }) => void drafts.put({ key, at: now(), values })),
-    dropDraft: (key) => write(async ({ drafts }) => void drafts.delete(key)),
+    keepDraft: (key, values) => write(async ({ drafts }) => (values ? drafts.put({ key, at: now(), values }) : drafts.delete(key))),
 
     // Entry, picture and number in one transaction, and the draft gone; where there is no room, nothing of it is kept.
     async save(form, about, { photo, draft = "", replaces = field(form, "replaces") } = {}) {
@@ -123,7 +126,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
       return entry;
     },
     async change(id, change) {
-      await write(async (to) => void to.ops.put({ ...(await got(to.ops.get(id))), ...change }));
+      await write(async (to) => to.ops.put({ ...(await got(to.ops.get(id))), ...change }));
       tell();
     },
     // The same form under another id, in the old entry's place.
@@ -182,7 +185,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   /** @returns {Promise<Round>} */
   async function round() {
     let me = await meta("me");
-    if (!me || !known || (await meta("stop"))) {
+    if (!me || !known || globalThis.isSecureContext === false || (await meta("stop"))) {
       const heard = await box.who();
       if (!heard.me) return heard;
       me = heard.me;
@@ -210,7 +213,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
         role ||= body.role_rev !== me.role_rev;
         wanted = body.want_blobs;
       } else if (status === 413 && batch.length > 1) most = batch.length >> 1;
-      else if (status === 413 && batch.length) await settle([{ op_id: batch[0].op_id, status: "rejected", code: "too_large", message: "This entry is too big to send." }]);
+      else if (status === 413 && batch.length) await settle([{ op_id: batch[0].op_id, status: "rejected", code: "too_large", message: "Too big to send." }]);
       else if (body?.code === "history_lost" && !lost) await requeue(body.known_seq).then(() => (lost = true));
       else if (body?.code === "device_mismatch") {
         known = false; // another device by now: the next round asks which
@@ -225,7 +228,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
       if (status === 404) continue;
       const refused = [409, 413, 415].includes(status);
       if (!refused && status !== 200 && status !== 201) return failed(status, body, after);
-      await write(async (to) => void to.blobs.put({ ...of, state: refused ? "refused" : "sent", at: served }));
+      await write(async (to) => to.blobs.put({ ...of, state: refused ? "refused" : "sent", at: served }));
       const { op_id } = of;
       await box.change(op_id, refused ? { state: "rejected", result: { op_id, status: "rejected", message: body?.message ?? "The server can’t take this picture." } } : {});
     }
@@ -271,10 +274,10 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
     write(async (to) => {
       const age = (/** @type {{at: string}} */ of) => Date.parse(served) - Date.parse(of.at);
       for (const of of await got(to.ops.getAll())) if (!isOpen(of) && of.state !== "conflict" && age(of) > KEEP.ops) to.ops.delete(of.op_id);
-      for (const of of await got(to.drafts.getAll())) if (age(of) > KEEP.drafts) to.drafts.delete(of.key);
+      for (const of of await got(to.drafts.getAll())) if (age(of) > KEEP.rest) to.drafts.delete(of.key);
       let bytes = 0;
       const newestFirst = (await got(to.blobs.getAll())).filter((/** @type {Entry} */ of) => of.state === "sent").sort((/** @type {Entry} */ a, /** @type {Entry} */ b) => age(a) - age(b));
-      for (const of of newestFirst) if ((bytes += of.bytes.byteLength) > KEEP.bytes || age(of) > KEEP.blobs) to.blobs.delete(of.blob_id);
+      for (const of of newestFirst) if ((bytes += of.bytes.byteLength) > KEEP.bytes || age(of) > KEEP.rest) to.blobs.delete(of.blob_id);
     });
 
   async function clearCaches() {

@@ -1,6 +1,6 @@
 // The pages /outbox and /offline: entries one by one with what can be done to them, and the pages that are saved here.
 import { $, make, mend, row, send, when } from "./app.js";
-import { isOpen } from "./outbox.js";
+import { isBad, isOpen } from "./outbox.js";
 /** @import { Entry, Outbox } from "./outbox.d.ts" */
 
 /** @param {string} name @param {string|number} text @param {ParentNode} [within] */
@@ -18,15 +18,15 @@ export async function watch(box) {
 /** @param {Outbox} box */
 async function list(box) {
   const entries = await box.entries();
-  const open = entries.filter((of) => isOpen(of) || of.state === "conflict");
+  const open = entries.filter((of) => isOpen(of) || isBad(of));
   const sent = entries.filter((of) => of.state === "sent").slice(-20);
-  put("last", `Last contact with the server: ${when(await box.meta("contact"))}.`);
+  put("last", `Last contact: ${when(await box.meta("contact"))}.`);
   put("count", open.length);
   $("[data-f=none]").hidden = open.length > 0;
   $("[data-entries]").replaceChildren(...open.map(withActs), ...sent.reverse().map(row));
   const { quota = 0, usage = 0 } = (await navigator.storage?.estimate()) ?? {};
-  const room = quota && quota - usage < 200e6 ? `Only ${Math.floor((quota - usage) / 1e6)} MB are left here. ` : "";
-  put("room", `${room}Entries are kept in this browser. ${(await box.meta("persisted")) ? "It has promised not to clear them." : "It may clear them when room runs out: send them soon."}`);
+  const room = quota && quota - usage < 200e6 ? `Only ${Math.floor((quota - usage) / 1e6)} MB left here. ` : "";
+  put("room", room + ((await box.meta("persisted")) ? "" : "This browser may clear entries when room runs out."));
 }
 
 /** @param {Entry} of */
@@ -36,7 +36,7 @@ function withActs(of) {
   if (of.state === "queued") return li;
   li.append($("#entry-acts").content.cloneNode(true));
   put("why", [...new Set([message, ...problems.map((one) => one.message)])].join(" "), li);
-  put("theirs", conflicts.map((one) => `${one.by_name ?? "Somebody"} wrote “${one.server_value}” ${when(one.received_at)}; you wrote “${one.yours}”.`).join(" "), li);
+  put("theirs", conflicts.map((one) => `${one.by_name} wrote “${one.server_value}” ${when(one.received_at)}; you wrote “${one.yours}”.`).join(" "), li);
   const differs = conflicts.length > 0;
   const fits = { fix: of.state === "rejected" && !of.item.blobs.length, mine: differs, theirs: differs, discard: !differs };
   for (const [name, is] of Object.entries(fits)) if (!is) $(`[data-do=${name}]`, li).remove();

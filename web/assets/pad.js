@@ -235,5 +235,6 @@ export function watch() {
     field = target;
     field.inputMode = "none";
     line(field).after(pad);
+    pad.scrollIntoView({ block: "nearest" });
   });
 }

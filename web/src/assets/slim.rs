@@ -1,4 +1,5 @@
-//! Scripts as they are sent: without comments, and without white space that means nothing. Names and code stay as written.
+//! Scripts as they are sent: without comments, idle white space, and the last semicolon of a block. Names and code stay as
+//! written.
 //!
 //! It knows strings, templates and regular expressions, and it wants a semicolon after each statement, which the linter
 //! sees to. That nothing else changes is held by `tests/browser/check.mjs`, which compares the syntax trees.
@@ -36,6 +37,10 @@ pub(super) fn slim(script: &str) -> String {
             out.push(' ');
         }
         gap = false;
+        if c == '}' && out.ends_with(';') {
+            // a block ends its last statement
+            out.pop();
+        }
         out.push_str(&rest[..len]);
         rest = &rest[len..];
     }
@@ -112,6 +117,7 @@ mod tests {
     #[test]
     fn comments_and_idle_white_space_go_and_all_else_stays() {
         for (script, sent) in [
+            ("function a() {\n  b();\n}\n", "function a(){b()}"),
             ("// what\nlet a = 1; // why\nlet b;\n", "let a=1;let b;"),
             ("/** @type {any} */ (x) /* y\nz */ = 2;", "(x)=2;"),
             ("return  a + +b - -c;", "return a+ +b- -c;"),

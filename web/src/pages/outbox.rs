@@ -15,6 +15,7 @@ pub fn page() -> Page {
             div class="acts" {
                 button class="btn main" type="button" data-do="send" { "Send now" }
                 button class="btn" type="button" data-do="file" { "Save unsent entries to a file" }
+                a class="btn" href="/" { "Jobs" }
             }
             h2 { "Entries" span class="n" data-f="count" {} }
             p class="small" data-f="none" { "Nothing waits." }

@@ -37,10 +37,13 @@ pub fn template() -> Markup {
         template id="waiting-row" {
             li {
                 div class="row rd" {
-                    span { b data-f="what" {} span class="s" data-f="of" {} }
-                    span class="st" {
-                        @for (state, path) in SIGNS { svg class="i" viewBox="0 0 24 24" aria-hidden="true" data-for=(state) { path d=(path) {} } }
-                        span data-f="state" {}
+                    span {
+                        b data-f="what" {}
+                        span class="s" data-f="of" {}
+                        span class="st" {
+                            @for (state, path) in SIGNS { svg class="i" viewBox="0 0 24 24" aria-hidden="true" data-for=(state) { path d=(path) {} } }
+                            span data-f="state" {}
+                        }
                     }
                     img data-photo="1" alt="" hidden;
                 }
