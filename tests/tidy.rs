@@ -212,6 +212,24 @@ fn lints_are_expected_with_a_reason_and_never_allowed() {
 }
 
 #[test]
+fn floats_of_the_core_stay_in_one_file() {
+    let wrong: Vec<String> = rust_files("server/takeoff/")
+        .into_iter()
+        .filter(|(path, text)| {
+            let fenced = path == "server/takeoff/src/cutting/sticks/exact/simplex.rs";
+            let opts_out =
+                |line: &str| line.contains("float_arithmetic") && !line.starts_with("#![deny(");
+            !fenced && text.lines().any(opts_out)
+        })
+        .map(|(path, _)| path)
+        .collect();
+    assert_none(
+        &wrong,
+        "Compute in whole numbers; the relaxation's floats stay in cutting/sticks/exact/simplex.rs, and prove nothing",
+    );
+}
+
+#[test]
 fn only_the_shell_and_the_drawings_print_markup_unescaped() {
     let mut wrong = Vec::new();
     for (path, text) in rust_files("") {
