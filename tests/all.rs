@@ -24,7 +24,11 @@ mod order;
 #[cfg(test)]
 mod roles;
 
-/// The command line: takeoff, export, import, schema, serve, on the real binary.
+/// Sticks and panels against recorded instances and an outside solver.
+#[cfg(test)]
+mod cutting;
+
+/// The command line: takeoff, cut, export, import, schema, serve, on the real binary.
 #[cfg(test)]
 mod cli;
 

@@ -77,29 +77,29 @@ fn everyone_sees_their_own_phones_and_the_lead_all() {
     let server = TestServer::start("own");
     let lead = server.lead();
     let ana = let_in(&server, &lead, "Ana", "crew");
-    let bo = let_in(&server, &lead, "Bo", "crew");
+    let zeb = let_in(&server, &lead, "Zebulon", "crew");
     let (of_lead, of_ana) = (lead.page("/crew"), ana.page("/crew"));
-    assert!(of_lead.contains("Ana") && of_lead.contains("Bo"));
-    assert!(of_ana.contains("Ana") && !of_ana.contains("Bo"));
+    assert!(of_lead.contains("Ana") && of_lead.contains("Zebulon"));
+    assert!(of_ana.contains("Ana") && !of_ana.contains("Zebulon"));
     assert!(
         !of_ana.contains("/crew/code"),
         "no button that Ana can't use"
     );
-    let device = text(&json_of(&bo.get("/sync/v1/me"))["device_id"]);
+    let device = text(&json_of(&zeb.get("/sync/v1/me"))["device_id"]);
     let path = format!("/crew/device/{device}");
     assert_eq!(
         ana.post(&path, &[("shut_out", "yes")]).status,
         404,
         "not Ana's"
     );
-    assert_eq!(bo.post(&path, &[("name", "Bo's old phone")]).status, 303);
+    assert_eq!(zeb.post(&path, &[("name", "Zeb's old phone")]).status, 303);
     assert!(
-        lead.page("/crew").contains("Bo&#39;s old phone")
-            || lead.page("/crew").contains("Bo's old phone")
+        lead.page("/crew").contains("Zeb&#39;s old phone")
+            || lead.page("/crew").contains("Zeb's old phone")
     );
-    assert_eq!(bo.post(&path, &[("name", "  ")]).status, 400);
+    assert_eq!(zeb.post(&path, &[("name", "  ")]).status, 400);
     assert_eq!(lead.post(&path, &[("shut_out", "yes")]).status, 303);
-    assert_eq!(bo.get("/").status, 403);
+    assert_eq!(zeb.get("/").status, 403);
     assert!(lead.page("/crew").contains("Shut out"));
 }
 

@@ -2,6 +2,7 @@
 //!
 //! Exit codes are for scripts: each stands in the help and nowhere else.
 
+mod cut;
 mod demo;
 mod export;
 mod import;
@@ -17,9 +18,9 @@ use thiserror::Error;
 
 const CODES: &str = "\
 Exit codes: 0 done · 2 wrong usage · 3 a file or folder can't be read or written · 4 the data was written by a newer
-version · 5 the data is damaged · 6 the port is taken · 7 a
-name, address or certificate for the local network can't be used · 8 the data folder is in use · 9 a job file can't be taken: the
-message says which entry and why · 10 the job is there already · 1 anything else";
+version · 5 the data is damaged · 6 the port is taken · 7 a name, address or certificate for the local network can't be
+used · 8 the data folder is in use · 9 a job file or instance can't be taken: the message says which and why · 10 the job
+is there already · 11 an answer of cut --check is wrong · 1 anything else";
 
 /// Field log and material takeoff for a crew that opens up an old wood-framed house.
 #[derive(Debug, Parser)]
@@ -40,6 +41,9 @@ enum Command {
     /// Compute needs, cut list or buy list of a job file, with no server and no data folder.
     #[command(after_help = takeoff::EXAMPLES)]
     Takeoff(takeoff::Arguments),
+    /// Find the cheapest way to cut pieces out of sticks or panels, with a bound that no plan is below; or check answers.
+    #[command(after_help = cut::EXAMPLES)]
+    Cut(cut::Arguments),
     /// Write a job of a data folder as a job file, or with its pictures as a zip; a server may be running beside it.
     #[command(after_help = export::EXAMPLES)]
     Export(export::Arguments),
@@ -65,6 +69,12 @@ pub(crate) enum Failed {
     /// A job file that can't be taken.
     #[error("{0}")]
     JobFile(String),
+    /// Instances that can't be taken.
+    #[error("{0}")]
+    Instances(String),
+    /// Answers that are wrong.
+    #[error("{0} answers are wrong, missing or too many; each is said above")]
+    WrongAnswer(usize),
     /// Data that is not what was kept.
     #[error("{0}")]
     Damaged(String),
@@ -90,7 +100,8 @@ impl Failed {
         match self {
             Self::File { .. } => 3,
             Self::Damaged(_) => 5,
-            Self::JobFile(_) => 9,
+            Self::JobFile(_) | Self::Instances(_) => 9,
+            Self::WrongAnswer(_) => 11,
             Self::ThereAlready(_) => 10,
             Self::Usage(_) => 2,
             Self::Db(error) | Self::Start(crate::StartError::Data(error)) => of_store(error),
@@ -126,6 +137,7 @@ pub fn main() -> ExitCode {
         Command::Serve(arguments) => serve::run(&arguments),
         Command::Demo(arguments) => demo::run(&arguments),
         Command::Takeoff(arguments) => takeoff::run(&arguments),
+        Command::Cut(arguments) => cut::run(&arguments),
         Command::Export(arguments) => export::run(&arguments),
         Command::Import(arguments) => import::run(&arguments),
         Command::Schema => schema::run(),

@@ -5,6 +5,7 @@
 //! (cost, sticks, longest leftover) is Scantling's own.
 
 mod bound;
+pub mod exact;
 mod fill;
 #[cfg(test)]
 mod tests;

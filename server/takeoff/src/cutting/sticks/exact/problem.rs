@@ -1,0 +1,160 @@
+//! The problem as the search sees it: sizes into kinds of sticks, no kerf, no trim, equal ones counted.
+//!
+//! One kerf is added to each piece and one to each stick; n pieces then take n sizes and no cut counts, which is exact.
+//! A kind that another beats is left out: one sold without limit that is no shorter and no dearer.
+
+use crate::cutting::common_divisor;
+
+/// Whole numbers that duals and fills are counted in stay below two to this.
+const BITS_OF_WORTH: u32 = 44;
+
+/// A kind of stick.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Kind {
+    /// Usable length and one kerf.
+    pub(super) room: i64,
+    /// Cents of one.
+    pub(super) price: i64,
+    /// How many there are; none: as many as wanted.
+    pub(super) limit: Option<i64>,
+    /// Length before trim, for on-hand sticks: what is begun with one. Zero for what is bought.
+    pub(super) begun: i64,
+    /// Which stock this is.
+    pub(super) stock: usize,
+}
+
+/// What is cut from one stick: rows of sizes and how many of each, none zero, rows ascending.
+pub(super) type Counts = Vec<(usize, i64)>;
+
+/// One stick, or several alike.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Pattern {
+    /// Position among the kinds.
+    pub(super) kind: usize,
+    /// What is cut from it.
+    pub(super) counts: Counts,
+}
+
+/// Sizes into kinds.
+#[derive(Clone, Debug)]
+pub(super) struct Problem {
+    /// Shortest first, then cheapest.
+    pub(super) kinds: Vec<Kind>,
+    /// Longest first, each once, none longer than the longest kind.
+    pub(super) sizes: Vec<i64>,
+    /// How many of each size.
+    pub(super) counts: Vec<i64>,
+    /// All prices are multiples of this.
+    pub(super) step: i64,
+    /// Cents are multiplied by this where they are compared with duals.
+    pub(super) scale: i64,
+}
+
+impl Problem {
+    /// Sorted, merged and reduced.
+    pub(super) fn new(mut kinds: Vec<Kind>, sizes: Vec<i64>, counts: Vec<i64>) -> Self {
+        let pieces: i64 = counts.iter().sum();
+        let shortest = sizes.last().copied().unwrap_or(i64::MAX);
+        kinds.retain(|kind| kind.room >= shortest && kind.limit != Some(0));
+        for kind in &mut kinds {
+            kind.limit = kind.limit.filter(|&limit| limit < pieces);
+        }
+        kinds.sort_by_key(|kind| (kind.room, kind.price, kind.begun, kind.limit, kind.stock));
+        let all = kinds.clone();
+        kinds = Vec::new();
+        for (at, &kind) in all.iter().enumerate() {
+            let beaten = all.iter().enumerate().any(|(other, by)| {
+                let first = (by.room, by.price) != (kind.room, kind.price)
+                    || (by.begun, other) < (kind.begun, at);
+                other != at
+                    && first
+                    && by.limit.is_none()
+                    && by.room >= kind.room
+                    && by.price <= kind.price
+            });
+            if !beaten {
+                kinds.push(kind);
+            }
+        }
+        let step = kinds
+            .iter()
+            .fold(0, |step, kind| common_divisor(step, kind.price))
+            .max(1);
+        let dearest = kinds.iter().map(|kind| kind.price).max().unwrap_or(0);
+        let bits = 64 - dearest.leading_zeros();
+        Self {
+            kinds,
+            sizes,
+            counts,
+            step,
+            scale: 1 << BITS_OF_WORTH.saturating_sub(bits).clamp(4, 24),
+        }
+    }
+
+    /// How many of a kind a plan can use at most.
+    pub(super) fn most_of(&self, kind: usize) -> i64 {
+        self.kinds[kind].limit.unwrap_or_else(|| self.pieces())
+    }
+
+    /// How many pieces there are.
+    pub(super) fn pieces(&self) -> i64 {
+        self.counts.iter().sum()
+    }
+
+    /// The dearest price.
+    pub(super) fn dearest(&self) -> i64 {
+        self.kinds.iter().map(|kind| kind.price).max().unwrap_or(0)
+    }
+
+    /// Room that these counts take.
+    pub(super) fn used(&self, counts: &Counts) -> i64 {
+        counts.iter().map(|&(row, n)| self.sizes[row] * n).sum()
+    }
+
+    /// Whether some kind without limit holds every size, so that there is always a plan.
+    pub(super) fn is_always_possible(&self) -> bool {
+        let longest = self.sizes.first().copied().unwrap_or(0);
+        self.kinds
+            .iter()
+            .any(|kind| kind.limit.is_none() && kind.room >= longest)
+    }
+
+    /// Rounds a bound, in cents times scale, up to what sums of these prices can come to.
+    pub(super) fn cents_at_least(&self, scaled: i128) -> i64 {
+        let unit = i128::from(self.scale) * i128::from(self.step);
+        let cents = -(-scaled).div_euclid(unit) * i128::from(self.step);
+        i64::try_from(cents.max(0)).unwrap_or(i64::MAX)
+    }
+}
+
+/// Sticks with what is cut from each, like ones counted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Plan {
+    /// Patterns and how many of each.
+    pub(super) sticks: Vec<(Pattern, i64)>,
+}
+
+impl Plan {
+    /// Price of all sticks.
+    pub(super) fn cost(&self, problem: &Problem) -> i64 {
+        self.sticks
+            .iter()
+            .map(|(pattern, n)| problem.kinds[pattern.kind].price * n)
+            .sum()
+    }
+
+    /// How many sticks.
+    pub(super) fn count(&self) -> i64 {
+        self.sticks.iter().map(|(_, n)| n).sum()
+    }
+
+    /// What is wanted least: cost, sticks, on-hand length begun.
+    pub(super) fn rank(&self, problem: &Problem) -> (i64, i64, i64) {
+        let begun = self
+            .sticks
+            .iter()
+            .map(|(pattern, n)| problem.kinds[pattern.kind].begun * n)
+            .sum();
+        (self.cost(problem), self.count(), begun)
+    }
+}

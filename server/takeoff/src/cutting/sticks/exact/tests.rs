@@ -1,0 +1,358 @@
+//! What a plan of least cost has to be, by hand, by trying everything, and by laws.
+
+use proptest::prelude::*;
+
+use super::*;
+
+const SMALL: WorkLimits = WorkLimits::about(100);
+
+fn stock(length: i64, price: i64, limit: Option<i64>) -> Stock {
+    Stock {
+        length,
+        trim: 0,
+        price,
+        limit,
+    }
+}
+
+fn demand(rows: &[(i64, i64)]) -> Vec<Demand> {
+    rows.iter()
+        .map(|&(length, count)| Demand { length, count })
+        .collect()
+}
+
+fn answer(instance: &Instance) -> Answer {
+    let answer = solve(instance, &SMALL, &mut || false).unwrap();
+    assert_eq!(stands_up(instance, &answer), Ok(()));
+    assert!(!answer.stopped);
+    answer
+}
+
+/// The proven cost.
+#[track_caller]
+fn least(stock: Vec<Stock>, rows: &[(i64, i64)], kerf: i64) -> i64 {
+    let answer = answer(&Instance {
+        stock,
+        demand: demand(rows),
+        kerf,
+    });
+    assert!(answer.proven && answer.unmet.is_empty(), "{answer:?}");
+    answer.cost
+}
+
+#[test]
+fn ten_thousand_equal_pieces_are_proven() {
+    // 6 pieces of 960 and 5 kerfs of 8 take 5800 of 6144; a seventh doesn't fit.
+    assert_eq!(
+        least(vec![stock(6144, 400, None)], &[(960, 10_000)], 8),
+        1_667 * 400
+    );
+}
+
+#[test]
+fn a_kerf_wider_than_the_pieces_is_counted_like_any_other() {
+    // Pieces of 10 with a kerf of 25: 10 + 25 + 10 + 25 + 10 = 80 fits 100, one more doesn't.
+    assert_eq!(least(vec![stock(100, 7, None)], &[(10, 9)], 25), 21);
+}
+
+#[test]
+fn free_sticks_without_limit_cost_nothing_and_as_few_as_hold_it_are_cut() {
+    let found = answer(&Instance {
+        stock: vec![stock(100, 0, None), stock(200, 50, None)],
+        demand: demand(&[(30, 6)]),
+        kerf: 0,
+    });
+    assert_eq!((found.cost, found.sticks, found.proven), (0, 2, true));
+}
+
+#[test]
+fn of_equal_cost_fewer_sticks_are_cut() {
+    // On hand both 60s would do as well, at two sticks; the 120 alone is one.
+    let found = answer(&Instance {
+        stock: vec![
+            stock(60, 0, Some(2)),
+            stock(120, 0, Some(1)),
+            stock(200, 900, None),
+        ],
+        demand: demand(&[(60, 2)]),
+        kerf: 0,
+    });
+    assert_eq!(
+        (found.cost, found.sticks, found.sticks_proven),
+        (0, 1, true)
+    );
+}
+
+#[test]
+fn of_equal_sticks_the_shorter_one_on_hand_is_begun() {
+    let found = answer(&Instance {
+        stock: vec![stock(90, 0, Some(1)), stock(120, 0, Some(1))],
+        demand: demand(&[(60, 1)]),
+        kerf: 0,
+    });
+    assert_eq!(found.plan[0].length, 90);
+}
+
+#[test]
+fn rests_are_put_together_on_one_stick() {
+    // Two sticks in any case; 50 and 40 together leave 10 and 60, 50 with 10 less.
+    let found = answer(&Instance {
+        stock: vec![stock(100, 10, None)],
+        demand: demand(&[(50, 2), (40, 1)]),
+        kerf: 0,
+    });
+    assert_eq!(found.cost, 20);
+    let most_left = found
+        .plan
+        .iter()
+        .map(|row| row.length - row.cuts.iter().sum::<i64>())
+        .max();
+    assert_eq!(most_left, Some(60));
+}
+
+#[test]
+fn what_cannot_be_cut_is_left_out_and_said_for_certain() {
+    let found = answer(&Instance {
+        stock: vec![stock(100, 10, Some(2))],
+        demand: demand(&[(80, 3), (120, 1)]),
+        kerf: 0,
+    });
+    assert_eq!(found.unmet, demand(&[(120, 1), (80, 1)]));
+    assert!(found.proven);
+    assert_eq!(found.sticks, 2);
+}
+
+#[test]
+fn a_plan_is_found_where_longest_first_leaves_a_piece_over() {
+    // 6 + 2 + 2 and 5 + 5: longest first puts 6 with 2, 5 with 5, and finds no room for the last 2 … unless it looks again.
+    let found = answer(&Instance {
+        stock: vec![stock(10, 3, Some(3))],
+        demand: demand(&[(6, 1), (5, 2), (4, 1), (3, 2), (2, 2)]),
+        kerf: 0,
+    });
+    assert!(found.unmet.is_empty() && found.proven);
+    assert_eq!(found.cost, 9);
+}
+
+#[test]
+fn no_stock_leaves_everything_and_no_demand_buys_nothing() {
+    let nothing = answer(&Instance {
+        stock: Vec::new(),
+        demand: demand(&[(5, 2)]),
+        kerf: 1,
+    });
+    assert_eq!((nothing.unmet, nothing.proven), (demand(&[(5, 2)]), true));
+    assert_eq!(least(vec![stock(10, 5, None)], &[], 1), 0);
+    assert_eq!(least(Vec::new(), &[(5, 0)], 1), 0);
+}
+
+#[test]
+fn figures_below_zero_and_beyond_all_measure_are_refused_by_name() {
+    let good = Instance {
+        stock: vec![stock(100, 10, None)],
+        demand: demand(&[(10, 1)]),
+        kerf: 1,
+    };
+    let spoil: [(&str, fn(&mut Instance)); 7] = [
+        ("the kerf is -1", |it| it.kerf = -1),
+        ("a price is -5", |it| it.stock[0].price = -5),
+        ("a stock length is 9223372036854775807", |it| {
+            it.stock[0].length = i64::MAX
+        }),
+        ("a limit is -2", |it| it.stock[0].limit = Some(-2)),
+        ("a piece's length is 0", |it| it.demand[0].length = 0),
+        ("a count is -1", |it| it.demand[0].count = -1),
+        ("there are more than 1000000 pieces", |it| {
+            it.demand[0].count = 1_000_001
+        }),
+    ];
+    for (message, spoil) in spoil {
+        let mut bad = good.clone();
+        spoil(&mut bad);
+        let refused = solve(&bad, &SMALL, &mut || false).unwrap_err().to_string();
+        assert!(refused.starts_with(message), "{refused}");
+    }
+}
+
+#[test]
+fn the_largest_figures_allowed_neither_overflow_nor_hang() {
+    let found = answer(&Instance {
+        stock: vec![
+            stock(LONGEST, DEAREST, None),
+            stock(LONGEST - 1, DEAREST - 1, Some(i64::MAX)),
+        ],
+        demand: demand(&[(LONGEST, 3), (1, 1_000), (LONGEST - 7, 500_000)]),
+        kerf: LONGEST,
+    });
+    assert!(found.lower_bound <= found.cost && found.unmet.is_empty());
+}
+
+#[test]
+fn a_search_that_is_stopped_says_so_and_claims_nothing() {
+    let rows: Vec<(i64, i64)> = (0..60).map(|n| (200 + n * 7, 3)).collect();
+    let instance = Instance {
+        stock: vec![stock(1_000, 100, None), stock(1_313, 130, None)],
+        demand: demand(&rows),
+        kerf: 3,
+    };
+    let found = solve(&instance, &WorkLimits::about(10_000), &mut || true).unwrap();
+    assert_eq!(stands_up(&instance, &found), Ok(()));
+    assert!(found.stopped && !found.proven && found.lower_bound < found.cost);
+}
+
+/// What trying every place for every piece comes to: cents and sticks.
+fn by_trying(
+    left: &[i64],
+    bins: &mut Vec<i64>,
+    kinds: &mut [(i64, i64, i64)],
+    kerf: i64,
+) -> Option<(i64, usize)> {
+    let Some((&piece, rest)) = left.split_first() else {
+        return Some((0, bins.len()));
+    };
+    let mut best: Option<(i64, usize)> = None;
+    for at in 0..bins.len() {
+        if bins[at] >= piece {
+            bins[at] -= piece + kerf;
+            let found = by_trying(rest, bins, kinds, kerf);
+            bins[at] += piece + kerf;
+            best = best.into_iter().chain(found).min();
+        }
+    }
+    for at in 0..kinds.len() {
+        let (room, price, limit) = kinds[at];
+        if limit > 0 && room >= piece {
+            kinds[at].2 -= 1;
+            bins.push(room - piece - kerf);
+            let found =
+                by_trying(rest, bins, kinds, kerf).map(|(cost, sticks)| (cost + price, sticks));
+            bins.pop();
+            kinds[at].2 += 1;
+            best = best.into_iter().chain(found).min();
+        }
+    }
+    best
+}
+
+fn any_instance(most_pieces: usize) -> impl Strategy<Value = Instance> {
+    let row = (
+        20_i64..120,
+        prop_oneof![1 => Just(0_i64), 4 => 1_i64..60],
+        prop::option::weighted(0.4, 0_i64..4),
+        0_i64..3,
+    );
+    let rows = prop::collection::vec(row, 1..5);
+    let pieces = prop::collection::vec(3_i64..100, 0..=most_pieces);
+    (rows, pieces, 0_i64..8).prop_map(|(rows, pieces, kerf)| Instance {
+        stock: rows
+            .into_iter()
+            .map(|(length, price, limit, trim)| Stock {
+                length,
+                trim,
+                price,
+                limit,
+            })
+            .collect(),
+        demand: pieces
+            .into_iter()
+            .map(|length| Demand { length, count: 1 })
+            .collect(),
+        kerf,
+    })
+}
+
+/// Larger ones with counts, where only laws can be checked.
+fn any_larger_instance() -> impl Strategy<Value = Instance> {
+    let row = (
+        60_i64..400,
+        1_i64..90,
+        prop::option::weighted(0.3, 0_i64..9),
+    );
+    let pieces = prop::collection::vec((10_i64..200, 1_i64..7), 1..9);
+    (prop::collection::vec(row, 1..5), pieces, 0_i64..8).prop_map(|(rows, pieces, kerf)| Instance {
+        // The last one holds everything, so that there always is a plan.
+        stock: rows
+            .into_iter()
+            .map(|(length, price, limit)| stock(length, price, limit))
+            .chain([stock(400, 120, None)])
+            .collect(),
+        demand: demand(&pieces),
+        kerf,
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn nobody_finds_a_cheaper_plan_by_trying_everything(instance in any_instance(6)) {
+        let found = answer(&instance);
+        let mut kinds: Vec<(i64, i64, i64)> = instance
+            .stock
+            .iter()
+            .map(|stock| (stock.length - stock.trim, stock.price, stock.limit.unwrap_or(i64::MAX)))
+            .collect();
+        let mut pieces: Vec<i64> = instance.demand.iter().map(|demand| demand.length).collect();
+        pieces.sort_unstable_by(|a, b| b.cmp(a));
+        match by_trying(&pieces, &mut Vec::new(), &mut kinds, instance.kerf) {
+            None => prop_assert!(!found.unmet.is_empty() && found.proven),
+            Some((cost, sticks)) => {
+                prop_assert!(found.unmet.is_empty() && found.proven);
+                prop_assert_eq!(found.cost, cost);
+                prop_assert!(found.sticks >= i64::try_from(sticks).unwrap());
+                prop_assert!(!found.sticks_proven || found.sticks == i64::try_from(sticks).unwrap());
+            }
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(100))]
+
+    #[test]
+    fn the_order_of_the_rows_changes_nothing(
+        (instance, mixed) in any_larger_instance().prop_flat_map(|instance| {
+            let rows = (Just(instance.stock.clone()).prop_shuffle(), Just(instance.demand.clone()).prop_shuffle());
+            let kerf = instance.kerf;
+            (Just(instance), rows.prop_map(move |(stock, demand)| Instance { stock, demand, kerf }))
+        }),
+    ) {
+        prop_assert_eq!(answer(&instance), answer(&mixed));
+    }
+
+    #[test]
+    fn a_wider_kerf_never_lowers_the_cost(instance in any_larger_instance(), wider in 1_i64..9) {
+        let narrow = answer(&instance);
+        let wide = answer(&Instance { kerf: instance.kerf + wider, ..instance });
+        prop_assert!(wide.lower_bound.max(wide.cost) >= narrow.lower_bound);
+        prop_assert!(!narrow.proven || wide.cost >= narrow.cost);
+    }
+
+    #[test]
+    fn more_stock_or_a_lower_price_never_raises_the_cost(instance in any_larger_instance(), off in 1_i64..40) {
+        let before = answer(&instance);
+        let mut cheaper = instance.clone();
+        cheaper.stock[0].price = (cheaper.stock[0].price - off).max(0);
+        let mut more = instance;
+        more.stock[0].limit = more.stock[0].limit.map(|limit| limit + off);
+        more.stock.push(stock(90, 30, Some(2)));
+        for now in [answer(&cheaper), answer(&more)] {
+            prop_assert!(now.lower_bound <= before.cost);
+            prop_assert!(!now.proven || now.cost <= before.cost);
+        }
+    }
+
+    #[test]
+    fn lengths_in_another_unit_cost_the_same(instance in any_larger_instance(), factor in 2_i64..1_000) {
+        let mut scaled = instance.clone();
+        scaled.kerf *= factor;
+        for stock in &mut scaled.stock {
+            stock.length *= factor;
+        }
+        for demand in &mut scaled.demand {
+            demand.length *= factor;
+        }
+        let (here, there) = (answer(&instance), answer(&scaled));
+        prop_assert_eq!((here.cost, here.lower_bound, here.sticks), (there.cost, there.lower_bound, there.sticks));
+    }
+}

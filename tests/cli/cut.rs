@@ -1,0 +1,164 @@
+//! `scantling cut`: its lines, the same bytes whatever the order of rows, what it refuses, and what its check finds.
+
+use serde_json::{Value, json};
+
+use super::{Folder, run, run_with};
+
+const KEYS: [&str; 8] = [
+    "id",
+    "cost",
+    "lower_bound",
+    "proven",
+    "feasible",
+    "plan",
+    "unmet",
+    "ms",
+];
+
+fn house() -> Value {
+    json!([{"id": "joists", "kerf": 8, "trim": 32, "stock": [
+        {"len": 6144, "price": 708, "limit": null}, {"len": 9216, "price": 1205, "limit": 2},
+        {"len": 12288, "price": 1689, "limit": null}, {"len": 3140, "price": 0, "limit": 1}],
+      "demand": [{"len": 5900, "count": 3}, {"len": 4000, "count": 2}, {"len": 3044, "count": 4}, {"len": 1000, "count": 5}]},
+     {"id": "beam", "kerf": 8, "trim": 0, "stock": [{"len": 6144, "price": 500, "limit": null}],
+      "demand": [{"len": 7000, "count": 1}, {"len": 3000, "count": 2}]},
+     {"id": "floor", "kerf": 8, "stock": [{"along": 6144, "across": 3072, "price": 3895, "limit": null}],
+      "patches": [{"along": 2040, "across": 992, "rotate": false, "count": 2}, {"along": 500, "across": 3000, "rotate": true, "count": 1}]}])
+}
+
+/// The answers, with the time left out.
+fn answers(instances: &Value) -> Vec<Value> {
+    let out = run_with(&["cut", "-", "--seconds", "5"], &instances.to_string()).fine();
+    out.lines()
+        .map(|line| {
+            let mut answer: Value = serde_json::from_str(line).unwrap();
+            assert!(answer["ms"].take().as_f64().unwrap() >= 0.0);
+            answer
+        })
+        .collect()
+}
+
+#[test]
+fn each_instance_gets_one_line_with_these_keys() {
+    let out = run_with(&["cut", "-"], &house().to_string()).fine();
+    assert_eq!(out.lines().count(), 3);
+    for line in out.lines() {
+        let places: Vec<usize> = KEYS
+            .iter()
+            .map(|key| line.find(&format!("\"{key}\":")).unwrap())
+            .collect();
+        assert!(places.is_sorted(), "{line}");
+    }
+    let answers = answers(&house());
+    assert_eq!(
+        (&answers[0]["proven"], &answers[0]["feasible"]),
+        (&json!(true), &json!(true))
+    );
+    // 7000 is longer than the stick; both 3000s and a kerf go on one.
+    assert_eq!(
+        answers[1],
+        json!({"id": "beam", "cost": null, "lower_bound": null, "proven": true, "feasible": false,
+        "plan": [{"len": 6144, "price": 500, "times": 1, "cuts": [3000, 3000]}], "unmet": [{"len": 7000, "count": 1}], "ms": null})
+    );
+    assert_eq!(answers[2]["plan"][0]["placed"].as_array().unwrap().len(), 3);
+}
+
+#[test]
+fn the_order_of_stock_and_demand_changes_no_byte_of_the_answer() {
+    let first = answers(&house());
+    for turn in 1..4 {
+        let mut mixed = house();
+        for instance in mixed.as_array_mut().unwrap() {
+            for key in ["stock", "demand", "patches"] {
+                if let Some(rows) = instance[key].as_array_mut() {
+                    let by = turn % rows.len();
+                    rows.rotate_left(by);
+                }
+            }
+        }
+        assert_eq!(answers(&mixed), first);
+    }
+}
+
+#[test]
+fn what_makes_no_sense_is_refused_with_the_instance_and_the_figure() {
+    let refused = |spoil: &dyn Fn(&mut Value)| {
+        let mut instances = house();
+        spoil(&mut instances);
+        let ended = run_with(&["cut", "-"], &instances.to_string());
+        assert_eq!(ended.code, 9, "{}", ended.err);
+        ended.err
+    };
+    assert_eq!(
+        refused(&|it| it[0]["kerf"] = json!(-8)),
+        "scantling: instance joists can't be taken: the kerf is -8; it has to be from 0 to 1000000000\n"
+    );
+    assert!(
+        refused(&|it| it[0]["demand"][0]["count"] = json!(-1))
+            .contains("joists can't be taken: a count is -1")
+    );
+    assert!(
+        refused(&|it| it[0]["stock"][0]["price"] = json!(7.5))
+            .contains("instance joists can't be read")
+    );
+    assert!(
+        refused(&|it| it[2]["patches"][0]["along"] = json!(0))
+            .contains("floor can't be taken: a patch's side is 0")
+    );
+    assert!(refused(&|it| *it = json!({"id": 1})).contains("no JSON list"));
+    assert_eq!(run(&["cut", "no-such-file.json"]).code, 3);
+}
+
+#[test]
+fn the_check_finds_what_is_wrong_in_an_answer() {
+    let folder = Folder::new("cut-check");
+    let file = folder.at("house.json");
+    std::fs::write(&file, house().to_string()).unwrap();
+    let out = run(&["cut", &file]).fine();
+    let check = |answers: &str| run_with(&["cut", "--check", &file, "-"], answers);
+    assert_eq!(check(&out).fine(), "3 answers are right.\n");
+    let spoil: [(&str, &dyn Fn(&mut Vec<Value>)); 9] = [
+        ("joists: the plan costs", &|all| all[0]["cost"] = json!(1)),
+        ("joists: the bound", &|all| {
+            all[0]["lower_bound"] = json!(999_999)
+        }),
+        ("joists: proven is false", &|all| {
+            all[0]["proven"] = json!(false)
+        }),
+        ("joists: 1 pieces 1000 long are forgotten", &|all| {
+            for row in all[0]["plan"].as_array_mut().unwrap() {
+                let cuts = row["cuts"].as_array_mut().unwrap();
+                if row["times"] == 1 && cuts.len() > 1 && cuts.last() == Some(&json!(1000)) {
+                    cuts.pop();
+                    return;
+                }
+            }
+            panic!("no row ends with 1000: {}", all[0]["plan"]);
+        }),
+        ("joists: a stick 6144 long would have to be", &|all| {
+            let long = json!({"len": 6144, "price": 708, "times": 1, "cuts": [5900, 1000]});
+            all[0]["plan"].as_array_mut().unwrap().insert(0, long);
+        }),
+        ("beam: feasible is true", &|all| {
+            all[1]["feasible"] = json!(true)
+        }),
+        ("floor: ", &|all| all[2]["plan"][0]["cuts"] = json!([])),
+        ("floor: not answered", &|all| drop(all.pop())),
+        ("beam: answered twice", &|all| all.push(all[1].clone())),
+    ];
+    for (message, spoil) in spoil {
+        let mut all: Vec<Value> = out
+            .lines()
+            .map(|line| serde_json::from_str(line).unwrap())
+            .collect();
+        spoil(&mut all);
+        let text: String = all.iter().map(|answer| format!("{answer}\n")).collect();
+        let ended = check(&text);
+        assert_eq!(ended.code, 11, "{message} passed");
+        assert!(
+            ended.out.contains(message),
+            "{message} is not in {}",
+            ended.out
+        );
+    }
+}
