@@ -118,10 +118,10 @@ fn look_at(instance: &Instance, answer: &Printed) -> Result<(), String> {
 /// Takes `n` of what is counted; says what is missing where there are not so many.
 fn take<K: Ord + std::fmt::Debug>(
     counts: &mut BTreeMap<K, i128>,
-    key: K,
+    key: &K,
     n: i128,
 ) -> Result<(), String> {
-    match counts.get_mut(&key) {
+    match counts.get_mut(key) {
         Some(left) if *left >= n => {
             *left -= n;
             Ok(())

@@ -90,6 +90,7 @@ mod tests {
         let taken = |n: u128, inches| Taken {
             id: Uuid::from_u128(n),
             at: format!("2026-05-0{n}T08:00:00Z"),
+            clock_off_s: None,
             by_tape: true,
             value: Length::inches_64(inches, 0),
         };

@@ -70,7 +70,7 @@ pub(super) fn sum(asked: &Panels, plan: &Value, unmet: &Value) -> Result<Sum, St
             *left -= here;
             here
         });
-        take(&mut free, (along.min(across), along.max(across)), n - here)
+        take(&mut free, &(along.min(across), along.max(across)), n - here)
             .or_else(|why| if n == here { Ok(()) } else { Err(why) })
     };
     let mut cost = 0;
@@ -83,7 +83,7 @@ pub(super) fn sum(asked: &Panels, plan: &Value, unmet: &Value) -> Result<Sum, St
         }
         take(
             &mut stock,
-            (row.along, row.across, row.price),
+            &(row.along, row.across, row.price),
             i128::from(row.times),
         )?;
         let sheet = Rectangle {

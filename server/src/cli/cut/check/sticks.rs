@@ -46,14 +46,14 @@ pub(super) fn sum(asked: &Sticks, plan: &Value, unmet: &Value) -> Result<Sum, St
                 row.cuts.len()
             ));
         }
-        take(&mut stock, (row.len, row.price), i128::from(row.times))?;
+        take(&mut stock, &(row.len, row.price), i128::from(row.times))?;
         let mut at = i128::from(asked.trim);
         for (number, &piece) in row.cuts.iter().enumerate() {
             if number > 0 {
                 at += i128::from(asked.kerf);
             }
             at += i128::from(piece);
-            take(&mut pieces, piece, i128::from(row.times))?;
+            take(&mut pieces, &piece, i128::from(row.times))?;
         }
         if at > i128::from(row.len) {
             return Err(format!("a stick {} long would have to be {at}", row.len));
@@ -67,7 +67,7 @@ pub(super) fn sum(asked: &Sticks, plan: &Value, unmet: &Value) -> Result<Sum, St
                 piece.count, piece.len
             ));
         }
-        take(&mut pieces, piece.len, i128::from(piece.count))?;
+        take(&mut pieces, &piece.len, i128::from(piece.count))?;
     }
     if let Some((piece, n)) = pieces.iter().find(|(_, n)| **n > 0) {
         return Err(format!("{n} pieces {piece} long are forgotten"));

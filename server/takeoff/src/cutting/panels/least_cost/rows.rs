@@ -198,8 +198,8 @@ mod tests {
     /// The law that the bound rests on, for every pair of sides up to twice the sheet.
     #[test]
     fn no_step_gives_two_parts_more_than_the_whole() {
-        for whole in 1..30 {
-            let drops = (1..=whole / 2).map(|drop| Step::Drop { drop, whole });
+        for whole in 1..30_i64 {
+            let drops = (1..=whole.div_euclid(2)).map(|drop| Step::Drop { drop, whole });
             let shares = (2..=8).map(|parts| Step::Share { parts, whole });
             for step in drops.chain(shares) {
                 for a in 1..40 {

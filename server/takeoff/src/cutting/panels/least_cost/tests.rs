@@ -303,7 +303,7 @@ impl Exhaustive<'_> {
         if let Some(&known) = self.known.get(&(w, h, set)) {
             return known;
         }
-        let alone = set.count_ones() == 1 && {
+        let alone = set.is_power_of_two() && {
             let (a, b, turn) = self.patches[set.trailing_zeros() as usize];
             (a <= w && b <= h) || (turn && b <= w && a <= h)
         };

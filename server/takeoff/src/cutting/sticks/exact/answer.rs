@@ -126,12 +126,12 @@ pub fn stands_up(instance: &Instance, answer: &Answer) -> Result<(), String> {
         ));
     }
     for ((length, trim, price), n) in used {
-        let there = instance
+        let mut there = instance
             .stock
             .iter()
             .filter(|stock| (stock.length, stock.trim, stock.price) == (length, trim, price));
-        let there = there.fold(Some(0_i64), |sum, stock| {
-            sum.zip(stock.limit).map(|(a, b)| a.saturating_add(b))
+        let there = there.try_fold(0_i64, |sum, stock| {
+            stock.limit.map(|limit| sum.saturating_add(limit))
         });
         if there.is_some_and(|there| there < n) {
             return Err(format!(

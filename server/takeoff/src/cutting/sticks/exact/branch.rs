@@ -5,6 +5,7 @@
 
 mod split;
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::budget::Budget;
@@ -170,22 +171,21 @@ impl<'a> Tree<'a> {
         let mut current: Option<(i64, Vec<Change>)> = Some((root, Vec::new()));
         loop {
             open.retain(|&(bound, _), _| bound < self.beat);
-            let (bound, changes) = match current.take() {
-                Some(current) => current,
-                None => {
-                    let Some(((bound, _), node)) = open.pop_first() else {
-                        return self.beat;
-                    };
-                    self.undo_all();
-                    for &change in &node.changes {
-                        self.apply(change);
-                    }
-                    self.lp.restore(&node.snapshot);
-                    let Some(again) = self.solve(usize::MAX, budget) else {
-                        continue;
-                    };
-                    (bound.max(again), node.changes)
+            let (bound, changes) = if let Some(current) = current.take() {
+                current
+            } else {
+                let Some(((bound, _), node)) = open.pop_first() else {
+                    return self.beat;
+                };
+                self.undo_all();
+                for &change in &node.changes {
+                    self.apply(change);
                 }
+                self.lp.restore(&node.snapshot);
+                let Some(again) = self.solve(usize::MAX, budget) else {
+                    continue;
+                };
+                (bound.max(again), node.changes)
             };
             self.nodes += 1;
             let floor = open
@@ -207,7 +207,7 @@ impl<'a> Tree<'a> {
             let standing = self.lp.standing();
             let mut children: Vec<(i64, Vec<Change>, Standing)> = Vec::new();
             for up in [false, true] {
-                let change = self.narrowed(at, value, up);
+                let change = Self::narrowed(at, value, up);
                 let before = self.force(change);
                 if let Some(child) = self.solve(usize::MAX, budget) {
                     self.round();
@@ -270,14 +270,12 @@ impl<'a> Tree<'a> {
             if (*dual > 0 && low <= -FAR) || (*dual < 0 && high >= FAR) {
                 *dual = 0;
             }
-            sum += i128::from(*dual)
-                * i128::from(if *dual > 0 {
-                    low
-                } else if *dual < 0 {
-                    high
-                } else {
-                    0
-                });
+            let worst = match (*dual).cmp(&0) {
+                Ordering::Greater => low,
+                Ordering::Less => high,
+                Ordering::Equal => 0,
+            };
+            sum += i128::from(*dual) * i128::from(worst);
         }
         for column in self.lp.columns() {
             let mut left = i128::from(column.cost) * i128::from(self.scale);

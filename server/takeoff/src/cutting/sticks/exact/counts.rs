@@ -105,8 +105,7 @@ pub(super) fn by_counts(
             Relaxed::Whole => {}
         }
         for way in WAYS {
-            let beat = Some(best);
-            if let Some(plan) = dive(&master, way, beat, price, budget)
+            if let Some(plan) = dive(&master, way, Some(best), price, budget)
                 && plan.cost(problem) <= price
             {
                 return Counted {

@@ -45,8 +45,8 @@ pub(super) fn dive(
     let mut fixed: BTreeMap<usize, i64> = BTreeMap::new();
     let mut found: Option<Plan> = None;
     loop {
-        let beat = found.as_ref().or(best).map(|plan| plan.rank(problem));
-        if beat.is_some_and(|beat| beat.0 <= enough) && found.is_some() {
+        let to_beat = found.as_ref().or(best).map(|plan| plan.rank(problem));
+        if to_beat.is_some_and(|rank| rank.0 <= enough) && found.is_some() {
             return found;
         }
         let steps = choose(&master, way, &fixed);
@@ -61,7 +61,7 @@ pub(super) fn dive(
             return found;
         }
         if let Some(plan) = finish(&master, &fixed)
-            && beat.is_none_or(|beat| plan.rank(problem) < beat)
+            && to_beat.is_none_or(|rank| plan.rank(problem) < rank)
         {
             found = Some(plan);
         }
@@ -72,9 +72,9 @@ pub(super) fn dive(
         if master.solve(None, false, budget) == Relaxed::Cut {
             return found;
         }
-        let beat = found.as_ref().or(best).map(|plan| plan.cost(problem));
+        let known = found.as_ref().or(best).map(|plan| plan.cost(problem));
         // Nothing cheaper lies below, as far as floats can tell; a dive may give up on that.
-        if beat.is_some_and(|beat| master.lp.cost() > beat) {
+        if known.is_some_and(|cost| master.lp.cost() > cost) {
             return found;
         }
     }

@@ -208,7 +208,7 @@ impl<'a> Master<'a> {
         for (kind, fills) in fills.into_iter().enumerate() {
             for fill in fills {
                 if fill.worth > targets[kind] + noise {
-                    let counts = self.topped_up(kind, fill.counts);
+                    let counts = self.topped_up(kind, &fill.counts);
                     found.push(Pattern { kind, counts });
                 }
             }
@@ -217,8 +217,8 @@ impl<'a> Master<'a> {
     }
 
     /// Fills what is left with the longest sizes that still fit.
-    fn topped_up(&self, kind: usize, counts: Counts) -> Counts {
-        top_up(self.problem, &self.open, kind, &counts)
+    fn topped_up(&self, kind: usize, counts: &Counts) -> Counts {
+        top_up(self.problem, &self.open, kind, counts)
     }
 
     /// The better of the two bounds that these worths prove, if it is better than what is known.

@@ -28,8 +28,8 @@ pub(super) fn squeeze_in(problem: &Problem, plan: &mut Plan, unmet: &mut [i64]) 
         left[pattern.kind] -= n;
         sticks.extend((0..n).map(|_| pattern.clone()));
     }
-    for row in 0..unmet.len() {
-        while unmet[row] > 0 {
+    for (row, missing) in unmet.iter_mut().enumerate() {
+        while *missing > 0 {
             let size = problem.sizes[row];
             let room =
                 |stick: &Pattern| problem.kinds[stick.kind].room - problem.used(&stick.counts);
@@ -53,7 +53,7 @@ pub(super) fn squeeze_in(problem: &Problem, plan: &mut Plan, unmet: &mut [i64]) 
                     counts: vec![(row, 1)],
                 });
             }
-            unmet[row] -= 1;
+            *missing -= 1;
         }
     }
     *plan = counted(sticks);

@@ -153,17 +153,18 @@ fn figures_below_zero_and_beyond_all_measure_are_refused_by_name() {
         demand: demand(&[(10, 1)]),
         kerf: 1,
     };
-    let spoil: [(&str, fn(&mut Instance)); 7] = [
+    type Spoil = fn(&mut Instance);
+    let spoil: [(&str, Spoil); 7] = [
         ("the kerf is -1", |it| it.kerf = -1),
         ("a price is -5", |it| it.stock[0].price = -5),
         ("a stock length is 9223372036854775807", |it| {
-            it.stock[0].length = i64::MAX
+            it.stock[0].length = i64::MAX;
         }),
         ("a limit is -2", |it| it.stock[0].limit = Some(-2)),
         ("a piece's length is 0", |it| it.demand[0].length = 0),
         ("a count is -1", |it| it.demand[0].count = -1),
         ("there are more than 1000000 pieces", |it| {
-            it.demand[0].count = 1_000_001
+            it.demand[0].count = 1_000_001;
         }),
     ];
     for (message, spoil) in spoil {

@@ -47,7 +47,7 @@ impl Tree<'_> {
         Change::Row(row, (0, FAR))
     }
 
-    pub(super) fn narrowed(&self, at: Change, value: i64, up: bool) -> Change {
+    pub(super) fn narrowed(at: Change, value: i64, up: bool) -> Change {
         let narrow = |(low, high): Bounds| {
             let whole = value.div_euclid(PARTS);
             if up {
@@ -99,7 +99,7 @@ impl Tree<'_> {
             let with_row = (!had).then(|| self.lp.standing());
             let mut bounds = [0_i128; 2];
             for (up, bound) in [false, true].into_iter().zip(&mut bounds) {
-                let before = self.force(self.narrowed(change, value, up));
+                let before = self.force(Self::narrowed(change, value, up));
                 self.lp.dual(Some(self.limit()), PIVOTS_AHEAD, budget);
                 *bound = self
                     .proven(&mut Vec::new())

@@ -142,9 +142,9 @@ impl Simplex {
                 _ => self.column_places[column] = Place::Lower,
             }
         }
-        for row in 0..m {
-            if holder[row].is_none() {
-                self.row_places[row] = Place::Basic;
+        for (place, held) in self.row_places.iter_mut().zip(&holder) {
+            if held.is_none() {
+                *place = Place::Basic;
             }
         }
         self.pivots = 0;
@@ -200,9 +200,9 @@ impl Simplex {
                 }
             }
         }
-        for row in 0..m {
+        for (row, sum) in sums.iter_mut().enumerate() {
             if self.row_places[row] != Place::Basic {
-                sums[row] += self.value_outside(Variable::Row(row));
+                *sum += self.value_outside(Variable::Row(row));
             }
         }
         self.basic_values = self
