@@ -42,7 +42,8 @@ function name(of) {
 
 await main(
   async ({ browser, origin, code }) => {
-    const on = await phone(browser, { origin });
+    // without its worker, which would ask for a page behind this walk's back
+    const on = await phone(browser, { origin, serviceWorkers: "block" });
     const { page } = on;
     await signIn(page, code, true);
     const found = [];
