@@ -109,6 +109,9 @@ fn what_makes_no_sense_is_refused_with_the_instance_and_the_figure() {
     assert_eq!(run(&["cut", "no-such-file.json"]).code, 3);
 }
 
+/// What makes answers wrong.
+type Spoil = fn(&mut Vec<Value>);
+
 #[test]
 fn the_check_finds_what_is_wrong_in_an_answer() {
     let folder = Folder::new("cut-check");
@@ -117,15 +120,15 @@ fn the_check_finds_what_is_wrong_in_an_answer() {
     let out = run(&["cut", &file]).fine();
     let check = |answers: &str| run_with(&["cut", "--check", &file, "-"], answers);
     assert_eq!(check(&out).fine(), "3 answers are right.\n");
-    let spoil: [(&str, &dyn Fn(&mut Vec<Value>)); 9] = [
-        ("joists: the plan costs", &|all| all[0]["cost"] = json!(1)),
-        ("joists: the bound", &|all| {
-            all[0]["lower_bound"] = json!(999_999)
+    let spoil: [(&str, Spoil); 9] = [
+        ("joists: the plan costs", |all| all[0]["cost"] = json!(1)),
+        ("joists: the bound", |all| {
+            all[0]["lower_bound"] = json!(999_999);
         }),
-        ("joists: proven is false", &|all| {
-            all[0]["proven"] = json!(false)
+        ("joists: proven is false", |all| {
+            all[0]["proven"] = json!(false);
         }),
-        ("joists: 1 pieces 1000 long are forgotten", &|all| {
+        ("joists: 1 pieces 1000 long are forgotten", |all| {
             for row in all[0]["plan"].as_array_mut().unwrap() {
                 let once = row["times"] == 1;
                 let cuts = row["cuts"].as_array_mut().unwrap();
@@ -136,16 +139,16 @@ fn the_check_finds_what_is_wrong_in_an_answer() {
             }
             panic!("no row ends with 1000: {}", all[0]["plan"]);
         }),
-        ("joists: a stick 6144 long would have to be", &|all| {
+        ("joists: a stick 6144 long would have to be", |all| {
             let long = json!({"len": 6144, "price": 708, "times": 1, "cuts": [5900, 1000]});
             all[0]["plan"].as_array_mut().unwrap().insert(0, long);
         }),
-        ("beam: feasible is true", &|all| {
-            all[1]["feasible"] = json!(true)
+        ("beam: feasible is true", |all| {
+            all[1]["feasible"] = json!(true);
         }),
-        ("floor: ", &|all| all[2]["plan"][0]["cuts"] = json!([])),
-        ("floor: not answered", &|all| drop(all.pop())),
-        ("beam: answered twice", &|all| all.push(all[1].clone())),
+        ("floor: ", |all| all[2]["plan"][0]["cuts"] = json!([])),
+        ("floor: not answered", |all| drop(all.pop())),
+        ("beam: answered twice", |all| all.push(all[1].clone())),
     ];
     for (message, spoil) in spoil {
         let mut all: Vec<Value> = out
@@ -153,7 +156,8 @@ fn the_check_finds_what_is_wrong_in_an_answer() {
             .map(|line| serde_json::from_str(line).unwrap())
             .collect();
         spoil(&mut all);
-        let text: String = all.iter().map(|answer| format!("{answer}\n")).collect();
+        let lines: Vec<String> = all.iter().map(Value::to_string).collect();
+        let text = lines.join("\n") + "\n";
         let ended = check(&text);
         assert_eq!(ended.code, 11, "{message} passed");
         assert!(

@@ -146,6 +146,9 @@ fn no_stock_leaves_everything_and_no_demand_buys_nothing() {
     assert_eq!(least(Vec::new(), &[(5, 0)], 1), 0);
 }
 
+/// What makes an instance wrong.
+type Spoil = fn(&mut Instance);
+
 #[test]
 fn figures_below_zero_and_beyond_all_measure_are_refused_by_name() {
     let good = Instance {
@@ -153,7 +156,6 @@ fn figures_below_zero_and_beyond_all_measure_are_refused_by_name() {
         demand: demand(&[(10, 1)]),
         kerf: 1,
     };
-    type Spoil = fn(&mut Instance);
     let spoil: [(&str, Spoil); 7] = [
         ("the kerf is -1", |it| it.kerf = -1),
         ("a price is -5", |it| it.stock[0].price = -5),
