@@ -139,7 +139,7 @@ fn solve(instance: &Instance, seconds: f64) -> Result<Answer, String> {
             )
         }
         What::Panels(panels) => {
-            let cut = panels::solve(panels)?;
+            let cut = panels::solve(panels, Duration::from_secs_f64(seconds), begun)?;
             (
                 cut.cost,
                 cut.lower_bound,
