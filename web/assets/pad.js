@@ -169,7 +169,7 @@ export function echo(n, inMetric) {
   const [size, sign] = [Math.abs(n), n < 0 ? "-" : ""];
   const mm = Math.floor((254 * size + 320) / 640);
   const us = size < 768 ? `${inches(n)}"` : `${sign}${Math.floor(size / 768)}' ${inches(size % 768)}" · ${inches(n)} in`;
-  const both = [us, `${mm && sign}${mm} mm`];
+  const both = [us, `${mm ? sign : ""}${mm} mm`];
   return (inMetric ? both.reverse() : both).join(" · ");
 }
 

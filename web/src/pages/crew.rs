@@ -79,7 +79,7 @@ pub fn page(view: &View<'_>) -> Page {
             p class="sub" { "Makes a code for one phone, good for ten minutes. A phone is set up first: " a href="/setup" { "Set up a phone" } "." }
             (form(let_in))
         }
-        p { a href="/import" { "Take in entries that a phone saved to a file" } }
+        div class="acts" { a class="btn" href="/import" { "Take in entries from a file" } }
         h2 { "This phone" }
         (form(&view.sign_out))
         @if let Some(shut) = &view.shut_others { (form(shut)) }

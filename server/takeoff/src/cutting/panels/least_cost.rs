@@ -5,9 +5,9 @@
 //! stop can change that, and the plan says so.
 //!
 //! A kerf is added to both sides of everything, then sheets are cut without kerf. In order, until plan and bound meet:
-//! sums of side values say which numbers of sheets could do ([`rows`], [`counts`]); plain fillings give a plan
-//! ([`filling`]); where few sets of pieces fit one sheet, all are listed and the question is answered for good ([`sets`],
-//! [`cover`]); else fillings are changed step by step ([`climb`]). [`search`] puts them together.
+//! sums of side values say which numbers of sheets could do (`rows`, `counts`); plain fillings give a plan
+//! (`filling`); where few sets of pieces fit one sheet, all are listed and the question is answered for good (`sets`,
+//! `cover`); else fillings are changed step by step (`climb`). `search` puts them together.
 
 mod best;
 mod bulk;
