@@ -71,6 +71,7 @@ impl Problem {
                     && by.limit.is_none()
                     && by.room >= kind.room
                     && by.price <= kind.price
+                    && by.begun <= kind.begun
             });
             if !beaten {
                 kinds.push(kind);
