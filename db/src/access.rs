@@ -51,6 +51,19 @@ pub struct Access {
     pub words: String,
 }
 
+impl Access {
+    /// Of nobody and from the console, with nothing more to say.
+    pub fn of(what: AccessAct) -> Self {
+        Self {
+            what,
+            device: None,
+            person: None,
+            by_device: None,
+            words: String::new(),
+        }
+    }
+}
+
 /// An act as it is read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AccessLine {

@@ -240,6 +240,10 @@ pub struct PhotoEntry {
     pub job_id: Uuid,
     /// The photo.
     pub photo: Uuid,
+    /// On which phone it was written.
+    pub device: Uuid,
+    /// By whom.
+    pub author: Uuid,
     /// Its picture, as the phone described it.
     pub picture: Blob,
 }
@@ -255,7 +259,7 @@ pub fn wanted_pictures(
 ) -> Result<Vec<PhotoEntry>, Error> {
     let mut all = photo_entries(
         tx,
-        "SELECT op_id, job_id, entity_id, blobs
+        "SELECT op_id, job_id, entity_id, blobs, device_id, author_id
          FROM op
          WHERE device_id = ?1 AND kind = 'photo.add' AND outcome = 'applied' AND blobs IS NOT NULL
            AND NOT EXISTS (SELECT 1 FROM blob WHERE blob.photo_id = op.entity_id)
@@ -266,55 +270,28 @@ pub fn wanted_pictures(
     Ok(all)
 }
 
-/// The photo's entry of this phone that names this picture.
+/// The photo's entry that names this picture, on whichever phone it was written.
 ///
 /// # Errors
 /// Those of SQLite.
-pub fn photo_entry(
-    tx: &Transaction<'_>,
-    device: Uuid,
-    picture: Uuid,
-) -> Result<Option<PhotoEntry>, Error> {
+pub fn photo_entry(tx: &Transaction<'_>, picture: Uuid) -> Result<Option<PhotoEntry>, Error> {
     let all = photo_entries(
         tx,
-        "SELECT op_id, job_id, entity_id, blobs
+        "SELECT op_id, job_id, entity_id, blobs, device_id, author_id
          FROM op
-         WHERE device_id = ?1 AND kind = 'photo.add' AND outcome = 'applied' AND blobs IS NOT NULL
-         ORDER BY seq DESC",
-        device,
+         WHERE kind = 'photo.add' AND outcome = 'applied' AND instr(blobs, ?1) > 0
+         ORDER BY seq",
+        picture,
     )?;
     Ok(all
         .into_iter()
         .find(|entry| entry.picture.blob_id == picture))
 }
 
-/// The photo's entry that names this picture, on whichever phone it was written, and that phone.
-///
-/// # Errors
-/// Those of SQLite.
-pub fn entry_of_picture(
-    tx: &Transaction<'_>,
-    picture: Uuid,
-) -> Result<Option<(PhotoEntry, Uuid)>, Error> {
-    let devices: Vec<String> = tx
-        .prepare_cached("SELECT DISTINCT device_id FROM op WHERE kind = 'photo.add'")
-        .and_then(|mut statement| statement.query_map([], |row| row.get(0))?.collect())
-        .map_err(failed("read which phones sent photos"))?;
-    for device in devices {
-        let device = uuid(&device)?;
-        if let Some(entry) = photo_entry(tx, device, picture)? {
-            return Ok(Some((entry, device)));
-        }
-    }
-    Ok(None)
-}
-
-fn photo_entries(tx: &Transaction<'_>, sql: &str, device: Uuid) -> Result<Vec<PhotoEntry>, Error> {
-    let doing = "read which pictures a phone names";
+fn photo_entries(tx: &Transaction<'_>, sql: &str, of: Uuid) -> Result<Vec<PhotoEntry>, Error> {
+    let doing = "read which pictures are named";
     let mut statement = tx.prepare_cached(sql).map_err(failed(doing))?;
-    let mut rows = statement
-        .query([device.to_string()])
-        .map_err(failed(doing))?;
+    let mut rows = statement.query([of.to_string()]).map_err(failed(doing))?;
     let mut all = Vec::new();
     while let Some(row) = rows.next().map_err(failed(doing))? {
         let get = |column: usize| row.get::<_, String>(column).map_err(failed(doing));
@@ -324,6 +301,8 @@ fn photo_entries(tx: &Transaction<'_>, sql: &str, device: Uuid) -> Result<Vec<Ph
                 op_id: uuid(&get(0)?)?,
                 job_id: uuid(&get(1)?)?,
                 photo: uuid(&get(2)?)?,
+                device: uuid(&get(4)?)?,
+                author: uuid(&get(5)?)?,
                 picture,
             });
         }

@@ -163,7 +163,12 @@ async fn check(request: &ServiceRequest) -> Result<(), HttpError> {
         None if path.is_some() => Role::Lead,
         None => Role::Stranger,
     };
-    let found = session::found(&state, request.request()).await?;
+    let counts = is_counted(path.as_deref());
+    let found = if counts || least != Role::Stranger {
+        session::found(&state, request.request()).await?
+    } else {
+        None
+    };
     let who = found.as_ref().filter(|found| !found.is_revoked);
     let whose = match (who, request.peer_addr()) {
         (Some(found), _) if is_outbox(path.as_deref()) => Some(Whose::Sync(found.who.device)),
@@ -171,7 +176,7 @@ async fn check(request: &ServiceRequest) -> Result<(), HttpError> {
         (None, Some(peer)) => Some(Whose::Stranger(peer.ip())),
         (None, None) => None,
     };
-    if let Some(whose) = whose.filter(|_| is_counted(path.as_deref())) {
+    if let Some(whose) = whose.filter(|_| counts) {
         state
             .rates()
             .count(whose, Instant::now())

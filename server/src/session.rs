@@ -54,11 +54,9 @@ pub(crate) async fn sign_in(
             let paired =
                 scantling_db::pair(tx, &now, &pairing, |stored| matches_code(stored, &tried))?;
             let act = |what, device, person| Access {
-                what,
                 device,
                 person,
-                by_device: None,
-                words: String::new(),
+                ..Access::of(what)
             };
             match &paired {
                 Paired::In { person, .. } => {

@@ -125,6 +125,9 @@ impl Drop for TestServer {
     }
 }
 
+/// A request with a body on its way.
+type Sending = ureq::RequestBuilder<ureq::typestate::WithBody>;
+
 pub(crate) struct Client {
     agent: ureq::Agent,
     pub(crate) origin: String,
@@ -196,34 +199,28 @@ impl Client {
     }
 
     pub(crate) fn post(&self, path: &str, fields: &[(&str, &str)]) -> Answer {
-        let cookie = self.cookie.as_deref().unwrap_or("");
-        let request = self
-            .agent
-            .post(format!("{}{path}", self.origin))
-            .header("cookie", cookie)
-            .header("origin", &self.origin);
+        let request = self.own(self.agent.post(format!("{}{path}", self.origin)));
         read(request.send_form(fields.iter().copied()).unwrap())
+    }
+
+    /// A request that changes something, as a page of this server makes it.
+    fn own(&self, request: Sending) -> Sending {
+        request
+            .header("cookie", self.cookie.as_deref().unwrap_or(""))
+            .header("origin", &self.origin)
     }
 
     /// Posts a body as it is.
     pub(crate) fn send(&self, path: &str, content_type: &str, body: &[u8]) -> Answer {
-        let request = self
-            .agent
-            .post(format!("{}{path}", self.origin))
-            .header("cookie", self.cookie.as_deref().unwrap_or(""))
-            .header("origin", &self.origin)
-            .header("content-type", content_type);
+        let request = self.own(self.agent.post(format!("{}{path}", self.origin)));
+        let request = request.header("content-type", content_type);
         read(request.send(body).unwrap())
     }
 
     /// The same, where the server may go away: none if no whole answer came.
     pub(crate) fn try_send(&self, path: &str, content_type: &str, body: &[u8]) -> Option<Answer> {
-        let request = self
-            .agent
-            .post(format!("{}{path}", self.origin))
-            .header("cookie", self.cookie.as_deref().unwrap_or(""))
-            .header("origin", &self.origin)
-            .header("content-type", content_type);
+        let request = self.own(self.agent.post(format!("{}{path}", self.origin)));
+        let request = request.header("content-type", content_type);
         let mut answer = request.send(body).ok()?;
         let status = answer.status().as_u16();
         let body = answer.body_mut().read_to_string().ok()?;
@@ -238,12 +235,8 @@ impl Client {
 
     /// Puts a body as it is.
     pub(crate) fn put(&self, path: &str, content_type: &str, body: &[u8]) -> Answer {
-        let request = self
-            .agent
-            .put(format!("{}{path}", self.origin))
-            .header("cookie", self.cookie.as_deref().unwrap_or(""))
-            .header("origin", &self.origin)
-            .header("content-type", content_type);
+        let request = self.own(self.agent.put(format!("{}{path}", self.origin)));
+        let request = request.header("content-type", content_type);
         read(request.send(body).unwrap())
     }
 

@@ -4,6 +4,7 @@ use data_encoding::BASE64;
 use serde_json::{Value, json};
 use uuid::Uuid;
 
+use super::crew::let_in;
 use super::{Phone, text};
 use crate::forms::{add, count_of, jpeg, start_job};
 use crate::support::{Answer, Client, TestServer};
@@ -74,6 +75,43 @@ fn a_file_of_entries_comes_in_once_with_its_pictures() {
         lead.page(&format!("{job}/job-file"))
             .contains(&phone.device),
         "under the phone's own name"
+    );
+}
+
+#[test]
+fn nobody_but_a_lead_brings_the_picture_of_somebody_elses_photo() {
+    let server = TestServer::start("rescue-other");
+    let lead = server.lead();
+    let job = start_job(&lead, "Elm Street 12");
+    let mut phone = Phone::new(&lead, &job);
+    let (photo, blob) = (Uuid::now_v7().to_string(), text(&json!(Uuid::now_v7())));
+    let mut shot = phone.form("photo", &[("entity_id", &photo)]);
+    let room = add(&lead, &job, "room", &[("name", "Hall")]);
+    shot["form"]["fields"]
+        .as_array_mut()
+        .unwrap()
+        .push(json!(["of", room]));
+    shot["blobs"] = json!([{"blob_id": blob, "type": "image/jpeg", "size": jpeg().len()}]);
+    assert_eq!(phone.one(&shot)["status"], "applied");
+    let blobs = json!({&blob: {"type": "image/jpeg", "base64": BASE64.encode(&jpeg())}});
+    let bytes = file(&phone.device, Vec::new(), &blobs);
+    let ana = let_in(&server, &lead, "Ana", "crew");
+    let by_crew = take_in(&ana, &bytes);
+    assert!(
+        by_crew.body.contains("<b>0</b> pictures"),
+        "{}",
+        by_crew.body
+    );
+    assert_eq!(
+        phone.send(&[])["want_blobs"],
+        json!([blob]),
+        "it still waits"
+    );
+    let by_lead = take_in(&lead, &bytes);
+    assert!(
+        by_lead.body.contains("<b>1</b> pictures"),
+        "{}",
+        by_lead.body
     );
 }
 

@@ -27,6 +27,20 @@ pub struct Shell<'a> {
     pub index: Vec<IndexGroup>,
 }
 
+impl<'a> Shell<'a> {
+    /// The shell of a page that belongs to no job.
+    pub fn plain(title: &'a str) -> Self {
+        Self {
+            title,
+            job: None,
+            note: None,
+            after: None,
+            bar: Bar::default(),
+            index: Vec::new(),
+        }
+    }
+}
+
 /// The job in the title block.
 #[derive(Clone, Debug)]
 pub struct JobHead<'a> {

@@ -65,11 +65,9 @@ pub(crate) async fn code(
                 return Ok(None);
             }
             let act = Access {
-                what: AccessAct::Code,
-                device: None,
                 person: Some(person.id),
                 by_device: Some(by),
-                words: String::new(),
+                ..Access::of(AccessAct::Code)
             };
             scantling_db::log_access(tx, &act, &now)?;
             Ok(Some(person.name))
@@ -129,11 +127,10 @@ pub(crate) async fn device(
             }
             scantling_db::revoke(tx, id, &now)?;
             let act = Access {
-                what: AccessAct::Revoked,
                 device: Some(id),
                 person: Some(device.person),
                 by_device: Some(who_is.device),
-                words: String::new(),
+                ..Access::of(AccessAct::Revoked)
             };
             scantling_db::log_access(tx, &act, &now)?;
             Ok(true)
@@ -169,11 +166,10 @@ pub(crate) async fn person(
             if person.role != Role::Lead && person.role != role {
                 scantling_db::set_role(tx, id, role)?;
                 let act = Access {
-                    what: AccessAct::Role,
-                    device: None,
                     person: Some(id),
                     by_device: Some(by),
                     words: role.name().to_owned(),
+                    ..Access::of(AccessAct::Role)
                 };
                 scantling_db::log_access(tx, &act, &now)?;
             }
@@ -194,11 +190,9 @@ pub(crate) async fn shut_others(
         .write(move |tx| {
             let n = scantling_db::revoke_others(tx, own, &now)?;
             let act = Access {
-                what: AccessAct::Revoked,
-                device: None,
-                person: None,
                 by_device: Some(own),
                 words: format!("{n} others"),
+                ..Access::of(AccessAct::Revoked)
             };
             scantling_db::log_access(tx, &act, &now)
         })
@@ -216,11 +210,8 @@ pub(crate) async fn open(
         .write(move |tx| {
             scantling_db::open_pairing(tx)?;
             let act = Access {
-                what: AccessAct::PairingOpened,
-                device: None,
-                person: None,
                 by_device: Some(own),
-                words: String::new(),
+                ..Access::of(AccessAct::PairingOpened)
             };
             scantling_db::log_access(tx, &act, &now)
         })

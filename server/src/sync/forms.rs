@@ -138,15 +138,7 @@ fn told(op_id: Uuid, answer: &HttpResponse, outcome: &Outcome) -> Told {
         };
     }
     if let Some(by) = outcome.waits_for {
-        return Told {
-            op: Some(by),
-            status: "blocked".to_owned(),
-            ..Told::refused(
-                op_id,
-                "depends_on_rejected",
-                "This rests on an entry that was not saved. Put that one right first.",
-            )
-        };
+        return Told::blocked(op_id, Some(by));
     }
     if !outcome.conflicts.is_empty() {
         return Told {

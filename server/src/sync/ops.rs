@@ -228,11 +228,7 @@ impl<'a> Sitting<'a> {
             .await?;
         if let Some(sent) = sent {
             if sent.hash != hash || sent.device != self.who.device {
-                return Ok(Some(Told::refused(
-                    op_id,
-                    "op_id_reused",
-                    "Another entry has this id. Send this one under a new id.",
-                )));
+                return Ok(Some(Told::reused(op_id)));
             }
             let told: Told = serde_json::from_str(&sent.answer)
                 .map_err(|_| HttpError::Broken("a stored answer can't be read"))?;
@@ -252,11 +248,7 @@ impl<'a> Sitting<'a> {
                         ..Told::default()
                     }
                 } else {
-                    Told::refused(
-                        op_id,
-                        "op_id_reused",
-                        "Another entry has this id. Send this one under a new id.",
-                    )
+                    Told::reused(op_id)
                 })
             }
             _ => None,
@@ -299,15 +291,8 @@ impl<'a> Sitting<'a> {
             .state
             .read(move |tx| scantling_db::missing_things(tx, &depends))
             .await?;
-        Ok(missing.first().map(|thing| Told {
-            status: "blocked".to_owned(),
-            op: self.refused.get(thing).copied(),
-            ..Told::refused(
-                op_id,
-                "depends_on_rejected",
-                "This rests on an entry that was not saved. Put that one right first.",
-            )
-        }))
+        let first = missing.first();
+        Ok(first.map(|thing| Told::blocked(op_id, self.refused.get(thing).copied())))
     }
 
     async fn form(&self, item: &Item, form: &Form, written: &Written) -> Result<Told, Refusal> {
@@ -407,15 +392,7 @@ impl<'a> Sitting<'a> {
             Applied::Rejected { code, problems } => {
                 Told::rejected(op_id, code_word(code), problems)
             }
-            Applied::Blocked { by } => Told {
-                op: Some(by),
-                status: "blocked".to_owned(),
-                ..Told::refused(
-                    op_id,
-                    "depends_on_rejected",
-                    "This rests on an entry that was not saved. Put that one right first.",
-                )
-            },
+            Applied::Blocked { by } => Told::blocked(op_id, Some(by)),
         }
     }
 

@@ -34,11 +34,12 @@ pub(crate) async fn put(
         return Err(Refusal::BadType);
     }
     let entry = state
-        .read(move |tx| scantling_db::photo_entry(tx, device, id))
+        .read(move |tx| scantling_db::photo_entry(tx, id))
         .await?
+        .filter(|entry| entry.device == device)
         .ok_or(Refusal::UnknownBlob)?;
     let bytes = read(body).await?;
-    let kept = keep(&state, entry, device, (bytes, media_type)).await?;
+    let kept = keep(&state, entry, (bytes, media_type)).await?;
     let mut answer = if kept.is_new {
         HttpResponse::Created()
     } else {
@@ -61,7 +62,6 @@ pub(super) struct Kept {
 pub(super) async fn keep(
     state: &State,
     entry: PhotoEntry,
-    device: Uuid,
     (bytes, media_type): (Vec<u8>, String),
 ) -> Result<Kept, Refusal> {
     let kept = web::block(move || picture::read(&bytes, Some(&media_type)))
@@ -69,7 +69,7 @@ pub(super) async fn keep(
         .map_err(|_| HttpError::Broken("a thread that looks at pictures ended"))?
         .map_err(|why| Refusal::BadRequest(why.to_string()))?;
     let size = u32::try_from(kept.bytes.len()).unwrap_or(u32::MAX);
-    if let Some(full) = room_for(state, entry.job_id, device, size).await? {
+    if let Some(full) = room_for(state, entry.job_id, entry.device, size).await? {
         return Err(Refusal::NoRoom(full));
     }
     let (r#type, width, height) = (kept.format.media_type().to_owned(), kept.width, kept.height);

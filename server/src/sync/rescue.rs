@@ -95,12 +95,13 @@ pub(crate) async fn take(
             continue;
         };
         let entry = state
-            .read(move |tx| scantling_db::entry_of_picture(tx, id))
-            .await?;
-        let Some((entry, device)) = entry else {
+            .read(move |tx| scantling_db::photo_entry(tx, id))
+            .await?
+            .filter(|entry| may_bring(importer, entry.author));
+        let Some(entry) = entry else {
             continue;
         };
-        match pictures::keep(&state, entry, device, (bytes, kept.r#type)).await {
+        match pictures::keep(&state, entry, (bytes, kept.r#type)).await {
             Ok(kept) if kept.is_new => came.n_pictures += 1,
             Ok(_) => {}
             Err(why) => came
@@ -145,7 +146,7 @@ async fn one(
     let person = people
         .get(&author)
         .filter(|_| known.is_some_and(|device| device.person == author))
-        .filter(|_| importer.role == Role::Lead || importer.person == author)
+        .filter(|_| may_bring(importer, author))
         .ok_or_else(|| {
             Refusal::BadRequest(
                 "It is of somebody, or of a phone, that is not known here. A lead takes in what others wrote.".to_owned(),
@@ -171,6 +172,11 @@ async fn one(
         .ok_or_else(|| Refusal::BadRequest("Its time can’t be read.".to_owned()))?;
     let mut sitting = Sitting::new(state, &who, &people);
     sitting.take(&item, &written, skew_s, &received_at).await
+}
+
+/// Whether somebody may take in what this author wrote: one's own, or as lead anybody's.
+fn may_bring(importer: Who, author: Uuid) -> bool {
+    importer.role == Role::Lead || importer.person == author
 }
 
 /// Reads the file off the wire.

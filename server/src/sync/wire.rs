@@ -154,6 +154,28 @@ impl Told {
         }
     }
 
+    /// Its id is another entry's.
+    pub(super) fn reused(op_id: Uuid) -> Self {
+        Self::refused(
+            op_id,
+            "op_id_reused",
+            "Another entry has this id. Send this one under a new id.",
+        )
+    }
+
+    /// It waits for a refused entry, where it is known which.
+    pub(super) fn blocked(op_id: Uuid, by: Option<Uuid>) -> Self {
+        Self {
+            op: by,
+            status: "blocked".to_owned(),
+            ..Self::refused(
+                op_id,
+                "depends_on_rejected",
+                "This rests on an entry that was not saved. Put that one right first.",
+            )
+        }
+    }
+
     /// A refusal in one sentence.
     pub(super) fn refused(op_id: Uuid, code: &str, message: &str) -> Self {
         Self::rejected(op_id, code, vec![FieldProblem::new("", message)])

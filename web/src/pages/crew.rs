@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::drawing::qr::Qr;
-use crate::layout::{Bar, Note, Page, Shell, page as shell};
+use crate::layout::{Note, Page, Shell, page as shell};
 use crate::parts::form::{Form, form};
 
 /// What the page shows.
@@ -86,12 +86,8 @@ pub fn page(view: &View<'_>) -> Page {
     };
     shell(
         &Shell {
-            title: "Crew and phones",
-            job: None,
-            after: None,
             note: view.note.clone(),
-            bar: Bar::default(),
-            index: Vec::new(),
+            ..Shell::plain("Crew and phones")
         },
         &main,
     )

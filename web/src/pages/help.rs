@@ -2,7 +2,7 @@
 
 use maud::html;
 
-use crate::layout::{Bar, Page, Shell, page as shell};
+use crate::layout::{Page, Shell, page as shell};
 
 /// Draws it.
 pub fn page() -> Page {
@@ -32,15 +32,5 @@ pub fn page() -> Page {
         h2 { "What this is not" }
         p class="caut" { b { "Not a design." } " It counts and shows its arithmetic. Your engineer, your building department and the hardware maker’s sheet decide." }
     };
-    shell(
-        &Shell {
-            title: "Help",
-            job: None,
-            after: None,
-            note: None,
-            bar: Bar::default(),
-            index: Vec::new(),
-        },
-        &main,
-    )
+    shell(&Shell::plain("Help"), &main)
 }

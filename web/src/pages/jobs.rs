@@ -2,7 +2,7 @@
 
 use maud::html;
 
-use crate::layout::{Bar, Note, Page, Shell, page as shell};
+use crate::layout::{Note, Page, Shell, page as shell};
 use crate::parts::form::{Form, form};
 use crate::parts::rows::{Row, rows};
 
@@ -28,12 +28,8 @@ pub fn page(view: &View<'_>) -> Page {
     };
     shell(
         &Shell {
-            title: "Jobs",
-            job: None,
-            after: None,
             note: view.note.clone(),
-            bar: Bar::default(),
-            index: Vec::new(),
+            ..Shell::plain("Jobs")
         },
         &main,
     )

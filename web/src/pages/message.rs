@@ -2,7 +2,7 @@
 
 use maud::html;
 
-use crate::layout::{Bar, Page, Shell, page as shell};
+use crate::layout::{Page, Shell, page as shell};
 
 /// What the page says.
 #[derive(Clone, Debug)]
@@ -22,15 +22,5 @@ pub fn page(view: &View) -> Page {
         p { (view.text) }
         div class="acts" { a class="btn" href=(view.way.0) { (view.way.1) } }
     };
-    shell(
-        &Shell {
-            title: &view.title,
-            job: None,
-            after: None,
-            note: None,
-            bar: Bar::default(),
-            index: Vec::new(),
-        },
-        &main,
-    )
+    shell(&Shell::plain(&view.title), &main)
 }

@@ -2,8 +2,7 @@
 
 use maud::html;
 
-use super::outbox::plain;
-use crate::layout::{Page, page as shell};
+use crate::layout::{Page, Shell, page as shell};
 
 /// Draws it.
 pub fn page() -> Page {
@@ -14,5 +13,5 @@ pub fn page() -> Page {
         h2 { "Saved on this phone" span class="n" data-f="count" {} }
         ul class="rows" id="saved" {}
     };
-    shell(&plain("Not on this phone"), &main)
+    shell(&Shell::plain("Not on this phone"), &main)
 }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use crate::layout::{Bar, Page, Shell, page as shell};
+use crate::layout::{Page, Shell, page as shell};
 
 /// Draws it.
 pub fn page() -> Page {
@@ -26,7 +26,7 @@ pub fn page() -> Page {
             (sign_out())
         }
     };
-    shell(&plain("To send"), &main)
+    shell(&Shell::plain("To send"), &main)
 }
 
 /// What can be done to an entry that a person has to look at: shown as far as it fits.
@@ -50,17 +50,5 @@ fn sign_out() -> Markup {
         form method="post" action="/sign-out" data-online="1" {
             div class="acts" { button class="btn" { "Sign out" } }
         }
-    }
-}
-
-/// The shell of a page that belongs to no job.
-pub(super) fn plain(title: &str) -> Shell<'_> {
-    Shell {
-        title,
-        job: None,
-        note: None,
-        after: None,
-        bar: Bar::default(),
-        index: Vec::new(),
     }
 }

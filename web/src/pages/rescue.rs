@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use crate::layout::{Bar, Page, Shell, page as shell};
+use crate::layout::{Page, Shell, page as shell};
 
 /// What the page shows.
 #[derive(Clone, Debug, Default)]
@@ -41,17 +41,7 @@ pub fn page(view: &View) -> Page {
             div class="acts" { button class="btn main" { "Take them in" } }
         }
     };
-    shell(
-        &Shell {
-            title: "Entries from a file",
-            job: None,
-            after: None,
-            note: None,
-            bar: Bar::default(),
-            index: Vec::new(),
-        },
-        &main,
-    )
+    shell(&Shell::plain("Entries from a file"), &main)
 }
 
 fn told(came: &Came) -> Markup {

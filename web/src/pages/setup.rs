@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::drawing::qr::Qr;
-use crate::layout::{Bar, Page, Shell, page as shell};
+use crate::layout::{Page, Shell, page as shell};
 
 /// What the page shows.
 #[derive(Clone, Debug)]
@@ -36,17 +36,7 @@ pub fn page(view: &View<'_>) -> Page {
         h2 id="check" { "Does it work?" }
         (live(view))
     };
-    shell(
-        &Shell {
-            title: "Set up this phone",
-            job: None,
-            after: None,
-            note: None,
-            bar: Bar::default(),
-            index: Vec::new(),
-        },
-        &main,
-    )
+    shell(&Shell::plain("Set up this phone"), &main)
 }
 
 fn steps(view: &View<'_>) -> Markup {

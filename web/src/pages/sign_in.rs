@@ -2,7 +2,7 @@
 
 use maud::html;
 
-use crate::layout::{Bar, Page, Shell, page as shell};
+use crate::layout::{Page, Shell, page as shell};
 
 /// What the page shows.
 #[derive(Clone, Debug, Default)]
@@ -26,15 +26,5 @@ pub fn page(view: &View) -> Page {
             div class="acts" { button class="btn main" { "Sign in" } }
         }
     };
-    shell(
-        &Shell {
-            title: "Sign in",
-            job: None,
-            after: None,
-            note: None,
-            bar: Bar::default(),
-            index: Vec::new(),
-        },
-        &main,
-    )
+    shell(&Shell::plain("Sign in"), &main)
 }
