@@ -174,6 +174,14 @@ fn every_other_name_leads_to_the_one_and_a_strange_one_nowhere() {
 }
 
 #[test]
+fn without_tls_the_setup_page_promises_nothing_that_needs_it() {
+    let server = crate::support::TestServer::start("setup-plain");
+    let page = server.stranger().page("/setup");
+    assert!(page.contains("runs without TLS"), "{page}");
+    assert!(!page.contains("trust already") && !page.contains("no signal"));
+}
+
+#[test]
 fn the_plain_port_answers_with_the_setup_alone() {
     let server = OnLan::start("plain");
     let origin = server.running().origin.clone();

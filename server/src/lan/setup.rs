@@ -8,7 +8,7 @@ use actix_web::web::{self, ServiceConfig};
 use actix_web::{HttpRequest, HttpResponse, Responder};
 use qrcode::{Color, QrCode};
 use scantling_web::drawing::qr::Qr;
-use scantling_web::pages::setup;
+use scantling_web::pages::setup::{self, Trust};
 
 use super::Authority;
 use crate::error::{HttpError, html};
@@ -101,7 +101,11 @@ pub(crate) async fn show(setup: web::Data<Setup>) -> impl Responder {
         origin: &setup.origin,
         by_address: setup.by_address(),
         here,
-        fingerprint: setup.authority.as_ref().map(|one| one.fingerprint()),
+        trust: match &setup.authority {
+            Some(authority) => Trust::Authority(authority.fingerprint()),
+            None if setup.origin.starts_with("https://") => Trust::Known,
+            None => Trust::Plain,
+        },
     };
     let mut answer = html(setup::page(&view));
     // The live check asks the server by its name and by each address, from whichever page this is.

@@ -14,24 +14,39 @@ pub struct View<'a> {
     pub by_address: Vec<String>,
     /// Where this page is, and its QR code; none where there is no setup to be done.
     pub here: Option<(String, Qr<'a>)>,
-    /// The SHA-256 of the authority's certificate; none with a certificate of one's own.
-    pub fingerprint: Option<String>,
+    /// What a phone has to trust.
+    pub trust: Trust,
+}
+
+/// What a phone has to trust.
+#[derive(Clone, Debug)]
+pub enum Trust {
+    /// The server's own authority, by the SHA-256 of its certificate.
+    Authority(String),
+    /// A certificate that phones trust already.
+    Known,
+    /// Nothing: the server runs without TLS.
+    Plain,
 }
 
 /// Draws it.
 pub fn page(view: &View<'_>) -> Page {
     let main = html! {
         h1 { "Set up this phone" }
-        p class="sub" { "Once for each phone. Then it opens Scantling by " b { (view.origin) } ", also where there is no signal." }
+        p class="sub" {
+            "Once for each phone. Then it opens Scantling by " b { (view.origin) }
+            @if !matches!(view.trust, Trust::Plain) { ", also where there is no signal" } "."
+        }
         @if let Some((address, qr)) = &view.here {
             figure class="code" {
                 (qr.draw())
                 figcaption { "This page, for another phone: " b { (address) } }
             }
         }
-        @if view.fingerprint.is_some() { (steps(view)) }
-        @else {
-            p { "This server has a certificate that phones trust already: there is nothing to install." }
+        @match &view.trust {
+            Trust::Authority(fingerprint) => (steps(view, fingerprint)),
+            Trust::Known => p { "This server has a certificate that phones trust already: there is nothing to install." },
+            Trust::Plain => p { "This server runs without TLS: pages can’t be opened on a phone away from it. For that, start it with " code { "--lan" } "." },
         }
         h2 id="check" { "Does it work?" }
         (live(view))
@@ -39,14 +54,12 @@ pub fn page(view: &View<'_>) -> Page {
     shell(&Shell::plain("Set up this phone"), &main)
 }
 
-fn steps(view: &View<'_>) -> Markup {
+fn steps(view: &View<'_>, fingerprint: &str) -> Markup {
     html! {
         h2 { "1. Let this phone trust the server" }
         p { "Scantling runs in your own network, so it vouches for itself. The phone takes its certificate once." }
         div class="acts" { a class="btn main" href="/ca.cer" { "Get the certificate" } }
-        @if let Some(fingerprint) = &view.fingerprint {
-            p class="small" { "SHA-256, the same as on the console: " span class="finger" { (fingerprint) } }
-        }
+        p class="small" { "SHA-256, the same as on the console: " span class="finger" { (fingerprint) } }
         details class="more" {
             summary class="btn" { "iPhone or iPad" }
             ol class="steps" {
