@@ -24,6 +24,7 @@ mod search;
 mod simplex;
 #[cfg(test)]
 mod tests;
+mod threes;
 
 use std::collections::BTreeMap;
 
