@@ -1,87 +1,110 @@
-//! How well and how fast sticks are cut: the recorded instances, one line a family.
+//! How well and how fast sticks and panels are cut: the recorded instances, one line a family.
 //!
-//! How many, the share proven, median and worst time, and cost against the recorded best and against cutting longest
-//! first, both summed over the family. It prints and judges nothing.
-//! `cargo bench -p scantling-server --bench cutting [-- SECONDS [FILE]]`
+//! How many, the share proven, median and worst time, how many are dearer than the recorded best, and cost against the
+//! recorded best and against cutting longest first, summed over the family. With the word `general` a general solver for
+//! whole numbers from Python's package index runs beside it, in the same go. It prints and judges nothing.
+//! `cargo bench -p scantling-server --bench cutting [-- [general] [SECONDS] [FILE …]]`
+
+mod general;
+mod panels;
+mod sticks;
 
 use std::collections::BTreeMap;
 use std::io::Write;
-use std::time::{Duration, Instant};
+use std::path::PathBuf;
+use std::time::Duration;
 
-use scantling_takeoff::cutting::sticks::exact::{
-    Answer, Demand, Instance, Stock, WorkLimits, longest_first, solve,
-};
 use serde_json::Value;
 
-const RECORDED: &str = include_str!("../published/data/cutting/sticks.json");
+/// The recorded instances.
+const RECORDED: [&str; 2] = ["sticks.json", "panels.json"];
+
+/// What one instance came to.
+pub(crate) struct Line {
+    pub(crate) proven: bool,
+    pub(crate) took: Duration,
+    /// Cents; none where not everything is cut.
+    pub(crate) cost: Option<i64>,
+    /// What cutting longest first costs.
+    pub(crate) longest_first: Option<i64>,
+}
 
 /// What a family came to.
 #[derive(Default)]
 struct Family {
-    times: Vec<Duration>,
+    times: Vec<f64>,
     proven: usize,
     dearer: usize,
     cost: i64,
     best: i64,
-    simple: i64,
+    longest_first: i64,
+    general: general::Sum,
 }
 
 fn main() {
-    let arguments: Vec<String> = std::env::args()
+    let words: Vec<String> = std::env::args()
         .skip(1)
         .filter(|word| !word.starts_with("--"))
         .collect();
-    let seconds: u64 = arguments
-        .first()
-        .map_or(10, |text| text.parse().expect("whole seconds"));
-    let text = arguments.get(1).map_or_else(
-        || RECORDED.to_owned(),
-        |file| std::fs::read_to_string(file).expect("a file of instances"),
-    );
-    let recorded: Vec<Value> = serde_json::from_str(&text).expect("a JSON list of instances");
-    let mut families: BTreeMap<String, Family> = BTreeMap::new();
-    for one in &recorded {
-        let instance = instance(one);
-        let begun = Instant::now();
-        let limits = WorkLimits::about(seconds * 1_000);
-        let time = Duration::from_secs(seconds);
-        let answer = solve(&instance, &limits, &mut || begun.elapsed() >= time)
-            .expect("a recorded instance");
-        let took = begun.elapsed();
-        add(
-            families.entry(name(one)).or_default(),
-            one,
-            &instance,
-            &answer,
-            took,
-        );
-    }
-    print(&families).expect("standard output can be written");
-}
-
-fn add(
-    family: &mut Family,
-    recorded: &Value,
-    instance: &Instance,
-    answer: &Answer,
-    took: Duration,
-) {
-    let Some(best) = recorded["best_cost"].as_i64() else {
-        return;
+    let beside = words.iter().any(|word| word == "general");
+    let seconds = words
+        .iter()
+        .find_map(|word| word.parse().ok())
+        .unwrap_or(10);
+    let named: Vec<PathBuf> = words
+        .iter()
+        .filter(|word| *word != "general" && word.parse::<u64>().is_err())
+        .map(PathBuf::from)
+        .collect();
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../tests/published/data/cutting");
+    let files = if named.is_empty() {
+        RECORDED.iter().map(|name| folder.join(name)).collect()
+    } else {
+        named
     };
-    family.times.push(took);
-    family.proven += usize::from(answer.proven);
-    family.dearer += usize::from(answer.cost > best);
-    family.cost += answer.cost;
-    family.best += best;
-    family.simple += longest_first(instance).unwrap_or(answer.cost);
+    let mut families: BTreeMap<String, Family> = BTreeMap::new();
+    for file in &files {
+        let text = std::fs::read_to_string(file).expect("a file of instances");
+        let recorded: Vec<Value> = serde_json::from_str(&text).expect("a JSON list of instances");
+        let others = if beside {
+            general::answers(file, seconds)
+        } else {
+            BTreeMap::new()
+        };
+        for one in &recorded {
+            let line = if one["demand"].is_array() {
+                sticks::cut(one, seconds)
+            } else {
+                panels::cut(one, seconds)
+            };
+            let family = families.entry(name(one)).or_default();
+            family.add(one, &line);
+            family.general.add(one, &line, &others);
+        }
+    }
+    print(&families, beside).expect("standard output can be written");
 }
 
-fn print(families: &BTreeMap<String, Family>) -> std::io::Result<()> {
+impl Family {
+    fn add(&mut self, recorded: &Value, line: &Line) {
+        let Some(cost) = line.cost else {
+            return;
+        };
+        let best = recorded["best_cost"].as_i64().unwrap_or(cost);
+        self.times.push(line.took.as_secs_f64() * 1e3);
+        self.proven += usize::from(line.proven);
+        self.dearer += usize::from(cost > best);
+        self.cost += cost;
+        self.best += best;
+        self.longest_first += line.longest_first.unwrap_or(cost);
+    }
+}
+
+fn print(families: &BTreeMap<String, Family>, beside: bool) -> std::io::Result<()> {
     let mut out = std::io::stdout().lock();
-    writeln!(
+    write!(
         out,
-        "{:14}{:>6}{:>8}{:>12}{:>12}{:>9}{:>11}{:>16}",
+        "{:14}{:>6}{:>8}{:>11}{:>11}{:>8}{:>11}{:>15}",
         "family",
         "count",
         "proven",
@@ -91,77 +114,68 @@ fn print(families: &BTreeMap<String, Family>) -> std::io::Result<()> {
         "over best",
         "longest first"
     )?;
-    for (name, family) in families {
-        let mut times: Vec<f64> = family
-            .times
-            .iter()
-            .map(|time| time.as_secs_f64() * 1e3)
-            .collect();
+    let head = if beside { general::HEAD } else { "" };
+    writeln!(out, "{head}")?;
+    for (name, family) in families
+        .iter()
+        .filter(|(_, family)| !family.times.is_empty())
+    {
+        let mut times = family.times.clone();
         times.sort_by(f64::total_cmp);
-        let over = |cost: i64| (share(cost) / share(family.best) - 1.0) * 100.0;
-        writeln!(
+        let over = |cost: i64| (share(cost) / share(family.best.max(1)) - 1.0) * 100.0;
+        write!(
             out,
-            "{name:14}{:>6}{:>7.0}%{:>12.2}{:>12.1}{:>9}{:>10.3}%{:>15.3}%",
+            "{name:14}{:>6}{:>7.0}%{:>11.2}{:>11.1}{:>8}{:>10.3}%{:>14.3}%",
             times.len(),
-            share(i64::try_from(family.proven).unwrap_or(0)) * 100.0
-                / share(i64::try_from(times.len()).unwrap_or(1)),
+            share_of(family.proven, times.len()),
             times[times.len() >> 1],
             times[times.len() - 1],
             family.dearer,
             over(family.cost),
-            over(family.simple),
+            over(family.longest_first),
         )?;
+        let other = if beside {
+            family.general.line()
+        } else {
+            String::new()
+        };
+        writeln!(out, "{other}")?;
     }
     Ok(())
+}
+
+/// The family; of jobs and panels, with the number of pieces.
+fn name(recorded: &Value) -> String {
+    let family = recorded["family"].as_str().unwrap_or("?");
+    let pieces: i64 = ["demand", "patches"]
+        .iter()
+        .flat_map(|rows| list(&recorded[*rows]))
+        .map(|row| whole(&row["count"]))
+        .sum();
+    match family {
+        "remodel" | "panel" => format!("{family} {pieces:>4}"),
+        _ => family.to_owned(),
+    }
+}
+
+/// In per cent.
+pub(crate) fn share_of(part: usize, of: usize) -> f64 {
+    let as_share = |n: usize| share(i64::try_from(n).unwrap_or(0));
+    as_share(part) * 100.0 / as_share(of.max(1))
 }
 
 #[expect(
     clippy::cast_precision_loss,
     reason = "for shares to be read by people"
 )]
-fn share(n: i64) -> f64 {
+pub(crate) fn share(n: i64) -> f64 {
     n as f64
 }
 
-/// The family; of jobs, with the number of pieces.
-fn name(recorded: &Value) -> String {
-    let family = recorded["family"].as_str().unwrap_or("?");
-    let pieces: i64 = list(&recorded["demand"])
-        .iter()
-        .map(|row| whole(&row["count"]))
-        .sum();
-    match family {
-        "remodel" => format!("{family} {pieces:>4}"),
-        _ => family.to_owned(),
-    }
-}
-
-fn instance(recorded: &Value) -> Instance {
-    Instance {
-        stock: list(&recorded["stock"])
-            .iter()
-            .map(|row| Stock {
-                length: whole(&row["len"]),
-                trim: whole(&recorded["trim"]),
-                price: whole(&row["price"]),
-                limit: row["limit"].as_i64(),
-            })
-            .collect(),
-        demand: list(&recorded["demand"])
-            .iter()
-            .map(|row| Demand {
-                length: whole(&row["len"]),
-                count: whole(&row["count"]),
-            })
-            .collect(),
-        kerf: whole(&recorded["kerf"]),
-    }
-}
-
-fn list(value: &Value) -> &[Value] {
+pub(crate) fn list(value: &Value) -> &[Value] {
     value.as_array().map_or(&[], Vec::as_slice)
 }
 
-fn whole(value: &Value) -> i64 {
+pub(crate) fn whole(value: &Value) -> i64 {
     value.as_i64().unwrap_or(0)
 }

@@ -1,12 +1,5 @@
-//! Panels at least cost: how many plans are proven, how long they take, and what they cost beside the best known plan and
-//! the simple packing.
-//!
-//! One line a size of job: count, proven share, median and worst time, total cost in per cent of the best known and of
-//! the simple packing of the same job. It prints and judges nothing; other files of the same form may be named.
-//! `cargo bench -p scantling-server --bench panels`
+//! One instance of panels, cut and timed.
 
-use std::collections::BTreeMap;
-use std::io::Write;
 use std::time::{Duration, Instant};
 
 use scantling_takeoff::cutting::panels::least_cost::{Job, Patches, Sheets, least_cost};
@@ -14,82 +7,22 @@ use scantling_takeoff::cutting::panels::{ForSale, OnHand, Patch, simple_panels};
 use scantling_takeoff::units::{Length, Money};
 use serde_json::Value;
 
-/// Steps for one job.
-const WORK: u64 = 400_000_000;
+use crate::Line;
 
-const PUBLISHED: &str = include_str!("../published/data/cutting/panels.json");
+/// Steps of the search for each second.
+const STEPS_A_SECOND: u64 = 40_000_000;
 
-/// What one job came to.
-struct Line {
-    proven: bool,
-    took: Duration,
-    cost: i64,
-    best: i64,
-    simple: i64,
-}
-
-fn main() {
-    let named: Vec<String> = std::env::args()
-        .skip(1)
-        .filter(|name| !name.starts_with("--"))
-        .collect();
-    let mut texts: Vec<String> = named
-        .iter()
-        .map(|name| std::fs::read_to_string(name).expect("the file named can be read"))
-        .collect();
-    if texts.is_empty() {
-        texts.push(PUBLISHED.to_owned());
+pub(crate) fn cut(recorded: &Value, seconds: u64) -> Line {
+    let job = job(recorded);
+    let begun = Instant::now();
+    let time = Duration::from_secs(seconds);
+    let plan = least_cost(&job, seconds * STEPS_A_SECOND, &|| begun.elapsed() >= time);
+    Line {
+        proven: plan.proven,
+        took: begun.elapsed(),
+        cost: plan.feasible.then(|| plan.cost.as_cents()),
+        longest_first: simple(&job),
     }
-    let mut families: BTreeMap<u64, Vec<Line>> = BTreeMap::new();
-    for text in texts {
-        let rows: Vec<Value> = serde_json::from_str(&text).expect("a list of instances");
-        for row in &rows {
-            let job = job(row);
-            let n = job.patches.iter().map(|row| u64::from(row.count)).sum();
-            let from = Instant::now();
-            let plan = least_cost(&job, WORK, &|| false);
-            families.entry(n).or_default().push(Line {
-                proven: plan.proven,
-                took: from.elapsed(),
-                cost: plan.cost.as_cents(),
-                best: row["best_cost"].as_i64().unwrap_or(plan.cost.as_cents()),
-                simple: simple(&job),
-            });
-        }
-    }
-    print(&families, &mut std::io::stdout().lock()).expect("standard output can be written");
-}
-
-fn print(families: &BTreeMap<u64, Vec<Line>>, out: &mut impl Write) -> std::io::Result<()> {
-    writeln!(
-        out,
-        "{:>8}{:>7}{:>8}{:>12}{:>12}{:>14}{:>14}",
-        "patches", "jobs", "proven", "median", "worst", "% of best", "% of simple"
-    )?;
-    for (n, lines) in families {
-        let mut took: Vec<Duration> = lines.iter().map(|line| line.took).collect();
-        took.sort_unstable();
-        let sum = |of: fn(&Line) -> i64| lines.iter().map(of).sum::<i64>();
-        let cost = sum(|line| line.cost);
-        writeln!(
-            out,
-            "{n:>8}{:>7}{:>8}{:>12}{:>12}{:>14}{:>14}",
-            lines.len(),
-            lines.iter().filter(|line| line.proven).count(),
-            format!("{} ms", took[took.len() / 2].as_millis()),
-            format!("{} ms", took.last().map_or(0, Duration::as_millis)),
-            percent(cost, sum(|line| line.best)),
-            percent(cost, sum(|line| line.simple)),
-        )?;
-    }
-    Ok(())
-}
-
-fn percent(cost: i64, of: i64) -> String {
-    if of == 0 {
-        return "-".to_owned();
-    }
-    format!("{}.{}", cost * 100 / of, cost * 1_000 / of % 10)
 }
 
 fn job(row: &Value) -> Job {
@@ -120,7 +53,7 @@ fn job(row: &Value) -> Job {
 }
 
 /// What the simple packing of the same job costs; it knows no limits but those of what is on hand.
-fn simple(job: &Job) -> i64 {
+fn simple(job: &Job) -> Option<i64> {
     let patches: Vec<Patch<()>> = job
         .patches
         .iter()
@@ -155,7 +88,6 @@ fn simple(job: &Job) -> i64 {
             price: Some(row.price),
         })
         .collect();
-    simple_panels(&patches, &on_hand, &for_sale, job.kerf)
-        .cost
-        .as_cents()
+    let packing = simple_panels(&patches, &on_hand, &for_sale, job.kerf);
+    packing.unmet.is_empty().then(|| packing.cost.as_cents())
 }
