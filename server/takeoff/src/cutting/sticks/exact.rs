@@ -14,6 +14,7 @@ mod budget;
 mod counts;
 mod cuts;
 mod dive;
+mod fullest;
 mod greedy;
 mod instance;
 mod knapsack;

@@ -5,6 +5,7 @@ use super::branch::{self, Goal};
 use super::budget::Budget;
 use super::counts::by_counts;
 use super::dive::{WAYS, dive};
+use super::fullest::fullest;
 use super::greedy;
 use super::knapsack::all_fills;
 use super::master::{Bound, Master, Relaxed};
@@ -46,6 +47,7 @@ pub(super) fn least(
     let plan = first
         .into_iter()
         .chain(simple)
+        .chain(fullest(problem, budget))
         .min_by_key(|plan| plan.rank(problem));
     let mut search = Search {
         problem,

@@ -74,7 +74,7 @@ fn sticks_cut_in_three_are_put_together_again() {
 #[test]
 fn many_short_pieces_are_proven_by_counts_of_sticks() {
     let sold = [(6_144, 430), (7_680, 570), (9_216, 675), (10_240, 790)];
-    let rows: Vec<(i64, i64)> = (0..24)
+    let rows: Vec<(i64, i64)> = (0_i64..24)
         .map(|n| (450 + 97 * n, 1 + n.rem_euclid(4)))
         .collect();
     let found = answer(&Instance {
