@@ -67,6 +67,7 @@ routes! {
     "/sync/v1/blobs/{id}"            { put Crew sync::picture; }
     "/jobs"                          { post Lead forms::add::job; }
     "/jobs/{job}"                    { get Guest pages::this_week::show; }
+    "/jobs/{job}/holds"              { get Guest pages::holds::show; }
     "/jobs/{job}/house"              { get Guest pages::house::show; }
     "/jobs/{job}/changes"            { get Guest pages::changes::show; }
     "/jobs/{job}/plan"               { get Lead pages::changes::plan; }
@@ -111,6 +112,7 @@ routes! {
     "/jobs/{job}/supplier/{id}/columns" { get Lead pages::supplier::columns; post Lead forms::supplier::columns; }
     "/jobs/{job}/{kind}/{id}/readings" { get Guest pages::things::readings; }
     "/jobs/{job}/{kind}/{id}/history" { get Guest pages::history::show; }
+    "/jobs/{job}/{kind}/{id}/hold/{event}" { get Guest pages::hold::show; }
     "/jobs/{job}/{kind}/{id}/done"   { get Crew pages::done::show; post Crew forms::done::save_done; }
     "/jobs/{job}/{kind}/{id}/struck" { get Crew pages::done::show_struck; post Crew forms::done::save_struck; }
     "/jobs/{job}/{kind}/{id}/act/{act}" { post Crew forms::act::thing; }

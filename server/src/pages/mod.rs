@@ -10,6 +10,8 @@ pub(crate) mod cut_list;
 pub(crate) mod differs;
 pub(crate) mod done;
 pub(crate) mod history;
+pub(crate) mod hold;
+pub(crate) mod holds;
 pub(crate) mod house;
 pub(crate) mod jobs;
 pub(crate) mod kept;

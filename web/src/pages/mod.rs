@@ -11,6 +11,8 @@ pub mod done;
 pub mod form_page;
 pub mod help;
 pub mod history;
+pub mod hold;
+pub mod holds;
 pub mod house;
 pub mod jobs;
 pub mod kept;

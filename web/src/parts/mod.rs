@@ -5,6 +5,7 @@ pub mod buy_row;
 pub mod calc;
 pub mod caution;
 pub mod form;
+pub mod hold;
 pub mod need_row;
 pub mod pad;
 pub mod photo;

@@ -5,6 +5,7 @@
 //! and pages are elsewhere. A missing input is "can't tell yet" with what to measure, never a pass.
 
 pub mod fit;
+pub mod hold_points;
 mod measurement;
 pub mod screening;
 
