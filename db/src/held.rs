@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use rusqlite::Transaction;
 use scantling_takeoff::buy::Values;
 use scantling_takeoff::checks::hold_points::{
-    self, Ask, Event, GateState, Move, Releasing, gates, may_happen, may_move, may_skip, releasing,
+    self, Ask, Event, Move, Releasing, may_happen, may_move, may_skip, releasing,
 };
 use scantling_takeoff::record::{FieldProblem, Job, Op, OpKind, Record, Value};
 use uuid::Uuid;
@@ -153,16 +153,12 @@ pub(crate) fn revisions(tx: &Transaction<'_>, op: &Op) -> Result<BTreeMap<String
     let Some((job, _)) = read_job(tx, op.job_id)? else {
         return Ok(BTreeMap::new());
     };
-    let all = of
+    Ok(of
         .and_then(|of| job.get(of))
-        .map_or_else(Vec::new, |change| gates(&job, change));
-    let of_event = all
-        .into_iter()
-        .filter(|gate| Some(gate.event) == event && gate.state != GateState::Past);
-    Ok(of_event
-        .flat_map(|gate| gate.conditions)
-        .map(|one| (one.ask.name().to_owned(), one.rev))
-        .collect())
+        .zip(event)
+        .map_or_else(BTreeMap::new, |(change, event)| {
+            hold_points::seen(&job, change, event)
+        }))
 }
 
 fn first<'a>(values: &'a Values, name: &str) -> Option<&'a Value> {

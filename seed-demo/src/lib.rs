@@ -11,12 +11,14 @@
 //! | `yard`, `hardware` | suppliers, price book, hardware table |
 //! | `changes` | what is planned, by week |
 //! | `buying` | what lies on hand, week 1's order and receipts, what was done with them |
+//! | `holds` | papers, and which hold points are signed off, skipped, held |
 //! | `log`, `row` | how rows become entries |
 
 mod buying;
 mod changes;
 mod framing;
 mod hardware;
+mod holds;
 mod house;
 mod log;
 mod readings;
@@ -70,5 +72,6 @@ fn log(lead: Uuid, device: Uuid, this_monday: Date) -> Log {
     log.write(&buying::on_hand());
     buying::week_1(&mut log);
     log.write(&changes::before_week_2());
+    log.write(&holds::before_week_2(monday));
     log
 }

@@ -307,6 +307,16 @@ pub fn may_skip(job: &Job, change: &Record, event: Event, ask: Ask) -> Result<()
     Ok(())
 }
 
+/// What a form that releases shows now: each condition's stored word with its revision. Empty where there is no such gate.
+pub fn seen(job: &Job, change: &Record, event: Event) -> BTreeMap<String, i64> {
+    gates(job, change)
+        .into_iter()
+        .filter(|gate| gate.event == event)
+        .flat_map(|gate| gate.conditions)
+        .map(|one| (one.ask.name().to_owned(), one.rev))
+        .collect()
+}
+
 /// What a release keeps of each condition that it saw: its stored word and its revision.
 pub fn stood(base: &BTreeMap<String, i64>) -> Vec<String> {
     base.iter()
