@@ -70,6 +70,7 @@ routes! {
     "/jobs/{job}/house"              { get Guest pages::house::show; }
     "/jobs/{job}/changes"            { get Guest pages::changes::show; }
     "/jobs/{job}/plan"               { get Lead pages::changes::plan; }
+    "/jobs/{job}/checks"             { get Guest pages::checks::show; }
     "/jobs/{job}/materials"          { get Guest pages::materials::show; }
     "/jobs/{job}/cut-list"           { get Guest pages::cut_list::show; }
     "/jobs/{job}/buy-list"           { get Crew pages::buy_list::show; }
@@ -110,6 +111,7 @@ routes! {
     "/jobs/{job}/{kind}/{id}/edit"   { get Crew pages::things::edit; }
     "/jobs/{job}/supplier/{id}/columns" { get Lead pages::supplier::columns; post Lead forms::supplier::columns; }
     "/jobs/{job}/{kind}/{id}/readings" { get Guest pages::things::readings; }
+    "/jobs/{job}/{kind}/{id}/record" { get Guest pages::checks::record; }
     "/jobs/{job}/{kind}/{id}/history" { get Guest pages::history::show; }
     "/jobs/{job}/{kind}/{id}/done"   { get Crew pages::done::show; post Crew forms::done::save_done; }
     "/jobs/{job}/{kind}/{id}/struck" { get Crew pages::done::show_struck; post Crew forms::done::save_struck; }

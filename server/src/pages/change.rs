@@ -12,7 +12,7 @@ use scantling_web::parts::form::Form;
 use scantling_web::parts::need_row::NeedRow;
 use scantling_web::parts::photo::Photos;
 
-use super::{money_of, rows, shell, sources, things};
+use super::{checks, money_of, rows, shell, sources, things};
 use crate::clock;
 use crate::forms::compose::Posted;
 use crate::forms::view::{self, Draft};
@@ -50,7 +50,16 @@ pub(crate) fn page(
         (Vec::new(), Vec::new())
     };
     let whence = sources::of(job, record);
+    let mut checked = scantling_takeoff::checks::of_change(job, record);
+    checked.sort_by_key(|check| std::cmp::Reverse(check.verdict));
     let view = change::View {
+        checks: (
+            checked
+                .iter()
+                .map(|check| checks::row(job, check, false))
+                .collect(),
+            format!("{here}/record"),
+        ),
         up: (
             format!("/jobs/{}/changes", job.id),
             format!("Changes, week {}", record.week()),

@@ -11,7 +11,9 @@ use scantling_web::parts::verdict::Grave;
 use time::Date;
 use uuid::Uuid;
 
-use super::{buy_list, change, differs, materials, photos, rows, shell, things, week as weeks};
+use super::{
+    buy_list, change, checks, differs, materials, photos, rows, shell, things, week as weeks,
+};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::forms::compose::Posted;
@@ -115,6 +117,7 @@ pub(crate) async fn show(
             .map(|record| rows::change(&job, record))
             .collect(),
         plan: format!("{here}/plan"),
+        checks: checks::of_week(&job, week),
         close: closing(&job, week, today),
         next,
         shell,
