@@ -24,7 +24,7 @@ pub fn page(view: &View<'_>) -> Page {
         @if !view.jobs.is_empty() { (rows(&view.jobs, "")) }
         @else if view.add.is_some() { p class="sub" { "A job is one house. Name it; then come its rooms and walls." } }
         @else { p class="sub" { "No job here yet. The lead starts one." } }
-        p { a href="/crew" { "Crew and phones" } }
+        div class="acts" { a class="btn" href="/crew" { "Crew and phones" } }
         @if let Some(add) = &view.add {
             h2 id="add" { "New job" }
             (form(add))
