@@ -82,8 +82,8 @@ fn counts(all: &[(Verdict, usize)]) -> Markup {
 
 fn of_change(one: &OfChange<'_>) -> Markup {
     html! {
-        h2 { a href=(one.href) { (one.name) } span class="n" { (word(one.worst)) } }
-        p class="small" { (one.said) " " a href=(one.record) { "Record to print" } }
+        h2 { (one.name) span class="n" { (word(one.worst)) } }
+        p class="small" { (one.said) " " a href=(one.href) { "The change" } ". " a href=(one.record) { "Record to print" } "." }
         ul class="rows" { @for row in &one.checks { li { (check_row(row)) } } }
     }
 }
