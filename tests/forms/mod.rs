@@ -5,6 +5,7 @@
 mod bad_input;
 mod bodies;
 mod by_the_foot;
+mod checks;
 mod close;
 mod four_weeks;
 mod gallery;

@@ -13,7 +13,7 @@ use scantling_web::parts::form::Form;
 use scantling_web::parts::need_row::NeedRow;
 use scantling_web::parts::photo::Photos;
 
-use super::{holds, money_of, rows, shell, sources, things};
+use super::{checks, holds, money_of, rows, shell, sources, things};
 use crate::clock;
 use crate::forms::compose::Posted;
 use crate::forms::view::{self, Draft};
@@ -54,7 +54,16 @@ pub(crate) fn page(
     let gates = gates(job, record);
     let held = held(job, record);
     let is_held = |to: Move| held.iter().any(|(of, ..)| *of == to);
+    let mut checked = scantling_takeoff::checks::of_change(job, record);
+    checked.sort_by_key(|check| std::cmp::Reverse(check.verdict));
     let view = change::View {
+        checks: (
+            checked
+                .iter()
+                .map(|check| checks::row(job, check, false))
+                .collect(),
+            format!("{here}/record"),
+        ),
         up: (
             format!("/jobs/{}/changes", job.id),
             format!("Changes, week {}", record.week()),

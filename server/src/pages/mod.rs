@@ -4,6 +4,7 @@ pub(crate) mod asset;
 pub(crate) mod buy_list;
 pub(crate) mod change;
 pub(crate) mod changes;
+pub(crate) mod checks;
 pub(crate) mod close;
 pub(crate) mod crew;
 pub(crate) mod cut_list;

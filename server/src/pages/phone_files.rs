@@ -123,7 +123,7 @@ fn pages_of(job: &Job, role: Role) -> Vec<String> {
         pages.push(format!("{base}/buy-list?week={week}"));
         pages.push(format!("{base}/receipt"));
     }
-    for path in ["changes", "on-hand"] {
+    for path in ["changes", "checks", "on-hand"] {
         pages.push(format!("{base}/{path}"));
     }
     for path in ["materials", "cut-list"] {

@@ -13,7 +13,7 @@ use time::Date;
 use uuid::Uuid;
 
 use super::{
-    buy_list, change, differs, holds, materials, photos, rows, shell, things, week as weeks,
+    buy_list, change, checks, differs, holds, materials, photos, rows, shell, things, week as weeks,
 };
 use crate::clock;
 use crate::error::{HttpError, html};
@@ -122,6 +122,7 @@ pub(crate) async fn show(
             .map(|record| rows::change(&job, record))
             .collect(),
         plan: format!("{here}/plan"),
+        checks: checks::of_week(&job, week),
         close: closing(&job, week, today),
         next,
         shell,

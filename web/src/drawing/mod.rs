@@ -4,6 +4,8 @@
 //! wrong; never colour alone. Every drawing has a title and a text that says what it shows, for who can't see it.
 
 pub mod hold_chain;
+pub mod landing;
+pub mod load_path;
 pub mod qr;
 mod svg;
 pub mod week_bars;

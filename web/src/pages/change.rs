@@ -8,6 +8,7 @@ use crate::layout::{Page, Shell, page as shell};
 use crate::parts::ask_reading::{AskReading, ask_reading};
 use crate::parts::calc::calc;
 use crate::parts::caution::{With, caution};
+use crate::parts::check_row::{CheckRow, check_row};
 use crate::parts::form::{Form, form};
 use crate::parts::hold::{HoldRow, hold_rows};
 use crate::parts::need_row::{NeedRow, need_row};
@@ -23,6 +24,8 @@ use crate::parts::waiting::waiting;
 pub struct View<'a> {
     /// Its shell.
     pub shell: Shell<'a>,
+    /// Its checks, the worst first, and where its record to print is.
+    pub checks: (Vec<CheckRow<'a>>, String),
     /// The way back: where to, its words.
     pub up: (String, String),
     /// What it is, in one sentence.
@@ -92,6 +95,7 @@ pub fn page(view: &View<'_>) -> Page {
         div class="two" {
             div {
                 @if !view.missing.is_empty() || !view.inputs.is_empty() { (lacking(view)) }
+                (checks(view))
                 (needs(view))
             }
             div { (record(view)) }
@@ -122,6 +126,16 @@ fn lacking(view: &View<'_>) -> Markup {
             }
             @for (text, href) in &view.inputs { li { a class="row" href=(href) { span { b { (text) } } } } }
         }
+    }
+}
+
+fn checks(view: &View<'_>) -> Markup {
+    let (all, record) = &view.checks;
+    html! {
+        h2 id="checks" { "Checks" span class="n" { (all.len()) } }
+        @if all.is_empty() { p class="small" { "Nothing of this kind of change is checked." } }
+        @else { ul class="rows" { @for row in all { li { (check_row(row)) } } } }
+        div class="acts" { a class="btn" href=(record) { "Record to print" } }
     }
 }
 

@@ -3,6 +3,7 @@
 pub mod buy_list;
 pub mod change;
 pub mod changes;
+pub mod checks;
 pub mod close;
 pub mod crew;
 pub mod cut_list;
@@ -30,6 +31,7 @@ pub mod photos;
 pub mod price_import;
 pub mod prices;
 pub mod readings;
+pub mod record;
 pub mod rescue;
 pub mod setup;
 pub mod sign_in;

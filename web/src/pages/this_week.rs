@@ -8,7 +8,7 @@ use crate::parts::buy_row::{BuyRow, buy_row};
 use crate::parts::caution::{With, caution};
 use crate::parts::form::{Form, form};
 use crate::parts::photo::{PhotoForm, photo_button};
-use crate::parts::rows::{ChangeRow, Row, Tab, change_row, one_row, tabs};
+use crate::parts::rows::{ChangeRow, Row, Tab, change_row, one_row, rows, tabs};
 use crate::parts::sign::{state_stick, state_word};
 use crate::parts::verdict::{Grave, Verdict, verdict};
 
@@ -47,6 +47,8 @@ pub struct View<'a> {
     pub csv: String,
     /// What the total leaves out.
     pub buy_note: String,
+    /// What the checks of this week say; empty where nothing is checked.
+    pub checks: Vec<Row>,
     /// Changes of this week.
     pub changes: Vec<ChangeRow>,
     /// Where a change is planned.
@@ -143,6 +145,11 @@ fn left(view: &View<'_>) -> Markup {
         @for row in &view.standing { ul class="rows" { li { (one_row(row)) } } }
         @if let Some(at_hand) = &view.hand { (hand(at_hand, &view.plan, view.is_crew)) }
         @if let Some(with) = view.caution { (caution(with)) }
+        @if !view.checks.is_empty() {
+            h2 id="checks" { "Checks" span class="n" { (view.checks.len() - 1) " stop" } }
+            (rows(&view.checks, ""))
+            p class="caut" { (scantling_takeoff::checks::CAUTION) }
+        }
         @if !view.measure.is_empty() {
             h2 id="miss" { "Measure" span class="n" { (view.measure.len()) } }
             ul class="rows" { @for wanted in &view.measure { li { (want(wanted)) } } }

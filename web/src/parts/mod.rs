@@ -4,6 +4,7 @@ pub mod ask_reading;
 pub mod buy_row;
 pub mod calc;
 pub mod caution;
+pub mod check_row;
 pub mod form;
 pub mod hold;
 pub mod need_row;

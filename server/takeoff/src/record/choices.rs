@@ -55,6 +55,16 @@ pub const BEARS_ON: Choices = &[
     ("hanger", "A hanger"),
     ("not_known", "Not known yet"),
 ];
+/// Whether a piece was looked at, for notches, holes, splits and decay.
+pub const LOOKED_AT: Choices = &[
+    ("sound", "Looked at, sound"),
+    ("noted", "Looked at, something noted"),
+    ("not_looked", "Not looked yet"),
+];
+/// Parts of a room that have no layer at all.
+pub const ROOM_BARE: Choices = &[("ceiling", "Ceiling"), ("floor", "Floor")];
+/// The ground that shoring stands on.
+pub const SHORE_GROUND: Choices = &[("slab", "Slab"), ("soil", "Soil or crawl space")];
 /// Wet or dry.
 pub const MOISTURE: Choices = &[
     ("dry", "Dry"),

@@ -235,6 +235,7 @@ const ROOM: &[Field] = &[
     to("storey", "Storey", &[Kind::Storey]),
     choice("use", "Use", c::USE),
     text("corners", "Corners, where it is no rectangle"),
+    choice("bare", "Bare, without any layer", c::ROOM_BARE).list(),
     NOTE,
 ];
 
@@ -252,6 +253,11 @@ const WALL: &[Field] = &[
     count("top_plates", "Top plates", 0, 4),
     count("bottom_plates", "Bottom plates", 0, 4),
     choice("bare", "Bare, without any layer", c::SIDE).list(),
+    to(
+        "stands_on",
+        "It stands on which",
+        &[Kind::Member, Kind::Run, Kind::Wall],
+    ),
     suggest("species", "Species, if stamped or judged", c::SPECIES),
     suggest("grade", "Grade, if stamped or judged", c::GRADES),
     choice("electric", "Electric", c::SERVICE),
@@ -296,6 +302,12 @@ const MEMBER: &[Field] = &[
     text("judged_by", "Grade judged by"),
     choice("moisture", "Wet or dry", c::MOISTURE),
     choice("top_held", "Top edge held", c::YES_NO),
+    count("plies", "Plies beside each other", 1, 6),
+    to(
+        "carries",
+        "Floor or attic on top: of which room",
+        &[Kind::Room],
+    ),
     choice("start_on", "Its start bears on", c::BEARS_ON),
     choice("end_on", "Its end bears on", c::BEARS_ON),
     to(
@@ -308,6 +320,7 @@ const MEMBER: &[Field] = &[
         "Its end bears on which",
         &[Kind::Wall, Kind::Member, Kind::Run],
     ),
+    choice("looked_at", "Looked at", c::LOOKED_AT),
     note(
         "condition",
         "Condition: notches, holes, splits, decay, and where",
@@ -330,6 +343,11 @@ const RUN: &[Field] = &[
     text("judged_by", "Grade judged by"),
     choice("moisture", "Wet or dry", c::MOISTURE),
     choice("top_held", "Top edge held", c::YES_NO),
+    to(
+        "carries",
+        "Floor or attic on top: of which room",
+        &[Kind::Room],
+    ),
     choice("start_on", "Their start bears on", c::BEARS_ON),
     choice("end_on", "Their end bears on", c::BEARS_ON),
     to(
@@ -342,6 +360,7 @@ const RUN: &[Field] = &[
         "Their end bears on which",
         &[Kind::Wall, Kind::Member, Kind::Run],
     ),
+    choice("looked_at", "Looked at", c::LOOKED_AT),
     note(
         "condition",
         "Condition: notches, holes, splits, decay, and where",
@@ -474,6 +493,15 @@ const SHORE: &[Field] = &[
         HALF_INCH,
     ),
     choice("stands_on", "Stands on", c::STANDS_ON),
+    choice("ground", "On the ground: which", c::SHORE_GROUND),
+    to("floor_joists", "Floor joists under it", FRAMING),
+    choice("planked", "Planked across three joists", c::YES_NO),
+    to(
+        "over",
+        "Girder or wall below it",
+        &[Kind::Member, Kind::Wall],
+    ),
+    place("over_away", "From the shore’s line to that"),
     to("below", "Again below, in", &[Kind::Room]).list(),
     text(
         "below_word",
@@ -521,6 +549,16 @@ const STRUTS: &[Field] = &[
     count("count", "How many", 1, 100).required(),
     nominal("nominal", "New strut, size").first(),
     nail("nail_strut", "Nail", N::RoofStrutToRafter),
+    to("purlin", "Purlin that they carry", &[Kind::Member]),
+    to("rafters", "Rafters on that purlin", &[Kind::Run]),
+    choice("run_through", "Rafters run through over it", c::YES_NO),
+    to(
+        "lands_on",
+        "Their feet land on",
+        &[Kind::SetBeam, Kind::Member, Kind::Wall],
+    ),
+    place("first", "First foot, from the zero end"),
+    SPACING,
     SPECIES,
     GRADE,
     text("temporary_path", "Meanwhile their load goes by"),
@@ -563,6 +601,16 @@ const SET_POST: &[Field] = &[
     choice("lands", "Lands", c::LANDS).first(),
     choice("stands_on", "Stands on", c::GROUND).first(),
     to("floor", "Floor joists that it lands on", FRAMING),
+    place(
+        "across",
+        "Its near face, from the line that what carries it is measured from",
+    ),
+    to(
+        "lands_on",
+        "What carries it",
+        &[Kind::Member, Kind::Run, Kind::Wall],
+    )
+    .list(),
     between("over_cut", "Over-cut", Length::ZERO, HALF_INCH),
     to("cap", "Cap", HARDWARE),
     to("base", "Base", HARDWARE),

@@ -1,6 +1,7 @@
 //! What a beam waits for, and what shoring waits for of the beam: lumber here, people, posts, packing, hangers, struts.
 
 use super::{Asked, Fix, Found, listed, names, said};
+use crate::checks::{CheckKind, Verdict};
 use crate::needs::{self, Fill};
 use crate::record::{Kind, Record};
 
@@ -23,6 +24,14 @@ impl Asked<'_> {
             facts.extend(items);
             if matches!(beam.state.as_str(), "under_way" | "done") {
                 continue;
+            }
+            if let Some(stop) = self.stopped(beam, &[CheckKind::WayIn]) {
+                let of = beam.id;
+                let fill = Fill::Field {
+                    of,
+                    field: "raised_whole",
+                };
+                return Found::no(format!("{}: {stop}", beam.name()), Fix::Fill(fill)).on(facts);
             }
             let form = crate::buy::done_form(self.job, beam.id);
             let away = form.sticks.iter().filter(|stick| !stick.is_here).count();
@@ -101,6 +110,11 @@ impl Asked<'_> {
                     );
                 }
             }
+            if let Some(stop) = self.stopped(post, &[CheckKind::Landing]) {
+                let of = post.id;
+                let fill = Fill::Field { of, field: "place" };
+                return Found::no(format!("{}: {stop}", post.name()), Fix::Fill(fill));
+            }
             facts.push(said(self.job, post, &fields));
         }
         Found::yes("recorded for each post").on(facts)
@@ -150,6 +164,14 @@ impl Asked<'_> {
                 Vec::new(),
             ),
         }
+    }
+
+    /// What a check of a change says where it says stop, without its full stop.
+    pub(super) fn stopped(&self, change: &Record, kinds: &[CheckKind]) -> Option<String> {
+        crate::checks::of_change(self.job, change)
+            .into_iter()
+            .find(|check| kinds.contains(&check.kind) && check.verdict == Verdict::Stop)
+            .map(|check| check.sentence.trim_end_matches('.').to_owned())
     }
 
     /// What is said of a change of this line that is open.

@@ -1,6 +1,7 @@
 //! Shoring: what it stands on, whether it stands where a cut needs it, and when it may come down.
 
 use super::{Asked, Fix, Found, measured, said};
+use crate::checks::CheckKind;
 use crate::checks::hold_points::effect::shores_on_floor;
 use crate::checks::hold_points::line::{stands, walls_of};
 use crate::needs::{self, Fill};
@@ -47,6 +48,10 @@ impl Asked<'_> {
                 format!("not recorded: {}", missing.text),
                 Fix::Fill(missing.fill.clone()),
             );
+        }
+        let kinds = [CheckKind::ShoreFooting, CheckKind::ShoreScreen];
+        if let Some(stop) = self.stopped(self.change, &kinds) {
+            return Found::no(stop, self.field("stands_on"));
         }
         Found::yes("recorded down to the ground").on(vec![said(
             self.job,
