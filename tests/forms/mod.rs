@@ -9,6 +9,7 @@ mod checks;
 mod close;
 mod four_weeks;
 mod gallery;
+mod holds;
 mod house;
 mod money;
 mod once;

@@ -17,7 +17,7 @@ use crate::parts::reading_row::{ReadingRow, reading_row};
 use crate::parts::rows::{Row, one_row, rows};
 use crate::parts::sign::{state_stick, state_word};
 use crate::parts::verdict::{Grave, Verdict, verdict};
-use crate::parts::waiting::waiting;
+use crate::parts::waiting::waiting_sign_offs;
 
 /// What the page shows.
 #[derive(Clone, Debug)]
@@ -170,7 +170,7 @@ fn record(view: &View<'_>) -> Markup {
         @if !view.holds.is_empty() {
             h2 id="holds" { "Hold points" span class="n" { (view.holds.len()) } }
             (hold_rows(&view.holds))
-            (waiting("hold.release hold.skip event.add"))
+            (waiting_sign_offs())
         }
         h2 { "State" }
         @for (href, text) in &view.held { p class="held" { (text) " " a href=(href) { "Look at it" } } }

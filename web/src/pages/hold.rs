@@ -9,7 +9,7 @@ use crate::parts::hold::HoldIs;
 use crate::parts::photo::{PhotoForm, photo_button};
 use crate::parts::sign::{Sign, sign};
 use crate::parts::verdict::{Grave, Verdict, verdict};
-use crate::parts::waiting::waiting;
+use crate::parts::waiting::waiting_sign_offs;
 
 /// What the page shows.
 #[derive(Clone, Debug)]
@@ -103,7 +103,7 @@ pub fn page(view: &View<'_>) -> Page {
         h1 { (view.shell.title) }
         p class="sub" { (view.sub) }
         (verdict(&Verdict { grave, word, text: html! { (view.said) } }))
-        (waiting("hold.release hold.skip event.add"))
+        (waiting_sign_offs())
         h2 { "What must stand" span class="n" { (view.conditions.len()) } }
         ul class="rows" { @for row in &view.conditions { li { (condition(row)) } } }
         p class="small" { "Source: " (view.source) "." }

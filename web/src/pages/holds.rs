@@ -7,7 +7,7 @@ use crate::layout::{Page, Shell, page as shell};
 use crate::parts::hold::{HoldRow, hold_rows};
 use crate::parts::rows::{ChangeRow, Row, change_row, rows};
 use crate::parts::verdict::{Grave, Verdict, verdict};
-use crate::parts::waiting::waiting;
+use crate::parts::waiting::waiting_sign_offs;
 
 /// What the page shows.
 #[derive(Clone, Debug)]
@@ -47,7 +47,7 @@ pub fn page(view: &View<'_>) -> Page {
         h1 { "Hold points" }
         p class="sub" { "What must stand, and be signed off by the lead, before it is begun, cut, loaded or struck." }
         p class="caut" { b { "Local code and licensed practice come first." } " A sign-off here approves nothing: your engineer, your building department and the maker’s sheet decide (OSHA 29 CFR 1926.850)." }
-        (waiting("hold.release hold.skip event.add word.add"))
+        (waiting_sign_offs())
         @for stop in &view.stops {
             (verdict(&Verdict { grave: Grave::Stop, word: "Stop. Shore it, call the lead", text: html! { (stop) } }))
         }

@@ -49,7 +49,7 @@ impl Asked<'_> {
                 Fix::Fill(missing.fill.clone()),
             );
         }
-        let kinds = [CheckKind::ShoreFooting, CheckKind::ShoreScreen];
+        let kinds = [CheckKind::ShoreFooting];
         if let Some(stop) = self.stopped(self.change, &kinds) {
             return Found::no(stop, self.field("stands_on"));
         }
