@@ -11,6 +11,8 @@ let last;
 let saved = "";
 let news = "";
 let [fails, timer] = [0, 0];
+/** Whether no worker keeps pages here: plain HTTP has none, nor has a certificate whose warning was clicked through. */
+let alone = !worker;
 const still = "Your entry is still in the form.";
 
 /** @type {(of: string, within?: ParentNode) => any} */
@@ -31,6 +33,17 @@ for (const button of all("[data-print]")) {
   button.hidden = false;
   button.onclick = () => print();
 }
+
+// A saved page stands for all that ask for one reading of a thing: its form asks for the one that the address names.
+const asks = () =>
+  new URLSearchParams(location.search).forEach((value, name) => {
+    const field = $("#r")?.elements.namedItem(name);
+    if (field && field.value !== value) {
+      field.value = value;
+      field.closest("details")?.setAttribute("open", "");
+    }
+  });
+asks();
 
 // One press, one entry: a second press while the first is on its way does nothing.
 addEventListener("submit", (event) => {
@@ -95,6 +108,7 @@ async function keep(form, by) {
   else if (goes) go(entry.result?.next ?? location.href);
   if (goes) return true;
   form.reset();
+  asks();
   form.closest("details")?.removeAttribute("open");
   await box.note({ persisted: await navigator.storage?.persist() });
 }
@@ -160,7 +174,7 @@ export async function send(patient) {
   if (round?.done) {
     fails = 0;
     worker?.controller?.postMessage({ changed: round.role || round.changed?.length });
-    worker?.register("/sw.js", { updateViaCache: "none" }).catch(() => {});
+    worker?.register("/sw.js", { updateViaCache: "none" }).catch(() => ((alone = true), show()));
   } else if (round?.stop === "protocol_unsupported" && !sessionStorage.renewed) {
     sessionStorage.renewed = 1;
     await (await worker?.getRegistration())?.update();
@@ -189,16 +203,19 @@ async function show() {
   const stop = last?.stop;
   const me = await box.meta("me");
   const others = entries.filter((of) => isOpen(of) && of.item.author !== me?.person_id).length;
-  if (stop === "sign_in") say("status", n ? `Sign in to send ${n}` : "", "", "/sign-in");
-  else if (others) say("status", `Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox");
-  else if (stop === "device_revoked") say("status", "This phone was shut out.", `Kept here: ${n}.`, "/outbox");
-  else if (stop === "wrong_server") say("status", "This is another server.", kept, "/outbox");
-  else if (stop) say("status", "The server takes nothing from here.", "Save entries to a file.", "/outbox");
-  else if (last && !last.done) say("status", `${news}Server out of reach.`, `${kept} ${age}`);
-  else if (age) say("status", age);
-  else if (last && !worker) say("status", "This phone cannot open pages away from the server.", "", "/setup");
-  else if (bad) say("status", `${bad} to put right.`, "", "/outbox");
-  else if (n === 0) say("status", "");
+  /** @type {[string, string?, string?]|false} */
+  const line =
+    stop === "sign_in" ? [n ? `Sign in to send ${n}` : "", "", "/sign-in"]
+    : others ? [`Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox"]
+    : stop === "device_revoked" ? ["This phone was shut out.", `Kept here: ${n}.`, "/outbox"]
+    : stop === "wrong_server" ? ["This is another server.", kept, "/outbox"]
+    : stop ? ["The server takes nothing from here.", "Save entries to a file.", "/outbox"]
+    : last && !last.done ? [`${news}Server out of reach.`, `${kept} ${age}`]
+    : age ? [age]
+    : last && alone ? ["This phone cannot open pages away from the server.", "", "/setup"]
+    : bad ? [`${bad} to put right.`, "", "/outbox"]
+    : n === 0 && [""];
+  if (line) say("status", ...line);
   await paint(box, entries);
 }
 

@@ -86,10 +86,12 @@ here.addEventListener("fetch", (event) => {
 /** @param {FetchEvent} event @returns {Promise<Response>} */
 async function page(event) {
   const cache = await pages();
-  const saved = await cache.match(event.request);
-  const asked = ask(event.request, cache);
+  const { request } = event;
+  // a thing's page is saved once; the page's script fills in which reading of it is asked for
+  const saved = (await cache.match(request)) ?? (await cache.match(request.url.split("?what=")[0]));
+  const asked = ask(request, cache);
   event.waitUntil(asked);
-  const patience = saved ? 2500 * Number(Date.now() - missed > 30_000) : 10_000;
+  const patience = saved ? 2500 * +(Date.now() - missed > 30_000) : 10_000;
   const answer = await Promise.race([asked, after(patience)]);
   if (answer) return answer;
   missed = Date.now();
