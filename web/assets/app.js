@@ -1,6 +1,6 @@
 // Script is an enhancement: every form works without it. With it, what is submitted is kept on this phone first and sent
 // from there, so that it works the same with no server in reach.
-import { field, isBad, isOpen, openOutbox } from "./outbox.js";
+import { field, isBad, isOpen, openOutbox, over } from "./outbox.js";
 /** @import { Entry, Outbox, Round } from "./outbox.d.ts" */
 
 const opening = openOutbox().catch(() => null);
@@ -113,12 +113,13 @@ async function leave(form) {
 }
 
 /** Lets the server show a refused entry's form as it was filled, with what is wrong. @param {Outbox} box @param {Entry} of */
-export async function mend(box, { op_id, item }) {
-  const fix = box.uuid();
-  await box.change(op_id, { fix });
-  const form = make("form", { method: "post", action: item.form.action, hidden: true });
-  const kept = item.form.fields.filter(([name]) => name !== "op_id" && name !== "replaces");
-  for (const [name, value] of [...kept, ["op_id", fix], ["replaces", op_id]]) form.append(make("input", { type: "hidden", name, value }));
+export async function mend(box, { op_id, item, result }) {
+  const [photo, fix] = [item.blobs[0], box.uuid()];
+  // a photo stays on the phone until its form is saved, and is another from here on
+  const put = { op_id: fix, replaces: op_id, ...(photo && { entity_id: box.uuid(), kept: result?.message ?? "" }) };
+  if (!photo) await box.change(op_id, { fix });
+  const form = make("form", { method: "post", action: item.form.action, hidden: true, enctype: photo ? "multipart/form-data" : "" });
+  for (const [name, value] of over(item.form, put)) form.append(make("input", { type: "hidden", name, value }));
   document.body.append(form);
   form.submit();
 }
@@ -189,16 +190,19 @@ async function show() {
   const stop = last?.stop;
   const me = await box.meta("me");
   const others = entries.filter((of) => isOpen(of) && of.item.author !== me?.person_id).length;
-  if (stop === "sign_in") say("status", n ? `Sign in to send ${n}` : "", "", "/sign-in");
-  else if (others) say("status", `Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox");
-  else if (stop === "device_revoked") say("status", "This phone was shut out.", `Kept here: ${n}.`, "/outbox");
-  else if (stop === "wrong_server") say("status", "This is another server.", kept, "/outbox");
-  else if (stop) say("status", "The server takes nothing from here.", "Save entries to a file.", "/outbox");
-  else if (last && !last.done) say("status", `${news}Server out of reach.`, `${kept} ${age}`);
-  else if (age) say("status", age);
-  else if (last && !worker) say("status", "This phone cannot open pages away from the server.", "", "/setup");
-  else if (bad) say("status", `${bad} to put right.`, "", "/outbox");
-  else if (n === 0) say("status", "");
+  /** @type {[string, string?, string?]|undefined} */
+  const said =
+    stop === "sign_in" ? [n ? `Sign in to send ${n}` : "", "", "/sign-in"]
+    : others ? [`Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox"]
+    : stop === "device_revoked" ? ["This phone was shut out.", `Kept here: ${n}.`, "/outbox"]
+    : stop === "wrong_server" ? ["This is another server.", kept, "/outbox"]
+    : stop ? ["The server takes nothing from here.", "Save entries to a file.", "/outbox"]
+    : last && !last.done ? [`${news}Server out of reach.`, `${kept} ${age}`]
+    : age ? [age]
+    : last && !worker ? ["This phone cannot open pages away from the server.", "", "/setup"]
+    : bad ? [`${bad} to put right.`, "", "/outbox"]
+    : n ? undefined : [""];
+  if (said) say("status", ...said);
   await paint(box, entries);
 }
 

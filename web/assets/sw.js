@@ -89,7 +89,7 @@ async function page(event) {
   const saved = await cache.match(event.request);
   const asked = ask(event.request, cache);
   event.waitUntil(asked);
-  const patience = saved ? 2500 * Number(Date.now() - missed > 30_000) : 10_000;
+  const patience = saved ? 2500 * Number(Date.now() - missed > 3e4) : 1e4;
   const answer = await Promise.race([asked, after(patience)]);
   if (answer) return answer;
   missed = Date.now();
@@ -100,7 +100,7 @@ async function page(event) {
 /** A page from the server, read to its end; none where it can't be reached. @param {Request} request @param {Cache} cache */
 async function ask(request, cache) {
   try {
-    const answer = await fetch(request, { signal: AbortSignal.timeout(20_000) });
+    const answer = await fetch(request, { signal: AbortSignal.timeout(2e4) });
     if (answer.type === "opaqueredirect") return answer;
     const whole = new Response(await answer.blob(), answer);
     missed = 0;

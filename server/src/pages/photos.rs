@@ -222,6 +222,11 @@ pub(crate) fn form(
         of: to_choose.map_or_else(Vec::new, |field| view::options(field, Some(job))),
         caption: filled.first("caption").unwrap_or("").to_owned(),
         problems: problems.iter().map(|p| p.message.clone()).collect(),
+        replaces: filled
+            .first("kept")
+            .and(filled.typed("replaces"))
+            .and_then(|text| Uuid::parse_str(text).ok())
+            .map(|op| op.to_string()),
         main,
     }
 }

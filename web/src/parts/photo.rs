@@ -59,6 +59,8 @@ pub struct PhotoForm {
     pub caption: String,
     /// What is wrong.
     pub problems: Vec<String>,
+    /// The refused entry whose picture is still on the phone, where this form stands for one.
+    pub replaces: Option<String>,
     /// Whether it is the page's main action.
     pub main: Main,
 }
@@ -138,7 +140,10 @@ pub fn photo_form(view: &PhotoForm) -> Markup {
                 select id=(of) name="of" required { option value="" { "" } @for (stored, shown) in &view.of { option value=(stored) { (shown) } } }
             }
             label for=(file) { "Picture" }
-            p class="hint" id={ (file) "-h" } { "JPEG or PNG, up to 25 MB. Where and when it was taken is cut out of it." }
+            p class="hint" id={ (file) "-h" } {
+                @if view.replaces.is_some() { "The picture is still on this phone and goes with this form; choose another only in its place. " }
+                "JPEG, PNG or HEIC, up to 25 MB. Where and when it was taken is cut out of it."
+            }
             (input(view, &file, Some(&format!("{file}-h"))))
             label for=(caption) { "Caption" }
             input id=(caption) name="caption" type="text" autocomplete="off" maxlength="200" value=(view.caption);
@@ -161,13 +166,16 @@ pub fn photo_button(view: &PhotoForm) -> Markup {
 }
 
 fn hidden(view: &PhotoForm) -> Markup {
-    html! { @for (name, value) in &view.hidden { input type="hidden" name=(name) value=(value); } }
+    html! {
+        @for (name, value) in &view.hidden { input type="hidden" name=(name) value=(value); }
+        @if let Some(op) = &view.replaces { input type="hidden" name="replaces" value=(op); }
+    }
 }
 
 fn input(view: &PhotoForm, id: &str, described: Option<&str>) -> Markup {
     let capture = (view.camera == Camera::AtOnce).then_some("environment");
     let class = described.is_none().then_some("vh");
-    html! { input id=(id) class=[class] name="file" type="file" accept="image/jpeg,image/png" capture=[capture] required aria-describedby=[described]; }
+    html! { input id=(id) class=[class] name="file" type="file" accept="image/jpeg,image/png,image/heic,image/heif" capture=[capture] required[view.replaces.is_none()] aria-describedby=[described]; }
 }
 
 fn button(main: Main) -> &'static str {
