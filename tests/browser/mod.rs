@@ -2,8 +2,11 @@
 //!
 //! `tests/run` finds or installs Chromium, Node and the packages of `package-lock.json`, and names them in
 //! `SCANTLING_CHROMIUM` and `SCANTLING_NODE`. A test that calls [`walk`] has `browser::` in its path, so that
-//! `--without chromium` can leave it out. The walks themselves are the `.mjs` files here, on top of `lib.mjs`; each is
+//! `--without chromium` can leave it out; what needs WebKit stands in `webkit`, for `--without webkit`. The walks themselves are the `.mjs` files here, on top of `lib.mjs`; each is
 //! run as `node tests/browser/<script> ORIGIN CODE [on|off]`: with scripts, or without. With `SCANTLING_SHOTS` set, they leave their pictures there.
+
+/// Phones with WebKit, which stands in for Safari's engine.
+mod webkit;
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -58,6 +61,12 @@ fn folder(name: &str) -> PathBuf {
     folder
 }
 
+/// Such a folder with nothing in it, for a walk that starts the program itself.
+fn empty(name: &str) -> String {
+    std::fs::remove_dir_all(folder(name)).unwrap();
+    folder(name).to_string_lossy().into_owned()
+}
+
 #[test]
 fn the_scripts_of_pages_are_typed_linted_and_sent_as_they_were_written() {
     let sent = folder("scripts-as-sent");
@@ -96,6 +105,17 @@ fn the_scripts_reader_of_lengths_reads_and_says_them_as_the_core_does() {
 fn the_outbox_sends_each_entry_once_whatever_happens_on_the_way() {
     let said = walk("outbox.mjs", &[]);
     assert!(said.trim_end().ends_with("all kept"), "{said}");
+    tell(&said);
+}
+
+#[test]
+fn two_hundred_sessions_of_two_phones_and_a_server_that_is_killed_end_with_each_entry_once() {
+    let program = env!("CARGO_BIN_EXE_scantling");
+    let said = walk("sessions.mjs", &[program, &empty("sessions")]);
+    assert!(
+        said.trim_end().ends_with("each entry is there once"),
+        "{said}"
+    );
     tell(&said);
 }
 
