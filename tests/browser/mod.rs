@@ -2,8 +2,11 @@
 //!
 //! `tests/run` finds or installs Chromium, Node and the packages of `package-lock.json`, and names them in
 //! `SCANTLING_CHROMIUM` and `SCANTLING_NODE`. A test that calls [`walk`] has `browser::` in its path, so that
-//! `--without chromium` can leave it out. The walks themselves are the `.mjs` files here, on top of `lib.mjs`; each is
+//! `--without chromium` can leave it out; what needs WebKit stands in `webkit`, for `--without webkit`. The walks themselves are the `.mjs` files here, on top of `lib.mjs`; each is
 //! run as `node tests/browser/<script> ORIGIN CODE [on|off]`: with scripts, or without. With `SCANTLING_SHOTS` set, they leave their pictures there.
+
+/// Phones with WebKit, which stands in for Safari's engine.
+mod webkit;
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -57,6 +60,12 @@ fn folder(name: &str) -> PathBuf {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
     std::fs::create_dir_all(&folder).unwrap();
     folder
+}
+
+/// Such a folder with nothing in it, for a walk that starts the program itself.
+fn empty(name: &str) -> String {
+    std::fs::remove_dir_all(folder(name)).unwrap();
+    folder(name).to_string_lossy().into_owned()
 }
 
 #[test]
@@ -125,6 +134,17 @@ fn alone(script: &str, closing: &str) {
     let program = env!("CARGO_BIN_EXE_scantling");
     let said = walk(script, &[program, &at.to_string_lossy()]);
     assert!(said.trim_end().ends_with(closing), "{said}");
+    tell(&said);
+}
+
+#[test]
+fn two_hundred_sessions_of_two_phones_and_a_server_that_is_killed_end_with_each_entry_once() {
+    let program = env!("CARGO_BIN_EXE_scantling");
+    let said = walk("sessions.mjs", &[program, &empty("sessions")]);
+    assert!(
+        said.trim_end().ends_with("each entry is there once"),
+        "{said}"
+    );
     tell(&said);
 }
 

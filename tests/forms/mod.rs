@@ -8,6 +8,8 @@ mod by_the_foot;
 mod close;
 mod four_weeks;
 mod gallery;
+/// A HEIC made here.
+mod heic;
 mod house;
 mod money;
 mod once;

@@ -1,6 +1,6 @@
 // Script is an enhancement: every form works without it. With it, what is submitted is kept on this phone first and sent
 // from there, so that it works the same with no server in reach.
-import { field, isBad, isOpen, openOutbox } from "./outbox.js";
+import { field, isBad, isOpen, openOutbox, over } from "./outbox.js";
 /** @import { Entry, Outbox, Round } from "./outbox.d.ts" */
 
 const opening = openOutbox().catch(() => null);
@@ -104,9 +104,11 @@ async function keep(form, by) {
   await Promise.race([send(true), new Promise((late) => setTimeout(late, 3000))]);
   entry = (await box.entry(entry.op_id)) ?? entry;
   const goes = entry.state === "sent" || (isBad(entry) && !photo);
-  if (goes && isBad(entry)) await mend(box, entry);
-  else if (goes) go(entry.result?.next ?? location.href);
-  if (goes) return true;
+  if (goes) {
+    if (isBad(entry)) await mend(box, entry);
+    else go(entry.result?.next ?? location.href);
+    return true;
+  }
   form.reset();
   asks();
   form.closest("details")?.removeAttribute("open");
@@ -127,12 +129,13 @@ async function leave(form) {
 }
 
 /** Lets the server show a refused entry's form as it was filled, with what is wrong. @param {Outbox} box @param {Entry} of */
-export async function mend(box, { op_id, item }) {
-  const fix = box.uuid();
-  await box.change(op_id, { fix });
-  const form = make("form", { method: "post", action: item.form.action, hidden: true });
-  const kept = item.form.fields.filter(([name]) => name !== "op_id" && name !== "replaces");
-  for (const [name, value] of [...kept, ["op_id", fix], ["replaces", op_id]]) form.append(make("input", { type: "hidden", name, value }));
+export async function mend(box, { op_id, item, result }) {
+  const [photo, fix] = [item.blobs[0], box.uuid()];
+  // a photo stays on the phone until its form is saved, and is another from here on
+  const put = { op_id: fix, replaces: op_id, ...(photo && { entity_id: box.uuid(), kept: result?.message ?? "" }) };
+  if (!photo) await box.change(op_id, { fix });
+  const form = make("form", { method: "post", action: item.form.action, hidden: true, enctype: photo ? "multipart/form-data" : "" });
+  for (const [name, value] of over(item.form, put)) form.append(make("input", { type: "hidden", name, value }));
   document.body.append(form);
   form.submit();
 }
@@ -150,10 +153,9 @@ function says(form, by) {
 
 /** @param {string} next */
 function go(next) {
-  const to = new URL(next, location.href);
-  const here = to.pathname + to.search === location.pathname + location.search;
+  const [here] = location.href.split("#");
   location.href = next;
-  if (here) location.reload();
+  if (new URL(next, here).href.split("#")[0] === here) location.reload();
 }
 
 /** A line under the tape, read out. @param {string} role @param {string} lead @param {string} text @param {string} href */
@@ -173,7 +175,7 @@ export async function send(patient) {
   last = round ?? last;
   if (round?.done) {
     fails = 0;
-    worker?.controller?.postMessage({ changed: round.role || round.changed?.length });
+    worker?.controller?.postMessage({ changed: round.changed?.length });
     worker?.register("/sw.js", { updateViaCache: "none" }).catch(() => ((alone = true), show()));
   } else if (round?.stop === "protocol_unsupported" && !sessionStorage.renewed) {
     sessionStorage.renewed = 1;
@@ -203,8 +205,8 @@ async function show() {
   const stop = last?.stop;
   const me = await box.meta("me");
   const others = entries.filter((of) => isOpen(of) && of.item.author !== me?.person_id).length;
-  /** @type {[string, string?, string?]|false} */
-  const line =
+  /** @type {[string, string?, string?]|undefined} */
+  const said =
     stop === "sign_in" ? [n ? `Sign in to send ${n}` : "", "", "/sign-in"]
     : others ? [`Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox"]
     : stop === "device_revoked" ? ["This phone was shut out.", `Kept here: ${n}.`, "/outbox"]
@@ -214,8 +216,8 @@ async function show() {
     : age ? [age]
     : last && alone ? ["This phone cannot open pages away from the server.", "", "/setup"]
     : bad ? [`${bad} to put right.`, "", "/outbox"]
-    : n === 0 && [""];
-  if (line) say("status", ...line);
+    : n ? undefined : [""];
+  if (said) say("status", ...said);
   await paint(box, entries);
 }
 

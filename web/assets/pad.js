@@ -138,7 +138,7 @@ function sum(marks, end, inMetric) {
     total -= term();
   }
   const size = Number((2n * (total < 0n ? -total : total) + 127n * BILLION) / (2n * 127n * BILLION));
-  wrongIf(size > 7_680_000, marks[0].at);
+  wrongIf(size > 768e4, marks[0].at);
   return total < 0n ? -size || 0 : size;
 }
 
@@ -222,14 +222,16 @@ export function watch() {
     field.dispatchEvent(new Event("input", { bubbles: true }));
   }
   const line = (/** @type {HTMLInputElement} */ of) => /** @type {HTMLElement} */ (of.closest(".f, form")?.querySelector("output") ?? of);
-  document.addEventListener("input", (/** @type {any} */ { target }) => {
-    if (!target.dataset.length) return;
+  /** @type {(of: any) => of is HTMLInputElement} */
+  const isLength = (of) => !!of.dataset?.length;
+  addEventListener("input", ({ target }) => {
+    if (!isLength(target)) return;
     const { n, at = 0 } = readLength(target.value, inMetric);
     const rest = [...target.value].slice(at - 1).join("");
     line(target).textContent = n !== undefined ? echo(n, inMetric) : target.value.trim() && rest ? `Can’t be read at character ${at}: ${rest}` : "";
   });
-  document.addEventListener("focusin", (/** @type {any} */ { target }) => {
-    if (!target.dataset.length || target === field || !pad) return;
+  addEventListener("focusin", ({ target }) => {
+    if (!isLength(target) || target === field || !pad) return;
     field = target;
     field.inputMode = "none";
     line(field).after(pad);
