@@ -101,7 +101,7 @@ async function keep(form, by) {
   }
   say("alert", "");
   say("status", (news = "Saved on this phone. "), "Waiting to send.");
-  await Promise.race([send(true), new Promise((late) => setTimeout(late, 3000))]);
+  await Promise.race([send(true), new Promise((late) => setTimeout(late, 3e3))]);
   entry = (await box.entry(entry.op_id)) ?? entry;
   const goes = entry.state === "sent" || (isBad(entry) && !photo);
   if (goes) {
@@ -205,7 +205,7 @@ async function show() {
   const stop = last?.stop;
   const me = await box.meta("me");
   const others = entries.filter((of) => isOpen(of) && of.item.author !== me?.person_id).length;
-  /** @type {[string, string?, string?]|undefined} */
+  /** @type {[string, string?, string?]|false} */
   const said =
     stop === "sign_in" ? [n ? `Sign in to send ${n}` : "", "", "/sign-in"]
     : others ? [`Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox"]
@@ -216,7 +216,7 @@ async function show() {
     : age ? [age]
     : last && alone ? ["This phone cannot open pages away from the server.", "", "/setup"]
     : bad ? [`${bad} to put right.`, "", "/outbox"]
-    : n ? undefined : [""];
+    : !n && [""];
   if (said) say("status", ...said);
   await paint(box, entries);
 }

@@ -184,7 +184,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   /** Asks the server; status 0 where it can't be reached in time. @param {string} path @param {RequestInit} init @param {number} seconds */
   async function call(path, init, seconds) {
     try {
-      const answer = await ask(path, { cache: "no-store", redirect: "error", ...init, signal: AbortSignal.timeout(seconds * 1000) });
+      const answer = await ask(path, { cache: "no-store", redirect: "error", ...init, signal: AbortSignal.timeout(seconds * 1e3) });
       return { status: answer.status, body: await answer.json().catch(() => null), after: Number(answer.headers.get("retry-after")) };
     } catch {
       return { status: 0, body: null, after: 0 };

@@ -68,7 +68,7 @@ here.addEventListener("message", (event) => {
   const { source, data } = /** @type {any} */ (event);
   if (data.age) source.postMessage({ saved: ages.get(source.id) ?? "" });
   // several changes in a row are fetched once
-  if (data.changed) event.waitUntil((filling ??= after(3000).then(fill).catch(() => {}).finally(() => (filling = null))));
+  if (data.changed) event.waitUntil((filling ??= after(3e3).then(fill).catch(() => {}).finally(() => (filling = null))));
 });
 
 here.addEventListener("fetch", (event) => {
