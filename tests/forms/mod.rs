@@ -9,6 +9,8 @@ mod checks;
 mod close;
 mod four_weeks;
 mod gallery;
+/// A HEIC made here.
+mod heic;
 mod holds;
 mod house;
 mod money;
