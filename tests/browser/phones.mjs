@@ -70,6 +70,7 @@ export class Phone {
 
   /** Signs in by a code, and waits until the pages are saved; gives the path of the newest job. */
   async signIn(code) {
+    await this.page.goto("about:blank"); // a link to the page that is open already would only move within it
     await this.page.goto(`/sign-in#${code}`);
     await this.page.waitForURL(`${this.origin}/`);
     await this.saved();
