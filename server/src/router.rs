@@ -78,6 +78,7 @@ routes! {
     "/jobs/{job}/buy-list.csv"       { get Crew files::yard_order::csv; }
     "/jobs/{job}/buy-list.txt"       { get Crew files::yard_order::text; }
     "/jobs/{job}/buy-list/print"     { get Crew pages::buy_list::print; }
+    "/jobs/{job}/trip"               { get Crew pages::trip::show; }
     "/jobs/{job}/line/{item}"        { get Crew pages::line::show; }
     "/jobs/{job}/line/{item}/swap"   { post Crew forms::line::swap; }
     "/jobs/{job}/line/{item}/back"   { post Crew forms::line::back; }

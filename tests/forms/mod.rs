@@ -6,6 +6,7 @@ mod bad_input;
 mod bodies;
 mod by_the_foot;
 mod close;
+mod cuts;
 mod four_weeks;
 mod gallery;
 mod house;

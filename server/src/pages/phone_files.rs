@@ -122,6 +122,7 @@ fn pages_of(job: &Job, role: Role) -> Vec<String> {
     if sees_prices {
         pages.push(format!("{base}/buy-list?week={week}"));
         pages.push(format!("{base}/receipt"));
+        pages.push(format!("{base}/trip"));
     }
     for path in ["changes", "on-hand"] {
         pages.push(format!("{base}/{path}"));
