@@ -18,10 +18,9 @@ use crate::clock;
 use crate::error::{HttpError, no_room, refused, see};
 use crate::files::picture;
 use crate::pages::photos;
+use crate::passes::Passes;
 use crate::state::State;
 
-/// At most so many bytes of what stands beside the picture.
-const FIELDS_LIMIT: usize = 64 * 1024;
 /// At most so many photos of one phone a day.
 const PHOTOS_A_DAY: i64 = 500;
 /// What to do where a job is full.
@@ -189,18 +188,18 @@ async fn receive(mut body: Multipart) -> Result<(Posted, Sent), HttpError> {
         let media_type = part.content_type().map(|of| of.essence_str().to_owned());
         let mut bytes = Vec::new();
         of_fields += PART_BYTES + name.len();
-        if of_fields > FIELDS_LIMIT {
-            return Err(HttpError::TooLarge("64 kB for a form"));
+        if of_fields > Passes::Form.bytes() {
+            return Err(HttpError::TooLarge(Passes::Form.words()));
         }
         while let Some(chunk) = part.try_next().await.map_err(broken)? {
             if name == "file" {
                 if bytes.len() + chunk.len() > photo_limit {
-                    return Err(HttpError::TooLarge("25 MB for a photo"));
+                    return Err(HttpError::TooLarge(Passes::Photo.words()));
                 }
             } else {
                 of_fields += chunk.len();
-                if of_fields > FIELDS_LIMIT {
-                    return Err(HttpError::TooLarge("64 kB for a form"));
+                if of_fields > Passes::Form.bytes() {
+                    return Err(HttpError::TooLarge(Passes::Form.words()));
                 }
             }
             bytes.extend_from_slice(&chunk);

@@ -182,6 +182,12 @@ fn index(job: &Job, here: &str, week: u32) -> Vec<IndexGroup> {
                 ),
                 link("/supplier", "Suppliers", n(Kind::Supplier).to_string()),
                 link("/differs", "Two answers", "written at once".to_owned()),
+                IndexLink {
+                    href: "/crew".to_owned(),
+                    name: "Crew and phones",
+                    fact: "who may, which phones".to_owned(),
+                    here: Here::No,
+                },
                 link("/note", "Notes", n(Kind::Note).to_string()),
                 link("/photo", "Photos", n(Kind::Photo).to_string()),
                 link("/week", "Weeks", n(Kind::Week).to_string()),
