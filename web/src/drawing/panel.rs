@@ -158,14 +158,14 @@ fn name(piece: &Piece, corners: Corners) -> Vec<Shape> {
     named.into_iter().collect()
 }
 
-/// The number of a cut, beside the end of its line that is nearest the zero corner.
+/// The number of a cut, at the end of its line that is farthest from the zero corner: there is drop rather than names.
 fn number_of(number: u32, cut: &Cut, scale: impl Fn(Length) -> u32) -> Shape {
-    let (x, y) = (LEFT + scale(cut.from[0]), TOP + scale(cut.from[1]));
+    let (x, y) = (LEFT + scale(cut.to[0]), TOP + scale(cut.to[1]));
     let upright = cut.from[0] == cut.to[0];
     Shape::Label {
         class: "h m",
-        x: if upright { x } else { x + 8 },
-        y: if upright { y + 13 } else { y + 5 },
+        x: if upright { x } else { x.saturating_sub(8) },
+        y: if upright { y.saturating_sub(4) } else { y + 5 },
         text: number.to_string(),
     }
 }

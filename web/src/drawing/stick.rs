@@ -7,7 +7,7 @@ use maud::Markup;
 use scantling_takeoff::units::Length;
 
 use super::svg::{Drawing, Shape};
-use super::tags::{Stand, places, width};
+use super::tags::{places, rows, width};
 
 const LEFT: u32 = 16;
 /// How long the longest stick of a page is drawn.
@@ -124,7 +124,7 @@ pub fn stick(stick: &Stick) -> Markup {
         x: LEFT - 8,
         y: top + HIGH.div_euclid(2),
     });
-    shapes.extend(named.into_iter().map(|name| name.at(top)));
+    shapes.extend(named.into_iter().flat_map(|name| name.shapes(top)));
     Drawing {
         id: &stick.id,
         height: top + HIGH + 8 + below * ROW,
@@ -138,24 +138,39 @@ pub fn stick(stick: &Stick) -> Markup {
 /// A piece's name: inside it, or above with a leader.
 enum Name {
     Inside(u32, String),
-    Above { x: u32, row: u32, text: String },
+    Above {
+        leader: u32,
+        row: u32,
+        class: &'static str,
+        x: u32,
+        text: String,
+    },
 }
 
 impl Name {
-    fn at(self, top: u32) -> Shape {
+    fn shapes(self, top: u32) -> Vec<Shape> {
         match self {
-            Self::Inside(x, text) => Shape::Label {
+            Self::Inside(x, text) => vec![Shape::Label {
                 class: "m tn",
                 x,
                 y: top + 17,
                 text,
-            },
-            Self::Above { x, row, text } => Shape::Label {
-                class: "h m tn",
+            }],
+            Self::Above {
+                leader,
+                row,
+                class,
                 x,
-                y: top - 6 - row * ROW,
                 text,
-            },
+            } => {
+                let y = top - 7 - row * ROW;
+                let line = Shape::Line {
+                    class: "ng",
+                    from: (leader, y.saturating_sub(11)),
+                    to: (leader, top + 4),
+                };
+                vec![line, Shape::Label { class, x, y, text }]
+            }
         }
     }
 }
@@ -173,21 +188,21 @@ fn names(stick: &Stick, ends: &[(u32, u32)]) -> (u32, Vec<Name>) {
         }
     }
     let texts: Vec<(u32, u32)> = outside.iter().map(|(x, mark)| (*x, width(mark))).collect();
-    let tags = places(&texts, Stand::Middle);
-    let rows = tags.iter().map(|tag| tag.row + 1).max().unwrap_or(0);
-    if rows > MOST_ROWS {
+    let tags = places(&texts);
+    if rows(&tags) > MOST_ROWS {
         return (0, named);
     }
-    named.extend(
-        tags.iter()
-            .zip(outside)
-            .map(|(tag, (_, mark))| Name::Above {
-                x: (tag.from + tag.to).div_euclid(2),
-                row: tag.row,
-                text: mark.to_owned(),
-            }),
-    );
-    (rows, named)
+    named.extend(tags.iter().zip(outside).map(|(tag, (_, mark))| {
+        let is_before = tag.to <= tag.leader;
+        Name::Above {
+            leader: tag.leader,
+            row: tag.row,
+            class: if is_before { "h e tn" } else { "h tn" },
+            x: if is_before { tag.to } else { tag.from },
+            text: mark.to_owned(),
+        }
+    }));
+    (rows(&tags), named)
 }
 
 /// The lines behind the pieces with their figures, and how many rows these take below the stick.
@@ -206,9 +221,8 @@ fn lines(stick: &Stick, ends: &[(u32, u32)], top: u32) -> (u32, Vec<Shape>) {
         .zip(&figures)
         .map(|((_, to), text)| (*to, width(text)))
         .collect();
-    let tags = places(&texts, Stand::Beside);
-    let rows = tags.iter().map(|tag| tag.row + 1).max().unwrap_or(0);
-    let fits = rows <= MOST_ROWS;
+    let tags = places(&texts);
+    let fits = rows(&tags) <= MOST_ROWS;
     let mut shapes = Vec::new();
     for (tag, piece) in tags.iter().zip(&stick.pieces) {
         let class = if matches!(piece.line, Line::Strike(_)) {
@@ -238,7 +252,7 @@ fn lines(stick: &Stick, ends: &[(u32, u32)], top: u32) -> (u32, Vec<Shape>) {
             text,
         });
     }
-    (rows, shapes)
+    (rows(&tags), shapes)
 }
 
 /// What is left, between the last line and the stick's end.

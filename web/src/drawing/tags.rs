@@ -1,4 +1,7 @@
 //! Texts beside a drawing, each with a leader to its place: rows as few as keep them apart, and no leader through a text.
+//!
+//! Texts that stand close make a stair: down to the right with each text before its leader, or down to the left with each
+//! behind it, whichever comes out better.
 
 use super::svg::WIDTH;
 
@@ -8,15 +11,6 @@ const GAP: u32 = 8;
 const OFF: u32 = 4;
 /// Nearest to the drawing's edge.
 const EDGE: u32 = 2;
-
-/// How a text stands to its leader.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Stand {
-    /// About it.
-    Middle,
-    /// Before it: its end is next to the leader; behind it where there is no room.
-    Beside,
-}
 
 /// Where a text went.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,29 +26,24 @@ pub(super) struct Tag {
 }
 
 /// Gives every text a place; `all` has each text's leader and width, from the left to the right.
-pub(super) fn places(all: &[(u32, u32)], stand: Stand) -> Vec<Tag> {
-    let mut placed: Vec<Tag> = Vec::new();
-    for &(leader, width) in all {
-        let ways = ways(leader, width, stand);
-        let most = u32::try_from(placed.len()).unwrap_or(u32::MAX);
-        let free = (0..=most)
-            .flat_map(|row| ways.iter().map(move |&(from, to)| (row, from, to)))
-            .map(|(row, from, to)| Tag {
-                leader,
-                row,
-                from,
-                to,
-            })
-            .find(|tag| placed.iter().all(|other| are_apart(tag, other)));
-        let last = placed.iter().map(|tag| tag.row + 1).max().unwrap_or(0);
-        placed.push(free.unwrap_or(Tag {
-            leader,
-            row: last,
-            from: ways[0].0,
-            to: ways[0].1,
-        }));
-    }
-    placed
+pub(super) fn places(all: &[(u32, u32)]) -> Vec<Tag> {
+    let sides = [Side::Before, Side::Behind];
+    let tries = sides.iter().flat_map(|&side| {
+        [Turn::WhereFree, Turn::Never].map(|turn| match side {
+            Side::Before => stair(all.iter(), side, turn),
+            Side::Behind => {
+                let mut placed = stair(all.iter().rev(), side, turn);
+                placed.reverse();
+                placed
+            }
+        })
+    });
+    tries.min_by_key(|tags| merit(tags)).unwrap_or_default()
+}
+
+/// How many rows they take.
+pub(super) fn rows(tags: &[Tag]) -> u32 {
+    tags.iter().map(|tag| tag.row + 1).max().unwrap_or(0)
 }
 
 /// About how wide a text of the drawing's lettering is; rather more than less.
@@ -67,26 +56,76 @@ pub(super) fn width(text: &str) -> u32 {
         .sum()
 }
 
-fn ways(leader: u32, width: u32, stand: Stand) -> Vec<(u32, u32)> {
+/// Which side of its leader a text stands on where there is room.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Side {
+    Before,
+    Behind,
+}
+
+/// Whether a text may turn to the other side of its leader.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Turn {
+    /// Where that is free.
+    WhereFree,
+    /// Only where its own side has no room at all.
+    Never,
+}
+
+fn stair<'a>(all: impl Iterator<Item = &'a (u32, u32)>, side: Side, turn: Turn) -> Vec<Tag> {
+    let mut placed: Vec<Tag> = Vec::new();
+    for &(leader, width) in all {
+        let mut ways = ways(leader, width, side);
+        if turn == Turn::Never {
+            ways.truncate(1);
+        }
+        let free = (0..=rows(&placed))
+            .flat_map(|row| ways.iter().map(move |&(from, to)| (row, from, to)))
+            .map(|(row, from, to)| Tag {
+                leader,
+                row,
+                from,
+                to,
+            })
+            .find(|tag| placed.iter().all(|other| are_apart(tag, other)));
+        let (from, to) = ways[0];
+        placed.push(free.unwrap_or(Tag {
+            leader,
+            row: rows(&placed),
+            from,
+            to,
+        }));
+    }
+    placed
+}
+
+/// Where a text may stand in its row, the better first.
+fn ways(leader: u32, width: u32, side: Side) -> Vec<(u32, u32)> {
     let most = WIDTH - EDGE;
     let span = |from: u32| (from, from + width);
-    let within = |from: u32| span(from.clamp(EDGE, most.saturating_sub(width).max(EDGE)));
-    match stand {
-        Stand::Middle => vec![within(leader.saturating_sub(width.div_euclid(2)))],
-        Stand::Beside => {
-            let before = leader
-                .checked_sub(OFF + width)
-                .filter(|from| *from >= EDGE)
-                .map(span);
-            let behind = Some(span(leader + OFF)).filter(|(_, to)| *to <= most);
-            let ways: Vec<(u32, u32)> = before.into_iter().chain(behind).collect();
-            if ways.is_empty() {
-                vec![within(0)]
-            } else {
-                ways
-            }
-        }
+    let before = leader
+        .checked_sub(OFF + width)
+        .filter(|from| *from >= EDGE)
+        .map(span);
+    let behind = Some(span(leader + OFF)).filter(|(_, to)| *to <= most);
+    let mut ways: Vec<(u32, u32)> = before.into_iter().chain(behind).collect();
+    if side == Side::Behind {
+        ways.reverse();
     }
+    if ways.is_empty() {
+        ways.push(span(EDGE));
+    }
+    ways
+}
+
+/// Less is better: leaders through texts, then rows.
+fn merit(tags: &[Tag]) -> (usize, u32) {
+    let pairs = tags
+        .iter()
+        .enumerate()
+        .flat_map(|(at, tag)| tags[..at].iter().map(move |other| (tag, other)));
+    let bad = pairs.filter(|(a, b)| !are_apart(a, b)).count();
+    (bad, rows(tags))
 }
 
 /// Whether two texts don't touch, nor a leader the other's text on its way.
@@ -101,26 +140,40 @@ fn are_apart(a: &Tag, b: &Tag) -> bool {
 mod tests {
     use super::*;
 
-    #[test]
-    fn marks_that_stand_close_go_into_rows_and_no_leader_runs_through_a_text() {
-        // Sixteen marks 17 apart, as of blocks of 10 in from a 14 ft stick.
-        let all: Vec<(u32, u32)> = (1..=16).map(|n| (16 + 17 * n, 70)).collect();
-        let placed = places(&all, Stand::Beside);
-        assert_eq!(placed.len(), 16);
+    fn keep_apart(all: &[(u32, u32)]) -> Vec<Tag> {
+        let placed = places(all);
+        assert_eq!(placed.len(), all.len());
         for (at, tag) in placed.iter().enumerate() {
-            assert!(tag.to <= WIDTH && tag.to - tag.from == 70, "{tag:?}");
+            assert_eq!((tag.leader, tag.to - tag.from), all[at]);
+            assert!(tag.to <= WIDTH, "{tag:?}");
             for other in &placed[..at] {
                 assert!(are_apart(tag, other), "{tag:?} and {other:?}");
             }
         }
-        assert!(placed.iter().all(|tag| tag.row < 8), "{placed:?}");
+        placed
+    }
+
+    #[test]
+    fn marks_that_stand_close_make_a_stair_and_no_leader_runs_through_a_text() {
+        // Seven marks near the zero end, as of blocks of 8 in: down to the left, each text behind its leader.
+        let near: Vec<(u32, u32)> = (1..=7).map(|n| (16 + 12 * n, 70)).collect();
+        let placed = keep_apart(&near);
+        assert!(placed.iter().all(|tag| tag.from > tag.leader), "{placed:?}");
+        // The same at the far end: down to the right.
+        let far: Vec<(u32, u32)> = (1..=7).map(|n| (216 + 12 * n, 70)).collect();
+        let placed = keep_apart(&far);
+        assert!(placed.iter().all(|tag| tag.to < tag.leader), "{placed:?}");
+    }
+
+    #[test]
+    fn marks_that_stand_apart_share_a_row() {
+        let placed = keep_apart(&[(100, 70), (200, 70), (300, 70)]);
+        assert_eq!(rows(&placed), 1);
     }
 
     #[test]
     fn a_text_without_room_before_its_mark_stands_behind_it() {
-        assert_eq!(places(&[(20, 60)], Stand::Beside)[0].from, 24);
-        assert_eq!(places(&[(300, 60)], Stand::Beside)[0].from, 236);
-        assert_eq!(places(&[(10, 60)], Stand::Middle)[0].from, 2);
-        assert_eq!(places(&[(316, 60)], Stand::Middle)[0].to, 318);
+        assert_eq!(places(&[(20, 60)])[0].from, 24);
+        assert_eq!(places(&[(300, 60)])[0].from, 236);
     }
 }

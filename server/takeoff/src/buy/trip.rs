@@ -90,8 +90,11 @@ pub struct Gap {
     pub days: i64,
 }
 
-/// The first and last days of work weeks, as Julian days, where they are recorded.
-pub(super) type Calendar = BTreeMap<u32, (Option<i64>, Option<i64>)>;
+/// The first and last day of a work week, as Julian days, where they are recorded.
+type Days = (Option<i64>, Option<i64>);
+
+/// The days of work weeks.
+pub(super) type Calendar = BTreeMap<u32, Days>;
 
 impl Trip {
     /// What a trip a week costs, all trips together.
@@ -255,7 +258,7 @@ fn days_between(calendar: &Calendar, from: u32, to: u32) -> Option<i64> {
 
 /// The gaps between recorded weeks from one to another.
 fn gaps(calendar: &Calendar, from: u32, to: u32) -> Vec<Gap> {
-    let weeks: Vec<(&u32, &(Option<i64>, Option<i64>))> = calendar.range(from..=to).collect();
+    let weeks: Vec<(&u32, &Days)> = calendar.range(from..=to).collect();
     let pairs = weeks.iter().zip(weeks.iter().skip(1));
     pairs
         .filter_map(|((after, (_, end)), (_, (start, _)))| {

@@ -54,7 +54,7 @@ pub fn sawing(sheet: (Length, Length), pieces: &[Rectangle], kerf: Length) -> Op
         across: sheet.1,
     };
     let all: Vec<usize> = (0..pieces.len()).collect();
-    saw.cut_up(whole, all)?;
+    saw.cut_up(whole, &all)?;
     Some(saw.done)
 }
 
@@ -80,14 +80,14 @@ struct Saw<'a> {
 }
 
 impl Saw<'_> {
-    fn cut_up(&mut self, part: Rectangle, inside: Vec<usize>) -> Option<()> {
-        let Some(choice) = self.fewest(part, &inside)?.1 else {
+    fn cut_up(&mut self, part: Rectangle, inside: &[usize]) -> Option<()> {
+        let Some(choice) = self.fewest(part, inside)?.1 else {
             if inside.is_empty() && part.along > Length::ZERO && part.across > Length::ZERO {
                 self.done.rests.push(part);
             }
             return Some(());
         };
-        let [(first, before), (second, behind)] = self.halves(part, &inside, choice)?;
+        let [(first, before), (second, behind)] = self.halves(part, inside, choice)?;
         self.done.cuts.push(SheetCut {
             way: choice.way,
             part,
@@ -98,8 +98,8 @@ impl Saw<'_> {
             before: before.clone(),
             behind: behind.clone(),
         });
-        self.cut_up(first, before)?;
-        self.cut_up(second, behind)
+        self.cut_up(first, &before)?;
+        self.cut_up(second, &behind)
     }
 
     fn fewest(&mut self, part: Rectangle, inside: &[usize]) -> Option<Fewest> {
