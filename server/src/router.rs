@@ -73,6 +73,8 @@ routes! {
     "/jobs/{job}/house"              { get Guest Page pages::house::show; }
     "/jobs/{job}/changes"            { get Guest Page pages::changes::show; }
     "/jobs/{job}/plan"               { get Lead Page pages::changes::plan; }
+    "/jobs/{job}/holds"              { get Guest Page pages::holds::show; }
+    "/jobs/{job}/checks"             { get Guest Page pages::checks::show; }
     "/jobs/{job}/materials"          { get Guest Page pages::materials::show; }
     "/jobs/{job}/cut-list"           { get Guest Page pages::cut_list::show; }
     "/jobs/{job}/buy-list"           { get Crew Page pages::buy_list::show; }
@@ -114,7 +116,9 @@ routes! {
     "/jobs/{job}/{kind}/{id}/edit"   { get Crew Page pages::things::edit; }
     "/jobs/{job}/supplier/{id}/columns" { get Lead Page pages::supplier::columns; post Lead Form forms::supplier::columns; }
     "/jobs/{job}/{kind}/{id}/readings" { get Guest Page pages::things::readings; }
+    "/jobs/{job}/{kind}/{id}/record"  { get Guest Page pages::checks::record; }
     "/jobs/{job}/{kind}/{id}/history" { get Guest Page pages::history::show; }
+    "/jobs/{job}/{kind}/{id}/hold/{event}" { get Guest Page pages::hold::show; }
     "/jobs/{job}/{kind}/{id}/done"   { get Crew Page pages::done::show; post Crew Form forms::done::save_done; }
     "/jobs/{job}/{kind}/{id}/struck" { get Crew Page pages::done::show_struck; post Crew Form forms::done::save_struck; }
     "/jobs/{job}/{kind}/{id}/act/{act}" { post Crew Form forms::act::thing; }

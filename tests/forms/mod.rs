@@ -5,10 +5,12 @@
 mod bad_input;
 mod bodies;
 mod by_the_foot;
+mod checks;
 mod close;
 mod cuts;
 mod four_weeks;
 mod gallery;
+mod holds;
 mod house;
 mod money;
 mod once;
