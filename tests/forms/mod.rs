@@ -7,6 +7,7 @@ mod bodies;
 mod by_the_foot;
 mod checks;
 mod close;
+mod cuts;
 mod four_weeks;
 mod gallery;
 /// A HEIC made here.
