@@ -24,6 +24,10 @@ mod order;
 #[cfg(test)]
 mod roles;
 
+/// Every row of the route table: role, body, other sites, headers, the log.
+#[cfg(test)]
+mod gate;
+
 /// Sticks and panels against recorded instances and an outside solver.
 #[cfg(test)]
 mod cutting;

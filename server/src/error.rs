@@ -36,6 +36,8 @@ pub(crate) enum HttpError {
     NotAllowed(Role),
     #[error("a request from another site")]
     OtherSite,
+    #[error("another site asked for this")]
+    OtherSiteReads,
     #[error("nothing here")]
     NotFound,
     #[error("{0}")]
@@ -81,6 +83,10 @@ impl HttpError {
             Self::OtherSite => say(
                 "Not saved",
                 "This came from another site. Open the page here and do it again.",
+            ),
+            Self::OtherSiteReads => say(
+                "Not shown to another site",
+                "A page of another site asked for this. Open it from a page here.",
             ),
             Self::NotFound => say(
                 "Nothing here",
@@ -139,6 +145,21 @@ impl HttpError {
         }
     }
 
+    /// The rule that refuses, as the security log has it; none where somebody is only not signed in, or goes on.
+    pub(crate) fn by_rule(&self) -> Option<&'static str> {
+        match self {
+            Self::WrongHost => Some("refused: another host"),
+            Self::Encoded => Some("refused: an encoded body"),
+            Self::LongUrl => Some("refused: a long address"),
+            Self::TooMany(_) => Some("refused: too many"),
+            Self::Revoked => Some("refused: shut out"),
+            Self::NotAllowed(_) => Some("refused: role"),
+            Self::OtherSite | Self::OtherSiteReads => Some("refused: another site"),
+            Self::TooLarge(_) => Some("refused: too large"),
+            _ => None,
+        }
+    }
+
     /// The refusal in words, for a script to show.
     pub(crate) fn words(&self) -> String {
         match self {
@@ -174,7 +195,9 @@ impl ResponseError for HttpError {
             Self::Encoded => StatusCode::UNSUPPORTED_MEDIA_TYPE,
             Self::SignIn => StatusCode::UNAUTHORIZED,
             Self::TooMany(_) => StatusCode::TOO_MANY_REQUESTS,
-            Self::Revoked | Self::NotAllowed(_) | Self::OtherSite => StatusCode::FORBIDDEN,
+            Self::Revoked | Self::NotAllowed(_) | Self::OtherSite | Self::OtherSiteReads => {
+                StatusCode::FORBIDDEN
+            }
             Self::NotFound | Self::NoPicture | Self::NoCopy | Self::NoZip(_) => {
                 StatusCode::NOT_FOUND
             }

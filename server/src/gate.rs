@@ -1,8 +1,8 @@
 //! What every request passes before a handler sees it, in this order: connections, time, Host, encoding, rate, device,
-//! role, same site; then the headers of every answer. Nothing of a body is read before.
+//! role, same site, size; then the headers of every answer. Nothing of a body is read before.
 
 use std::panic::AssertUnwindSafe;
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use actix_web::body::{BoxBody, MessageBody};
 use actix_web::dev::{ServiceRequest, ServiceResponse};
@@ -13,10 +13,14 @@ use actix_web::{HttpMessage, HttpResponse, ResponseError, web};
 use futures_util::FutureExt as _;
 use scantling_takeoff::record::Role;
 use scantling_web::assets;
+use uuid::Uuid;
 
+use crate::clock;
 use crate::error::HttpError;
+use crate::journal::Answered;
 use crate::limits::{Open, Whose};
-use crate::router::ROUTES;
+use crate::passes::Passes;
+use crate::router::{ROUTES, Route};
 use crate::session;
 use crate::state::State;
 use crate::sync::{Refusal, is_sync};
@@ -56,7 +60,13 @@ pub(crate) async fn gate(
             error.error_response()
         }
     };
-    let mut response = match check(&request).await {
+    let (request_id, began) = (clock::new_id(), Instant::now());
+    let journal = request.app_data::<web::Data<State>>().cloned();
+    let time_limit = row(&pattern, &method)
+        .map_or(Passes::Page, |row| row.passes)
+        .time();
+    let mut device = None;
+    let mut response = match check(&request, &mut device).await {
         Ok(()) => {
             // An error and no answer: what is left of the request can't be had back from the handler.
             let answering = AssertUnwindSafe(next.call(request)).catch_unwind();
@@ -67,13 +77,18 @@ pub(crate) async fn gate(
                     error.into()
                 }
             };
-            tokio::time::timeout(time_limit(&pattern), answering)
+            tokio::time::timeout(time_limit, answering)
                 .await
                 .map_err(|_| given_up(HttpError::TooSlow))?
                 .map_err(|_| given_up(HttpError::Broken("a handler panicked")))??
                 .map_into_boxed_body()
         }
-        Err(error) => request.into_response(refused(error)),
+        Err(error) => {
+            if let (Some(state), Some(what)) = (&journal, error.by_rule()) {
+                state.journal().security(what, &pattern, device);
+            }
+            request.into_response(refused(error))
+        }
     };
     if path_is_ping {
         // A page of another address asks whether this one is reached: it may see that there is an answer, not what it says.
@@ -83,7 +98,16 @@ pub(crate) async fn gate(
         );
     }
     add_headers(response.headers_mut());
-    tracing::debug!(%method, route = %pattern, status = response.status().as_u16(), "answered");
+    if let Some(state) = journal {
+        state.journal().answered(Answered {
+            request: request_id,
+            device,
+            method: method.as_str(),
+            pattern: &pattern,
+            status: response.status().as_u16(),
+            ms: began.elapsed().as_millis(),
+        });
+    }
     Ok(response)
 }
 
@@ -109,7 +133,7 @@ pub(crate) async fn plain(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<BoxBody>, actix_web::Error> {
-    let answering = tokio::time::timeout(time_limit(""), next.call(request)).await;
+    let answering = tokio::time::timeout(Passes::Page.time(), next.call(request)).await;
     let mut response = answering
         .map_err(|_| HttpError::TooSlow)??
         .map_into_boxed_body();
@@ -117,18 +141,18 @@ pub(crate) async fn plain(
     Ok(response)
 }
 
-/// How long a request with its body may take up to its answer: files longer than forms, and a zip longest, since every
-/// picture is looked at before its first byte.
-fn time_limit(pattern: &str) -> Duration {
-    Duration::from_secs(match pattern {
-        "/jobs/{job}/prices" | "/jobs/{job}/photo" | "/sync/v1/blobs/{id}" => 120,
-        "/jobs/{job}/job.zip" => 600,
-        "/import" => 300,
-        _ => 20,
-    })
+/// The row of a request's route, by its method.
+fn row(pattern: &str, method: &Method) -> Option<&'static Route> {
+    let method = match *method {
+        Method::HEAD => "GET",
+        ref other => other.as_str(),
+    };
+    let mut rows = ROUTES.iter();
+    rows.find(|row| row.path == pattern && row.method == method)
 }
 
-async fn check(request: &ServiceRequest) -> Result<(), HttpError> {
+/// Refuses what may not pass; `device` becomes the phone that asks, shut out or not.
+async fn check(request: &ServiceRequest, device: &mut Option<Uuid>) -> Result<(), HttpError> {
     let state = request
         .app_data::<web::Data<State>>()
         .ok_or(HttpError::Broken("the server's state is missing"))?
@@ -146,10 +170,7 @@ async fn check(request: &ServiceRequest) -> Result<(), HttpError> {
         return Err(HttpError::LongUrl);
     }
     let path = request.match_pattern();
-    let method = match *request.method() {
-        Method::HEAD => "GET",
-        ref other => other.as_str(),
-    };
+    let row = row(path.as_deref().unwrap_or(""), request.method());
     // Closed by default: a known path asks for the role of its row, with another method for the highest of its rows; a
     // pattern that has no row for the lead; an unknown path is the router's 404.
     let rows = || {
@@ -157,7 +178,7 @@ async fn check(request: &ServiceRequest) -> Result<(), HttpError> {
             .iter()
             .filter(|row| Some(row.path) == path.as_deref())
     };
-    let least = match rows().find(|row| row.method == method) {
+    let least = match row {
         Some(row) => row.role,
         None if rows().next().is_some() => rows().map(|row| row.role).max().unwrap_or(Role::Lead),
         None if path.is_some() => Role::Lead,
@@ -169,6 +190,7 @@ async fn check(request: &ServiceRequest) -> Result<(), HttpError> {
     } else {
         None
     };
+    *device = found.as_ref().map(|found| found.who.device);
     let who = found.as_ref().filter(|found| !found.is_revoked);
     let whose = match (who, request.peer_addr()) {
         (Some(found), _) if is_outbox(path.as_deref()) => Some(Whose::Sync(found.who.device)),
@@ -193,11 +215,30 @@ async fn check(request: &ServiceRequest) -> Result<(), HttpError> {
         }
         request.extensions_mut().insert(who);
     }
-    if request.method() != Method::GET
-        && request.method() != Method::HEAD
-        && !same_origin(request, state.origin())
-    {
+    let passes = row.map_or(Passes::Page, |row| row.passes);
+    if request.method() == Method::GET || request.method() == Method::HEAD {
+        if is_asked_by_another_site(request, passes) {
+            return Err(HttpError::OtherSiteReads);
+        }
+    } else if !same_origin(request, state.origin()) {
         return Err(HttpError::OtherSite);
+    }
+    body(request, passes)
+}
+
+/// A body that says how large it is, or that comes where none is taken; how much of one that doesn't say is read, the
+/// handler sees to.
+fn body(request: &ServiceRequest, passes: Passes) -> Result<(), HttpError> {
+    let headers = request.headers();
+    let says = headers
+        .get(header::CONTENT_LENGTH)
+        .map(|length| length.to_str().ok().and_then(|text| text.parse().ok()));
+    let is_over = match says {
+        Some(length) => length.unwrap_or(usize::MAX) > passes.bytes(),
+        None => passes.bytes() == 0 && headers.contains_key(header::TRANSFER_ENCODING),
+    };
+    if is_over {
+        return Err(HttpError::TooLarge(passes.words()));
     }
     Ok(())
 }
@@ -240,15 +281,26 @@ fn is_outbox(pattern: Option<&str>) -> bool {
     pattern == Some("/sync/v1/ops")
 }
 
+fn text<'a>(request: &'a ServiceRequest, name: &str) -> Option<&'a str> {
+    let value = request.headers().get(name)?;
+    value.to_str().ok()
+}
+
 fn same_origin(request: &ServiceRequest, origin: &str) -> bool {
-    let text = |name: &str| {
-        request
-            .headers()
-            .get(name)
-            .and_then(|value| value.to_str().ok())
-    };
-    match text("sec-fetch-site") {
+    match text(request, "sec-fetch-site") {
         Some(site) => site == "same-origin",
-        None => text("origin") == Some(origin),
+        None => text(request, "origin") == Some(origin),
     }
+}
+
+/// Whether another site's page asks for this: it may lead to a page here by a link, and gets nothing else.
+fn is_asked_by_another_site(request: &ServiceRequest, passes: Passes) -> bool {
+    let is_link = text(request, "sec-fetch-mode") == Some("navigate")
+        && text(request, "sec-fetch-dest") == Some("document");
+    text(request, "sec-fetch-site") == Some("cross-site")
+        && match passes {
+            Passes::Anyone => false,
+            Passes::Page => !is_link,
+            _ => true,
+        }
 }

@@ -7,9 +7,11 @@ mod files;
 mod folder;
 mod forms;
 mod gate;
+mod journal;
 mod lan;
 mod limits;
 mod pages;
+mod passes;
 pub mod router;
 mod session;
 mod start;
@@ -18,4 +20,5 @@ mod sync;
 
 pub use lan::{Lan, LanError};
 pub use limits::Limits;
+pub use passes::Passes;
 pub use start::{Codes, Config, Running, SetupSaid, StartError, start};

@@ -48,7 +48,7 @@ pub(crate) async fn sign_in(
         device_name: device_words(agent).to_owned(),
         session_hash: sha256_hex(token.as_bytes()),
     };
-    let (now, tried) = (clock::now(), code.clone());
+    let (now, tried, own_device) = (clock::now(), code.clone(), pairing.device);
     let outcome = state
         .write(move |tx| {
             let paired =
@@ -71,6 +71,12 @@ pub(crate) async fn sign_in(
             Ok(paired)
         })
         .await?;
+    let (what, device) = match &outcome {
+        Paired::In { .. } => ("signed in", Some(own_device)),
+        Paired::Wrong => ("refused: a wrong code", None),
+        Paired::Shut => ("refused: signing in is shut", None),
+    };
+    state.journal().security(what, "/sign-in", device);
     let problem = match outcome {
         Paired::In { .. } => {
             let cookie = Cookie::build(cookie_name(&state), token)
@@ -131,6 +137,9 @@ pub(crate) async fn sign_out(
     state
         .write(move |tx| scantling_db::revoke(tx, device, &now))
         .await?;
+    state
+        .journal()
+        .security("signed out", "/sign-out", Some(device));
     let mut gone = Cookie::new(cookie_name(&state), "");
     gone.set_path("/");
     gone.set_secure(state.is_secure());

@@ -19,6 +19,7 @@ use crate::error::HttpError;
 use crate::lan::setup::Setup;
 use crate::lan::{self, Lan, LanError};
 use crate::limits::{Connections, Limits};
+use crate::passes::Passes;
 use crate::state::{Site, State};
 use crate::{gate, router, session};
 
@@ -452,7 +453,7 @@ fn app(
         .app_data(setup)
         .app_data(
             web::FormConfig::default()
-                .limit(FORM_LIMIT)
+                .limit(Passes::Form.bytes())
                 .error_handler(|error, _| form_error(&error).into()),
         )
         .app_data(web::PathConfig::default().error_handler(|_, _| HttpError::NotFound.into()))
@@ -460,7 +461,7 @@ fn app(
             HttpError::BadInput("The address has something after ? that can’t be read.".to_owned())
                 .into()
         }))
-        .app_data(web::PayloadConfig::new(FILE_LIMIT))
+        .app_data(web::PayloadConfig::new(Passes::Form.bytes()))
         .wrap(Compress::default())
         .wrap(from_fn(gate::gate))
         .configure(router::register)
@@ -469,15 +470,10 @@ fn app(
         }))
 }
 
-/// A form's body, at most.
-const FORM_LIMIT: usize = 64 * 1024;
-/// A file's body, at most.
-const FILE_LIMIT: usize = 5 * 1024 * 1024;
-
 fn form_error(error: &actix_web::error::UrlencodedError) -> HttpError {
     use actix_web::error::UrlencodedError as E;
     match error {
-        E::Overflow { .. } => HttpError::TooLarge("64 kB for a form"),
+        E::Overflow { .. } => HttpError::TooLarge(Passes::Form.words()),
         E::ContentType => HttpError::BadInput("This is no form that a page here sends.".to_owned()),
         _ => HttpError::BadInput(
             "The form did not arrive whole. Go back and press Save again.".to_owned(),

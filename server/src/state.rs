@@ -12,6 +12,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 use uuid::Uuid;
 
 use crate::error::HttpError;
+use crate::journal::Journal;
 use crate::limits::{Limits, Rates};
 
 /// A half picture of this age is on its way no more.
@@ -27,6 +28,7 @@ pub(crate) struct State {
     site: Arc<Site>,
     rates: Arc<Rates>,
     limits: Limits,
+    journal: Arc<Journal>,
     /// Pictures are decoded one at a time.
     decoding: Arc<Semaphore>,
     /// Jobs as last read, by their revision: reading one anew takes longer than the takeoff itself.
@@ -58,6 +60,7 @@ impl State {
             site: Arc::default(),
             rates: Arc::new(Rates::new(Limits::default())),
             limits: Limits::default(),
+            journal: Arc::new(Journal::new(folder)),
             decoding: Arc::new(Semaphore::new(1)),
             jobs: Arc::default(),
         })
@@ -122,6 +125,11 @@ impl State {
 
     pub(crate) fn limits(&self) -> &Limits {
         &self.limits
+    }
+
+    /// What is written down about requests.
+    pub(crate) fn journal(&self) -> &Journal {
+        &self.journal
     }
 
     pub(crate) fn db(&self) -> &Db {

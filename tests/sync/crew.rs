@@ -15,7 +15,7 @@ fn digits(page: &str) -> String {
         .collect()
 }
 
-pub(super) fn let_in(server: &TestServer, lead: &Client, name: &str, role: &str) -> Client {
+pub(crate) fn let_in(server: &TestServer, lead: &Client, name: &str, role: &str) -> Client {
     let made = lead.post("/crew/code", &[("name", name), ("role", role)]);
     assert_eq!(made.status, 200, "{}", made.body);
     let mut phone = server.stranger();

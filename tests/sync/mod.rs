@@ -3,7 +3,7 @@
 //! A `Phone` here is an outbox without a browser: it keeps its count, and says what it is told to say.
 
 mod contract;
-mod crew;
+pub(crate) mod crew;
 mod kills;
 mod lan;
 mod limits;

@@ -136,6 +136,40 @@ pub enum Here {
     No,
 }
 
+/// A page that stands alone, without the way to others and without the outbox: what comes before any of them is reached.
+pub fn alone(title: &str, main: &Markup) -> Page {
+    let markup = html! {
+        (DOCTYPE)
+        html lang="en" {
+            (head(&format!("{title} · Scantling"), None))
+            body {
+                header class="title" { p { b { "Scantling" } span { (title) } } }
+                div class="tape" aria-hidden="true" {}
+                main id="main" { (main) }
+            }
+        }
+    };
+    Page(markup.into_string())
+}
+
+fn head(title: &str, script: Option<&str>) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width,initial-scale=1,viewport-fit=cover";
+            title { (title) }
+            link rel="stylesheet" href=(assets::url("style.css"));
+            link rel="icon" href=(assets::url("icon.svg")) type="image/svg+xml";
+            link rel="apple-touch-icon" href=(assets::url("icon-192.png"));
+            @if let Some(script) = script {
+                link rel="manifest" href="/manifest.webmanifest";
+                script type="module" src=(assets::url(script)) {}
+            }
+            meta name="theme-color" content="#fdfcf9";
+        }
+    }
+}
+
 /// Puts a page's own part into the shell.
 pub fn page(shell: &Shell<'_>, main: &Markup) -> Page {
     let title = match &shell.job {
@@ -145,17 +179,7 @@ pub fn page(shell: &Shell<'_>, main: &Markup) -> Page {
     let markup = html! {
         (DOCTYPE)
         html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width,initial-scale=1,viewport-fit=cover";
-                title { (title) }
-                link rel="stylesheet" href=(assets::url("style.css"));
-                link rel="icon" href=(assets::url("icon.svg")) type="image/svg+xml";
-                link rel="apple-touch-icon" href=(assets::url("icon-192.png"));
-                link rel="manifest" href="/manifest.webmanifest";
-                meta name="theme-color" content="#fdfcf9";
-                script type="module" src=(assets::url("app.js")) {}
-            }
+            (head(&title, Some("app.js")))
             body data-units=[shell.job.as_ref().filter(|job| job.units == Units::Metric).map(|_| "metric")] {
                 a class="skip" href="#main" { "Skip to the page" }
                 header class="title" {

@@ -111,7 +111,7 @@ pub(crate) async fn device(
             "A phone’s name has 1 to 60 letters. Go back and type one.".to_owned(),
         ));
     }
-    state
+    let is_there = state
         .write(move |tx| {
             let devices = scantling_db::devices(tx)?;
             let own = devices
@@ -135,9 +135,12 @@ pub(crate) async fn device(
             scantling_db::log_access(tx, &act, &now)?;
             Ok(true)
         })
-        .await?
-        .then(|| see("/crew"))
-        .ok_or(HttpError::NotFound)
+        .await?;
+    if is_there && shut_out {
+        let whose = Some(id);
+        state.journal().security("shut out", "/crew", whose);
+    }
+    is_there.then(|| see("/crew")).ok_or(HttpError::NotFound)
 }
 
 /// Gives somebody another name or role. Nobody becomes a lead here, and no lead becomes less.
@@ -197,6 +200,8 @@ pub(crate) async fn shut_others(
             scantling_db::log_access(tx, &act, &now)
         })
         .await?;
+    let by = Some(own);
+    state.journal().security("shut out all but", "/crew", by);
     Ok(see("/crew"))
 }
 

@@ -18,14 +18,15 @@ use crate::clock;
 use crate::error::{HttpError, no_room, refused, see};
 use crate::files::picture;
 use crate::pages::photos;
+use crate::passes::Passes;
 use crate::state::State;
 
-/// At most so many bytes of what stands beside the picture.
-const FIELDS_LIMIT: usize = 64 * 1024;
 /// At most so many photos of one phone a day.
 const PHOTOS_A_DAY: i64 = 500;
 /// What to do where a job is full.
 const ASK: &str = "Ask the lead: a new job has room, and this one’s zip keeps what is here.";
+/// At most so many letters of why a photo was refused are said again.
+const WHY: usize = 400;
 /// What is said where a body is broken off.
 const BROKEN: &str = "The photo did not arrive whole. Choose it again and send it.";
 
@@ -45,6 +46,11 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, HttpError> {
     let job = state.job(*job).await?;
     let (posted, sent) = receive(body).await?;
+    if let (true, Some(why)) = (sent.bytes.is_empty(), posted.first("kept")) {
+        // A refused photo that is to be put right: its picture is on the phone, and goes with what is saved from here.
+        let why: String = why.chars().take(WHY).collect();
+        return Ok(page(&job, &posted, &[FieldProblem::new("", why)]));
+    }
     let kept = web::block(move || picture::read(&sent.bytes, sent.media_type.as_deref()))
         .await
         .map_err(|_| HttpError::Broken("a thread that looks at pictures ended"))?;
@@ -189,18 +195,18 @@ async fn receive(mut body: Multipart) -> Result<(Posted, Sent), HttpError> {
         let media_type = part.content_type().map(|of| of.essence_str().to_owned());
         let mut bytes = Vec::new();
         of_fields += PART_BYTES + name.len();
-        if of_fields > FIELDS_LIMIT {
-            return Err(HttpError::TooLarge("64 kB for a form"));
+        if of_fields > Passes::Form.bytes() {
+            return Err(HttpError::TooLarge(Passes::Form.words()));
         }
         while let Some(chunk) = part.try_next().await.map_err(broken)? {
             if name == "file" {
                 if bytes.len() + chunk.len() > photo_limit {
-                    return Err(HttpError::TooLarge("25 MB for a photo"));
+                    return Err(HttpError::TooLarge(Passes::Photo.words()));
                 }
             } else {
                 of_fields += chunk.len();
-                if of_fields > FIELDS_LIMIT {
-                    return Err(HttpError::TooLarge("64 kB for a form"));
+                if of_fields > Passes::Form.bytes() {
+                    return Err(HttpError::TooLarge(Passes::Form.words()));
                 }
             }
             bytes.extend_from_slice(&chunk);

@@ -24,10 +24,9 @@ use crate::files::price_cell::Figures;
 use crate::files::price_match::{self, Column, Nth};
 use crate::pages::price_import::{self, Looked};
 use crate::pages::prices;
+use crate::passes::{CSV_BYTES, Passes};
 use crate::state::State;
 
-/// At most so many bytes of a CSV.
-const CSV_LIMIT: usize = 5 * 1024 * 1024;
 /// Rows up to so many bytes come back to be put right where they stand.
 const BACK: usize = 64 * 1024;
 /// At most so many headings are remembered.
@@ -143,8 +142,8 @@ async fn parts(mut body: Multipart) -> Result<(Posted, Vec<u8>), HttpError> {
     while let Some(mut part) = body.try_next().await.map_err(broken)? {
         let name = part.name().unwrap_or("").to_owned();
         size += PART_BYTES + name.len();
-        if size > 2 * CSV_LIMIT {
-            return Err(HttpError::TooLarge("5 MB for a CSV"));
+        if size > 2 * CSV_BYTES {
+            return Err(HttpError::TooLarge(Passes::Csv.words()));
         }
         let file_name = part
             .content_disposition()
@@ -154,8 +153,8 @@ async fn parts(mut body: Multipart) -> Result<(Posted, Vec<u8>), HttpError> {
         while let Some(chunk) = part.try_next().await.map_err(broken)? {
             size += chunk.len();
             // The second step sends the text with a line end of two bytes, and its fields.
-            if bytes.len() + chunk.len() > CSV_LIMIT || size > 2 * CSV_LIMIT {
-                return Err(HttpError::TooLarge("5 MB for a CSV"));
+            if bytes.len() + chunk.len() > CSV_BYTES || size > 2 * CSV_BYTES {
+                return Err(HttpError::TooLarge(Passes::Csv.words()));
             }
             bytes.extend_from_slice(&chunk);
         }

@@ -1,7 +1,8 @@
 //! The jobs, and the form for a new one.
 
 use actix_web::{HttpResponse, web};
-use scantling_takeoff::record::{FieldProblem, Kind, registry};
+use scantling_db::Who;
+use scantling_takeoff::record::{FieldProblem, Kind, Role, registry};
 use scantling_web::layout::Main;
 use scantling_web::pages::jobs;
 use scantling_web::parts::form::{FieldView, Input};
@@ -15,10 +16,15 @@ use crate::forms::view::{self, Draft};
 use crate::state::State;
 
 /// The page.
-pub(crate) async fn show(state: web::Data<State>) -> Result<HttpResponse, HttpError> {
-    Ok(html(jobs::page(
-        &view(&state, started(), Vec::new()).await?,
-    )))
+pub(crate) async fn show(
+    state: web::Data<State>,
+    who: web::ReqData<Who>,
+) -> Result<HttpResponse, HttpError> {
+    let mut view = view(&state, started(), Vec::new()).await?;
+    if who.role < Role::Lead {
+        view.add = None;
+    }
+    Ok(html(jobs::page(&view)))
 }
 
 /// What a new job's form holds at first.
@@ -80,7 +86,7 @@ pub(crate) async fn view(
     }
     Ok(jobs::View {
         jobs: rows,
-        add,
+        add: Some(add),
         note,
     })
 }

@@ -11,10 +11,11 @@ use scantling_web::assets;
 use uuid::Uuid;
 
 use super::forms;
-use super::wire::{Answer, BATCH, BATCH_BYTES, Batch, Differs, Form, Item, PROTOCOL, Told};
+use super::wire::{Answer, BATCH, Batch, Differs, Form, Item, PROTOCOL, Told};
 use super::{Refusal, phone};
 use crate::clock;
 use crate::error::HttpError;
+use crate::passes::Passes;
 use crate::state::State;
 
 /// At most so many pictures are asked for at once.
@@ -137,8 +138,8 @@ async fn read(request: &HttpRequest, mut body: web::Payload) -> Result<Batch, Re
         let chunk = chunk.map_err(|_| {
             Refusal::BadRequest("The batch did not arrive whole. Send it again.".to_owned())
         })?;
-        if bytes.len() + chunk.len() > BATCH_BYTES {
-            return Err(HttpError::TooLarge("256 kB for a batch").into());
+        if bytes.len() + chunk.len() > Passes::Batch.bytes() {
+            return Err(HttpError::TooLarge(Passes::Batch.words()).into());
         }
         bytes.extend_from_slice(&chunk);
     }

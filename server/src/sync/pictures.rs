@@ -13,6 +13,7 @@ use super::Refusal;
 use crate::error::HttpError;
 use crate::files::picture;
 use crate::forms::photo::room_for;
+use crate::passes::Passes;
 use crate::state::State;
 
 /// Takes one in. The same again is answered the same, and changes nothing.
@@ -116,7 +117,7 @@ async fn read(mut body: web::Payload) -> Result<Vec<u8>, Refusal> {
             Refusal::BadRequest("The picture did not arrive whole. Send it again.".to_owned())
         })?;
         if bytes.len() + chunk.len() > limit {
-            return Err(HttpError::TooLarge("25 MB for a photo").into());
+            return Err(HttpError::TooLarge(Passes::Picture.words()).into());
         }
         bytes.extend_from_slice(&chunk);
     }

@@ -51,7 +51,9 @@ impl Refusal {
                 HttpError::Encoded => "bad_type",
                 HttpError::SignIn => "sign_in",
                 HttpError::Revoked => "device_revoked",
-                HttpError::NotAllowed(_) | HttpError::OtherSite => "not_allowed",
+                HttpError::NotAllowed(_) | HttpError::OtherSite | HttpError::OtherSiteReads => {
+                    "not_allowed"
+                }
                 HttpError::TooLarge(_) => "too_large",
                 HttpError::TooMany(_) | HttpError::Db(scantling_db::Error::Busy) => "busy",
                 HttpError::Db(scantling_db::Error::DiskFull) => "not_saved",

@@ -18,10 +18,9 @@ use super::wire::{Item, PROTOCOL, Told};
 use super::{Refusal, pictures};
 use crate::clock;
 use crate::error::{HttpError, html, refused};
+use crate::passes::{ENTRIES_BYTES, Passes};
 use crate::state::State;
 
-/// The most that a file may hold, in bytes: a day's photos with room to spare.
-const FILE_BYTES: usize = 200 * 1024 * 1024;
 /// What a phone keeps beside an entry and doesn't send.
 const OWN: [&str; 5] = ["state", "tries", "result", "sent_at", "words"];
 
@@ -187,8 +186,8 @@ async fn receive(mut body: Multipart) -> Result<Vec<u8>, HttpError> {
     while let Some(mut part) = body.try_next().await.map_err(broken)? {
         let is_file = part.name() == Some("file");
         while let Some(chunk) = part.try_next().await.map_err(broken)? {
-            if bytes.len() + chunk.len() > FILE_BYTES {
-                return Err(HttpError::TooLarge("200 MB for a file of entries"));
+            if bytes.len() + chunk.len() > ENTRIES_BYTES {
+                return Err(HttpError::TooLarge(Passes::Entries.words()));
             }
             if is_file {
                 bytes.extend_from_slice(&chunk);

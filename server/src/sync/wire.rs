@@ -11,8 +11,6 @@ use uuid::Uuid;
 pub(super) const PROTOCOL: u32 = 1;
 /// At most so many entries at once.
 pub(super) const BATCH: usize = 50;
-/// At most so many bytes at once.
-pub(super) const BATCH_BYTES: usize = 256 * 1024;
 
 /// A batch of entries, in the order of the phone's own count.
 #[derive(Debug, Deserialize)]

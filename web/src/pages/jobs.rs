@@ -11,8 +11,8 @@ use crate::parts::rows::{Row, rows};
 pub struct View<'a> {
     /// The jobs.
     pub jobs: Vec<Row>,
-    /// The form for a new one.
-    pub add: Form<'a>,
+    /// The form for a new one; none for whoever may start none.
+    pub add: Option<Form<'a>>,
     /// A banner.
     pub note: Option<Note>,
 }
@@ -21,10 +21,14 @@ pub struct View<'a> {
 pub fn page(view: &View<'_>) -> Page {
     let main = html! {
         h1 { "Jobs" }
-        @if view.jobs.is_empty() { p class="sub" { "A job is one house. Name it; then come its rooms and walls." } }
-        @else { (rows(&view.jobs, "")) }
-        h2 id="add" { "New job" }
-        (form(&view.add))
+        @if !view.jobs.is_empty() { (rows(&view.jobs, "")) }
+        @else if view.add.is_some() { p class="sub" { "A job is one house. Name it; then come its rooms and walls." } }
+        @else { p class="sub" { "No job here yet. The lead starts one." } }
+        div class="acts" { a class="btn" href="/crew" { "Crew and phones" } }
+        @if let Some(add) = &view.add {
+            h2 id="add" { "New job" }
+            (form(add))
+        }
     };
     shell(
         &Shell {

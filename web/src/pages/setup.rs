@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::drawing::qr::Qr;
-use crate::layout::{Page, Shell, page as shell};
+use crate::layout::{Page, alone};
 
 /// What the page shows.
 #[derive(Clone, Debug)]
@@ -31,27 +31,35 @@ pub enum Trust {
 
 /// Draws it.
 pub fn page(view: &View<'_>) -> Page {
+    let is_own = matches!(view.trust, Trust::Authority(_));
     let main = html! {
         h1 { "Set up this phone" }
         p class="sub" {
             "Once for each phone. Then it opens Scantling by " b { (view.origin) }
             @if !matches!(view.trust, Trust::Plain) { ", also where there is no signal" } "."
         }
-        @if let Some((address, qr)) = &view.here {
-            figure class="code" {
-                (qr.draw())
-                figcaption { "This page, for another phone: " b { (address) } }
-            }
-        }
         @match &view.trust {
             Trust::Authority(fingerprint) => (steps(view, fingerprint)),
             Trust::Known => p { "This server has a certificate that phones trust already: there is nothing to install." },
             Trust::Plain => p { "This server runs without TLS: pages can’t be opened on a phone away from it. For that, start it with " code { "--lan" } "." },
         }
-        h2 id="check" { "Does it work?" }
+        h2 id="check" { @if is_own { "2. Does it work?" } @else { "Does it work?" } }
         (live(view))
+        h2 { @if is_own { "3. Sign in" } @else { "Sign in" } }
+        p {
+            "Scantling asks for eight digits, once. The lead makes them for each phone: " b { "Crew and phones" } ", "
+            b { "Let a phone in" } ". The very first ones stand on the console where Scantling was started."
+        }
+        div class="acts" { a class="btn main" href={ (view.origin) "/" } { "Open Scantling" } }
+        @if let Some((address, qr)) = &view.here {
+            h2 { "Another phone" }
+            figure class="code" {
+                (qr.draw())
+                figcaption { "Its camera finds this page by the code, or type " b { (address) } }
+            }
+        }
     };
-    shell(&Shell::plain("Set up this phone"), &main)
+    alone("Set up this phone", &main)
 }
 
 fn steps(view: &View<'_>, fingerprint: &str) -> Markup {
@@ -80,6 +88,19 @@ fn steps(view: &View<'_>, fingerprint: &str) -> Markup {
             }
             p class="small" { "From then on Android says that the network may be monitored: it says so for every certificate of one’s own." }
         }
+        details class="more" {
+            summary class="btn" { "Computer" }
+            ol class="steps" {
+                li { "Press " b { "Get the certificate" } ": a file is saved." }
+                li {
+                    "Windows: open the file, " b { "Install Certificate" } ", " b { "Local Machine" } ", place it in "
+                    b { "Trusted Root Certification Authorities" } ". Mac: open it in Keychain Access, keychain " b { "System" }
+                    ", then set it to " b { "Always Trust" } ". Linux: import it in the browser’s certificate settings, under "
+                    b { "Authorities" } ", for websites."
+                }
+                li { "Close the browser, and open " a href=(view.origin) { (view.origin) } "." }
+            }
+        }
     }
 }
 
@@ -87,7 +108,7 @@ fn live(view: &View<'_>) -> Markup {
     html! {
         div data-origin=(view.origin) data-addresses=(view.by_address.join(" ")) role="status" {
             p data-check="asking" hidden { "Asking the server…" }
-            p data-check="trusted" hidden { b { "It works: this phone trusts the server." } " Next: open it and sign in." }
+            p data-check="trusted" hidden { b { "It works: this phone trusts the server." } " Next: sign in." }
             p data-check="name" hidden {
                 b { "The certificate is trusted, but the name is not found." }
                 " Switch off Private DNS, VPN and ad blockers on this phone and check again. If that doesn’t help, the server needs a fixed address instead of its name: start it with "
@@ -97,12 +118,9 @@ fn live(view: &View<'_>) -> Markup {
                 b { "Not yet." }
                 " Either the certificate is not trusted yet (on an iPhone the last switch, Certificate Trust Settings, is the one people miss), or this phone is not in the server’s network."
             }
-            noscript { p { "Without script: open the address below. A page without a warning means that it works." } }
+            noscript { p { "Without script: open Scantling below. A page without a warning means that it works." } }
         }
-        div class="acts" {
-            a class="btn main" href={ (view.origin) "/" } { "Open Scantling" }
-            button class="btn" type="button" data-again="1" { "Check again" }
-        }
+        div class="acts" { button class="btn" type="button" data-again="1" { "Check again" } }
         script type="module" src="/setup/check.js" {}
     }
 }

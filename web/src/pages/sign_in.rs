@@ -18,7 +18,7 @@ pub fn page(view: &View) -> Page {
     let invalid = view.problem.is_some().then_some("true");
     let main = html! {
         h1 { "Sign in" }
-        p class="sub" { "The console where Scantling runs shows a code of eight digits. Press Enter there for a fresh one." }
+        p class="sub" { "Type eight digits, once for each phone. The lead gets them for you: Crew and phones, Let a phone in. The lead’s own first ones stand on the console where Scantling runs; Enter there gives fresh ones." }
         form method="post" action="/sign-in" data-code="1" data-online="1" {
             label for="code" { "Code" }
             input id="code" name="code" type="text" inputmode="numeric" autocomplete="one-time-code" value=(view.code) aria-invalid=[invalid] aria-describedby=[invalid.map(|_| "code-e")] required;

@@ -1,6 +1,7 @@
 //! Buying, tested: the laws over random small jobs, and the entries by example.
 
 mod crew_law;
+mod cut_list;
 mod entries;
 mod laws;
 mod meanwhile;
@@ -11,5 +12,6 @@ mod proven;
 mod site;
 mod sold;
 mod swap;
+mod trip;
 mod waste;
 mod yard;
