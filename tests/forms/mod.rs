@@ -10,6 +10,8 @@ mod close;
 mod cuts;
 mod four_weeks;
 mod gallery;
+/// A HEIC made here.
+mod heic;
 mod holds;
 mod house;
 mod money;
