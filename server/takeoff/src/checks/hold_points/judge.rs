@@ -86,7 +86,7 @@ pub(super) struct Asked<'a> {
     pub(super) line: Line<'a>,
 }
 
-impl<'a> Asked<'a> {
+impl Asked<'_> {
     /// Whether the thing stands.
     pub(super) fn judge(&self, ask: Ask) -> Found {
         if ask.sort() == Sort::Seen {

@@ -119,7 +119,7 @@ impl Asked<'_> {
                 Fix::Fill(Fill::Thing(Kind::SetPost)),
             );
         }
-        let hung = self.line.hangs.iter().any(|hang| by_then(hang));
+        let hung = self.line.hangs.iter().any(by_then);
         if !beam.says("set", "below") && !hung {
             return Found::no(
                 format!("no joists are planned to hang on {}", beam.name()),

@@ -196,7 +196,8 @@ impl Asked<'_> {
                     .any(|wall| self.line.walls.contains(wall))
             });
         let hangs = self.line.hangs.iter().copied();
-        match self.open(cuts.chain(hangs)) {
+        let mut open = cuts.chain(hangs).filter(|one| one.state == "under_way");
+        match open.next() {
             Some(one) => Found::no(format!("{} is under way", one.name()), Fix::Finish(one.id)),
             None => Found::yes("nothing of this line is under way"),
         }
