@@ -83,6 +83,7 @@ routes! {
     "/jobs/{job}/buy-list.csv"       { get Crew File files::yard_order::csv; }
     "/jobs/{job}/buy-list.txt"       { get Crew File files::yard_order::text; }
     "/jobs/{job}/buy-list/print"     { get Crew Page pages::buy_list::print; }
+    "/jobs/{job}/trip"               { get Crew Page pages::trip::show; }
     "/jobs/{job}/line/{item}"        { get Crew Page pages::line::show; }
     "/jobs/{job}/line/{item}/swap"   { post Crew Form forms::line::swap; }
     "/jobs/{job}/line/{item}/back"   { post Crew Form forms::line::back; }

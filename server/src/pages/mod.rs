@@ -36,6 +36,7 @@ pub(crate) mod sources;
 pub(crate) mod supplier;
 pub(crate) mod things;
 pub(crate) mod this_week;
+pub(crate) mod trip;
 pub(crate) mod week;
 
 use actix_web::HttpResponse;

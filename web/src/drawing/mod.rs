@@ -6,8 +6,11 @@
 pub mod hold_chain;
 pub mod landing;
 pub mod load_path;
+pub mod panel;
 pub mod qr;
+pub mod stick;
 mod svg;
+mod tags;
 pub mod week_bars;
 
 pub use svg::Drawing;

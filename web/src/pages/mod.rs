@@ -37,3 +37,4 @@ pub mod setup;
 pub mod sign_in;
 pub mod thing;
 pub mod this_week;
+pub mod trip;

@@ -207,7 +207,7 @@ fn below(job: &Job, post: &Record, carrier: &Record, all: &mut Vec<Step>, seen: 
         .into_iter()
         .find(|other| straight.as_deref() == Some(other.name()));
     if let Some(next) = under {
-        all.push(named(job, next.id, State::Inferred));
+        all.push(named(job, next.id, State::Recorded));
         seen.push(next.id);
         follow(job, next, all, seen);
         return;

@@ -205,6 +205,9 @@ fn foot(job: &Job, post: &Record) -> PostEnd {
                 .copied()
                 .collect(),
         },
+        (On::Wood(_), None) => {
+            Measurement::missing(format!("where {} stands on what carries it", post.name()))
+        }
         _ => own,
     };
     PostEnd {

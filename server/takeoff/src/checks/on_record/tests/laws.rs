@@ -41,7 +41,7 @@ fn the_order_of_the_record_changes_nothing() {
 
 /// A length from 64ths, as typed.
 fn typed(n_64: i64) -> String {
-    format!("{}/64", n_64)
+    Length::from_64ths(n_64).to_string()
 }
 
 proptest! {
