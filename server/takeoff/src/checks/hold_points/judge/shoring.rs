@@ -11,7 +11,12 @@ use crate::units::Length;
 /// The most that a ceiling may move under load. Source: common practice, no published source.
 const MOVED: Length = Length::from_64ths(8);
 
-const SHORE_FIELDS: [&str; 13] = [
+const SHORE_FIELDS: [&str; 18] = [
+    "ground",
+    "over",
+    "over_away",
+    "floor_joists",
+    "planked",
     "wall",
     "sides",
     "from",
