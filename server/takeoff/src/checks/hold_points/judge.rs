@@ -129,6 +129,8 @@ impl Asked<'_> {
     fn seen(&self, ask: Ask) -> Found {
         let (why, facts) = match ask {
             Ask::PeopleSeen => self.people(),
+            // What is cut, from where to where: another cut is looked at anew.
+            Ask::CarriedSeen => (String::new(), vec![self.what_is_cut()]),
             _ => (String::new(), Vec::new()),
         };
         Found {
