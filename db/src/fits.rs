@@ -133,8 +133,15 @@ pub(crate) fn pictured(op: &Op, kind: &OpKind) -> Option<FieldProblem> {
     let message = match (is_photo, op.blobs.as_slice()) {
         (false, []) => return None,
         (false, _) => "Only a photo comes with a picture. Send the picture as one.",
-        (true, [one]) if matches!(one.r#type.as_str(), "image/jpeg" | "image/png") => return None,
-        (true, [_]) => "A picture is kept as JPEG or PNG. Send it as one of these.",
+        (true, [one])
+            if matches!(
+                one.r#type.as_str(),
+                "image/jpeg" | "image/png" | "image/heic" | "image/heif"
+            ) =>
+        {
+            return None;
+        }
+        (true, [_]) => "A picture is kept as JPEG, PNG or HEIC. Send it as one of these.",
         (true, _) => "A photo comes with one picture. Choose it, then save.",
     };
     Some(FieldProblem {

@@ -7,6 +7,7 @@ import assert from "node:assert/strict";
 import { IDBFactory } from "fake-indexeddb";
 import { isOpen, openOutbox, uuids } from "../../web/assets/outbox.js";
 import { FakeServer } from "./fake_server.mjs";
+import { lots } from "./session_maker.mjs";
 
 globalThis.BroadcastChannel = undefined; // it would keep Node awake
 
@@ -297,6 +298,19 @@ const TESTS = {
     assert.equal((await box.picture(of.item.blobs[0].blob_id)).bytes.byteLength, 4);
   },
 
+  async "what stands in a refused photo's place has its picture, unless it brings another"() {
+    const { phone, box } = await signedIn();
+    const refused = await phone.save({ raw: "bad", caption: "Sill" }, { photo: photo(4) });
+    await box.sync();
+    assert.deepEqual(await phone.states(), ["rejected"]);
+    const put = async (replaces, more) => box.save({ action: "/jobs/j/photo", fields: [["replaces", replaces], ["caption", "Sill, west"], ["raw", "bad"]] }, refused.about, more);
+    const mended = await put(refused.op_id, {});
+    assert.equal((await box.picture(mended.item.blobs[0].blob_id)).bytes.byteLength, 4);
+    const again = await put(mended.op_id, { photo: photo(5) });
+    assert.equal((await box.picture(again.item.blobs[0].blob_id)).bytes.byteLength, 5);
+    assert.equal(again.item.blobs.length, 1);
+  },
+
   async "a picture that the server does not expect yet keeps no other from going"() {
     const { server, phone, box } = await signedIn();
     const first = await phone.save({}, { photo: photo(4) });
@@ -353,17 +367,6 @@ const TESTS = {
     assert.ok(await again.draft("other"));
   },
 };
-
-/** Numbers that come again for the same seed: Marsaglia, "Xorshift RNGs" (2003), 32 bits, shifts 13, 17, 5. */
-function lots(seed) {
-  let x = seed * 2_654_435_761 || 1;
-  return (below) => {
-    x ^= x << 13;
-    x ^= x >>> 17;
-    x ^= x << 5;
-    return (x >>> 0) % below;
-  };
-}
 
 /** Two phones, kills, lost questions and replies, other pages, wrong clocks, backups: in the end each entry is there once. */
 async function session(seed) {

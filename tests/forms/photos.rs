@@ -4,6 +4,7 @@ use std::io::Cursor;
 
 use image::{ImageFormat, RgbImage};
 
+use super::heic::{CODED, heic};
 use super::{
     add, body, count_of, errors, form_around, jpeg, page_errors, photograph, start_job, value,
 };
@@ -93,6 +94,105 @@ fn a_photo_of_a_wall_is_shown_on_its_page_without_where_it_was_taken() {
 }
 
 #[test]
+fn a_heic_is_kept_as_original_marked_so_and_handed_over_as_a_file() {
+    let House {
+        server: _server,
+        lead,
+        job,
+        wall,
+    } = house("photo-heic");
+    let answer = send(
+        &lead,
+        &wall,
+        "photo",
+        "image/heic",
+        &heic(b"GPS 44 29 12 N"),
+    );
+    assert_eq!(answer.status, 303, "{}", answer.body);
+    let page = lead.page(&wall);
+    assert!(pictures(&page).is_empty(), "browsers may not show it");
+    assert!(page.contains(": kept as original, HEIC"), "{page}");
+    assert!(
+        lead.page(&format!("{job}/photo"))
+            .contains(": kept as original, HEIC")
+    );
+    let photo = page
+        .split("class=\"shot\" href=\"")
+        .nth(1)
+        .and_then(|rest| rest.split('"').next())
+        .unwrap();
+    assert!(lead.page(photo).contains(&format!("{photo}/file\"")));
+    let (file, kept) = lead.file(&format!("{photo}/file"));
+    assert_eq!(
+        file.header("content-type"),
+        Some("application/octet-stream")
+    );
+    assert_eq!(
+        file.header("content-disposition"),
+        Some("attachment; filename=\"photo.heic\"")
+    );
+    let holds = |what: &[u8]| kept.windows(what.len()).any(|part| part == what);
+    assert!(CODED.iter().all(|part| holds(part)));
+    assert!(!holds(b"GPS"));
+    for copy in ["small", "screen"] {
+        assert_eq!(lead.get(&format!("{photo}/{copy}")).status, 404);
+    }
+    // In the job's zip it goes out and comes back as it is.
+    let (_, zip) = lead.file(&format!("{job}/job.zip"));
+    let there = std::env::temp_dir().join(format!("scantling-heic-{}", std::process::id()));
+    std::fs::create_dir_all(&there).unwrap();
+    std::fs::write(there.join("job.zip"), zip).unwrap();
+    let came = crate::cli::command(&["import"])
+        .arg("--data")
+        .arg(there.join("data"))
+        .arg(there.join("job.zip"))
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&came.stderr).into_owned();
+    assert!(came.status.success(), "{said}");
+    std::fs::remove_dir_all(there).unwrap();
+}
+
+#[test]
+fn a_refused_photo_comes_back_as_its_form_which_asks_for_no_picture_again() {
+    let House {
+        server: _server,
+        lead,
+        job,
+        wall,
+    } = house("photo-fix");
+    let of = wall.rsplit('/').next().unwrap();
+    let refused = "0193a1b0-0000-7000-8000-000000000001";
+    let fields = [
+        ("of", of),
+        ("caption", "Split at the sill"),
+        ("replaces", refused),
+        ("kept", "Only <b>four</b> words."),
+    ];
+    let body: String = fields
+        .iter()
+        .map(|(name, text)| {
+            format!("--x\r\ncontent-disposition: form-data; name=\"{name}\"\r\n\r\n{text}\r\n")
+        })
+        .chain(["--x--\r\n".to_owned()])
+        .collect();
+    let path = format!("{job}/photo");
+    let answer = lead.send(&path, "multipart/form-data; boundary=x", body.as_bytes());
+    assert_eq!(answer.status, 422, "{}", answer.body);
+    let (_, held) = form(&answer.body, "add");
+    assert_eq!(value(&held, "caption"), "Split at the sill");
+    assert_eq!(
+        (value(&held, "of"), value(&held, "replaces")),
+        (of.to_owned(), refused.to_owned())
+    );
+    assert!(answer.body.contains("Only &lt;b&gt;four&lt;/b&gt; words."));
+    assert!(answer.body.contains("The picture is still on this phone"));
+    let input = answer.body.split("type=\"file\"").nth(1).unwrap();
+    assert!(!input.split('>').next().unwrap().contains("required"));
+    assert_eq!(count_of(&lead, &job, "photo.add"), 0);
+}
+
+#[test]
 fn a_photo_of_the_change_at_hand_comes_back_to_this_week() {
     let House {
         server: _server,
@@ -131,13 +231,17 @@ fn what_is_no_picture_that_can_be_kept_is_refused_in_words_and_nothing_is_writte
     huge.extend_from_slice(&0x737f_fa7e_u32.to_be_bytes());
     for (media_type, file, said) in [
         ("image/jpeg", &b""[..], "No picture came"),
-        ("image/jpeg", b"<script>alert(1)</script>", "no JPEG or PNG"),
+        (
+            "image/jpeg",
+            b"<script>alert(1)</script>",
+            "no JPEG, PNG or HEIC",
+        ),
         (
             "image/svg+xml",
             b"<svg xmlns='http://www.w3.org/2000/svg'/>",
-            "no JPEG or PNG",
+            "no JPEG, PNG or HEIC",
         ),
-        ("image/heic", b"\0\0\0\x18ftypheic\0\0\0\0", "HEIC"),
+        ("image/heic", b"\0\0\0\x18ftypheic\0\0\0\0", "cut off"),
         ("image/png", &whole, "holds a JPEG"),
         ("image/jpeg", &whole[..whole.len() - 40], "cut off"),
         ("image/png", &huge, "12001 × 1"),

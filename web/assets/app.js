@@ -1,6 +1,6 @@
 // Script is an enhancement: every form works without it. With it, what is submitted is kept on this phone first and sent
 // from there, so that it works the same with no server in reach.
-import { field, isBad, isOpen, openOutbox } from "./outbox.js";
+import { field, isBad, isOpen, openOutbox, over } from "./outbox.js";
 /** @import { Entry, Outbox, Round } from "./outbox.d.ts" */
 
 const opening = openOutbox().catch(() => null);
@@ -11,6 +11,8 @@ let last;
 let saved = "";
 let news = "";
 let [fails, timer] = [0, 0];
+/** Whether no worker keeps pages here: plain HTTP has none, nor has a certificate whose warning was clicked through. */
+let alone = !worker;
 const still = "Your entry is still in the form.";
 
 /** @type {(of: string, within?: ParentNode) => any} */
@@ -31,6 +33,17 @@ for (const button of all("[data-print]")) {
   button.hidden = false;
   button.onclick = () => print();
 }
+
+// A saved page stands for all that ask for one reading of a thing: its form asks for the one that the address names.
+const asks = () =>
+  new URLSearchParams(location.search).forEach((value, name) => {
+    const field = $("#r")?.elements.namedItem(name);
+    if (field && field.value !== value) {
+      field.value = value;
+      field.closest("details")?.setAttribute("open", "");
+    }
+  });
+asks();
 
 // One press, one entry: a second press while the first is on its way does nothing.
 addEventListener("submit", (event) => {
@@ -88,13 +101,16 @@ async function keep(form, by) {
   }
   say("alert", "");
   say("status", (news = "Saved on this phone. "), "Waiting to send.");
-  await Promise.race([send(true), new Promise((late) => setTimeout(late, 3000))]);
+  await Promise.race([send(true), new Promise((late) => setTimeout(late, 3e3))]);
   entry = (await box.entry(entry.op_id)) ?? entry;
   const goes = entry.state === "sent" || (isBad(entry) && !photo);
-  if (goes && isBad(entry)) await mend(box, entry);
-  else if (goes) go(entry.result?.next ?? location.href);
-  if (goes) return true;
+  if (goes) {
+    if (isBad(entry)) await mend(box, entry);
+    else go(entry.result?.next ?? location.href);
+    return true;
+  }
   form.reset();
+  asks();
   form.closest("details")?.removeAttribute("open");
   await box.note({ persisted: await navigator.storage?.persist() });
 }
@@ -113,12 +129,13 @@ async function leave(form) {
 }
 
 /** Lets the server show a refused entry's form as it was filled, with what is wrong. @param {Outbox} box @param {Entry} of */
-export async function mend(box, { op_id, item }) {
-  const fix = box.uuid();
-  await box.change(op_id, { fix });
-  const form = make("form", { method: "post", action: item.form.action, hidden: true });
-  const kept = item.form.fields.filter(([name]) => name !== "op_id" && name !== "replaces");
-  for (const [name, value] of [...kept, ["op_id", fix], ["replaces", op_id]]) form.append(make("input", { type: "hidden", name, value }));
+export async function mend(box, { op_id, item, result }) {
+  const [photo, fix] = [item.blobs[0], box.uuid()];
+  // a photo stays on the phone until its form is saved, and is another from here on
+  const put = { op_id: fix, replaces: op_id, ...(photo && { entity_id: box.uuid(), kept: result?.message ?? "" }) };
+  if (!photo) await box.change(op_id, { fix });
+  const form = make("form", { method: "post", action: item.form.action, hidden: true, enctype: photo ? "multipart/form-data" : "" });
+  for (const [name, value] of over(item.form, put)) form.append(make("input", { type: "hidden", name, value }));
   document.body.append(form);
   form.submit();
 }
@@ -136,10 +153,9 @@ function says(form, by) {
 
 /** @param {string} next */
 function go(next) {
-  const to = new URL(next, location.href);
-  const here = to.pathname + to.search === location.pathname + location.search;
+  const [here] = location.href.split("#");
   location.href = next;
-  if (here) location.reload();
+  if (new URL(next, here).href.split("#")[0] === here) location.reload();
 }
 
 /** A line under the tape, read out. @param {string} role @param {string} lead @param {string} text @param {string} href */
@@ -159,8 +175,8 @@ export async function send(patient) {
   last = round ?? last;
   if (round?.done) {
     fails = 0;
-    worker?.controller?.postMessage({ changed: round.role || round.changed?.length });
-    worker?.register("/sw.js", { updateViaCache: "none" }).catch(() => {});
+    worker?.controller?.postMessage({ changed: round.changed?.length });
+    worker?.register("/sw.js", { updateViaCache: "none" }).catch(() => ((alone = true), show()));
   } else if (round?.stop === "protocol_unsupported" && !sessionStorage.renewed) {
     sessionStorage.renewed = 1;
     await (await worker?.getRegistration())?.update();
@@ -189,16 +205,19 @@ async function show() {
   const stop = last?.stop;
   const me = await box.meta("me");
   const others = entries.filter((of) => isOpen(of) && of.item.author !== me?.person_id).length;
-  if (stop === "sign_in") say("status", n ? `Sign in to send ${n}` : "", "", "/sign-in");
-  else if (others) say("status", `Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox");
-  else if (stop === "device_revoked") say("status", "This phone was shut out.", `Kept here: ${n}.`, "/outbox");
-  else if (stop === "wrong_server") say("status", "This is another server.", kept, "/outbox");
-  else if (stop) say("status", "The server takes nothing from here.", "Save entries to a file.", "/outbox");
-  else if (last && !last.done) say("status", `${news}Server out of reach.`, `${kept} ${age}`);
-  else if (age) say("status", age);
-  else if (last && !worker) say("status", "This phone cannot open pages away from the server.", "", "/setup");
-  else if (bad) say("status", `${bad} to put right.`, "", "/outbox");
-  else if (n === 0) say("status", "");
+  /** @type {[string, string?, string?]|false} */
+  const said =
+    stop === "sign_in" ? [n ? `Sign in to send ${n}` : "", "", "/sign-in"]
+    : others ? [`Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox"]
+    : stop === "device_revoked" ? ["This phone was shut out.", `Kept here: ${n}.`, "/outbox"]
+    : stop === "wrong_server" ? ["This is another server.", kept, "/outbox"]
+    : stop ? ["The server takes nothing from here.", "Save entries to a file.", "/outbox"]
+    : last && !last.done ? [`${news}Server out of reach.`, `${kept} ${age}`]
+    : age ? [age]
+    : last && alone ? ["This phone cannot open pages away from the server.", "", "/setup"]
+    : bad ? [`${bad} to put right.`, "", "/outbox"]
+    : !n && [""];
+  if (said) say("status", ...said);
   await paint(box, entries);
 }
 

@@ -108,7 +108,6 @@ export interface Heard {
 export interface Round extends Heard {
   done?: boolean;
   changed?: string[];
-  role?: boolean;
 }
 
 export type Stores = Record<"meta" | "ops" | "blobs" | "drafts", IDBObjectStore>;
@@ -149,4 +148,5 @@ export function uuids(clock: () => Date, last?: number): () => string;
 export function openOutbox(world?: World): Promise<Outbox>;
 export function isOpen(of: Entry): boolean;
 export function isBad(of: Entry): boolean;
+export function over(form: Item["form"], put: Record<string, string>): Fields;
 export function field(form: Item["form"], name: string): string | undefined;

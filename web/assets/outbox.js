@@ -3,7 +3,8 @@
 /** @import { Entry, Heard, Outbox, Result, Round, Stores, World } from "./outbox.d.ts" */
 
 const STORES = { meta: "key", ops: "op_id", blobs: "blob_id", drafts: "key" };
-const [BATCH, BATCH_BYTES, DAY] = [50, 256_000, 86_400_000];
+const NAMES = Object.keys(STORES);
+const [BATCH, BATCH_BYTES, DAY] = [50, 256e3, 864e5];
 // Entries, drafts and pictures that were sent, and how many bytes of these.
 const KEEP = { ops: 30 * DAY, rest: 14 * DAY, bytes: 300e6 };
 
@@ -24,11 +25,14 @@ export function uuids(clock, last = -1) {
 /** The value of a field in a form. @param {Entry["item"]["form"]} form @param {string} name */
 export const field = (form, name) => form.fields.find(([is]) => is === name)?.[1];
 
+/** A form's fields with these over what they held. @param {Entry["item"]["form"]} form @param {Record<string, string>} put @returns {[string, string][]} */
+export const over = (form, put) => [...form.fields.filter(([name]) => !(name in put)), ...Object.entries(put)];
+
 /** Whether the server has yet to take an entry. @param {Entry} of */
-export const isOpen = (of) => ["queued", "blocked", "rejected"].includes(of.state);
+export const isOpen = (of) => /queued|blocked|rejected/.test(of.state);
 
 /** Whether a person has to look at it. @param {Entry} of */
-export const isBad = (of) => of.state === "rejected" || of.state === "conflict";
+export const isBad = (of) => /rejected|conflict/.test(of.state);
 
 /** @param {IDBRequest} request @returns {Promise<any>} */
 const got = (request) =>
@@ -51,23 +55,34 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   /** @type {IDBDatabase} */
   const db = await got(opening);
   db.onversionchange = () => db.close();
+  /** @type {Set<IDBTransaction>} */
+  const running = new Set();
+  /** @param {string|string[]} of @param {IDBTransactionMode} [mode] */
+  function begin(of, mode) {
+    const tx = db.transaction(of, mode, { durability: "strict" });
+    running.add(tx);
+    tx.addEventListener("complete", () => running.delete(tx));
+    return tx;
+  }
+  // WebKit keeps a page that one leaves, with what it had begun: that would hold up every later page's writing.
+  globalThis.addEventListener?.("pagehide", () => Promise.allSettled([...running].map(async (tx) => tx.abort())));
 
   /** One transaction, on disk when it resolves. @template T @param {(to: Stores) => Promise<T>} work */
   async function write(work) {
-    const tx = db.transaction(Object.keys(STORES), "readwrite", { durability: "strict" });
+    const tx = begin(NAMES, "readwrite");
     const done = new Promise((ok, no) => {
       tx.oncomplete = ok;
       tx.onabort = () => no(tx.error);
     });
-    const [ops, blobs, drafts, meta] = ["ops", "blobs", "drafts", "meta"].map((name) => tx.objectStore(name));
-    const out = work({ ops, blobs, drafts, meta }).catch((error) => {
+    const to = /** @type {Stores} */ (Object.fromEntries(NAMES.map((name) => [name, tx.objectStore(name)])));
+    const out = work(to).catch((error) => {
       if (!tx.error) tx.abort();
       throw error;
     });
     return (await Promise.all([out, done]))[0];
   }
   /** @param {string} name */
-  const read = (name) => db.transaction(name).objectStore(name);
+  const read = (name) => begin(name).objectStore(name);
   /** @param {string} key */
   const meta = async (key, store = read("meta")) => (await got(store.get(key)))?.value;
   /** @param {IDBObjectStore} store @param {Record<string, unknown>} of */
@@ -108,6 +123,9 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
         const names = (/** @type {string} */ id) => form.action.includes(id) || form.fields.some(([name, is]) => name !== "entity_id" && is === id);
         const depends = [...new Set(adds.filter((id) => id && names(id)))];
         const [op_id, device_time] = [field(form, "op_id") ?? uuid(), now()];
+        // what stands in a photo's place has its picture, where it brings no other
+        const had = old?.item.blobs[0]?.blob_id;
+        photo ||= had && (await got(to.blobs.get(had)));
         const blobs = photo ? [{ blob_id: uuid(), type: photo.type, size: photo.bytes.byteLength }] : [];
         const job_id = /^\/jobs\/([^/?]+)/.exec(form.action)?.[1] ?? null;
         /** @type {Entry} */
@@ -131,14 +149,15 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
     },
     // The same form under another id, in the old entry's place.
     again({ op_id: replaces, about, item }, op_id, more = {}) {
-      const set = { ...more, op_id, replaces };
-      const fields = item.form.fields.filter(([name]) => !(name in set)).concat(Object.entries(set));
-      return box.save({ ...item.form, fields }, about, { replaces });
+      return box.save({ ...item.form, fields: over(item.form, { ...more, op_id, replaces }) }, about, { replaces });
     },
     async who() {
       const { status, body, after } = await call("/sync/v1/me", {}, 20);
       if (status !== 200 || !body?.device_id) return failed(status, body, after);
-      if (((await meta("me")) ?? body).server_id !== body.server_id) return stop("wrong_server");
+      const was = (await meta("me")) ?? body;
+      if (was.server_id !== body.server_id) return stop("wrong_server");
+      // saved pages hold what one person in one role may see
+      if (was.person_id + was.role !== body.person_id + body.role) await clearCaches();
       known = true;
       await box.note({ me: body, stop: null, contact: now() });
       return { me: body };
@@ -157,7 +176,6 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
     },
     async wipe() {
       await clearCaches();
-      for (const one of (await navigator.serviceWorker?.getRegistrations()) ?? []) await one.unregister();
       box.close();
       await got(idb.deleteDatabase("app"));
     },
@@ -166,7 +184,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   /** Asks the server; status 0 where it can't be reached in time. @param {string} path @param {RequestInit} init @param {number} seconds */
   async function call(path, init, seconds) {
     try {
-      const answer = await ask(path, { cache: "no-store", redirect: "error", ...init, signal: AbortSignal.timeout(seconds * 1000) });
+      const answer = await ask(path, { cache: "no-store", redirect: "error", ...init, signal: AbortSignal.timeout(seconds * 1e3) });
       return { status: answer.status, body: await answer.json().catch(() => null), after: Number(answer.headers.get("retry-after")) };
     } catch {
       return { status: 0, body: null, after: 0 };
@@ -192,8 +210,8 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
     }
     if (me.role === "guest") return { done: true };
     let [most, lost, role, served] = [BATCH, false, false, ""];
-    /** @type {Set<string>} */
-    const changed = new Set();
+    /** @type {string[]} */
+    const changed = [];
     /** @type {string[]|undefined} */
     let wanted;
     for (;;) {
@@ -209,12 +227,15 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
         if (body.server_id !== me.server_id) return stop("wrong_server");
         served = body.server_time;
         if ((await settle(body.results, served)) < batch.length) return { after: 60 };
-        for (const job of body.changed) changed.add(job);
+        changed.push(...body.changed);
         role ||= body.role_rev !== me.role_rev;
         wanted = body.want_blobs;
       } else if (status === 413 && batch.length > 1) most = batch.length >> 1;
       else if (status === 413 && batch.length) await settle([{ op_id: batch[0].op_id, status: "rejected", code: "too_large", message: "Too big to send." }]);
-      else if (body?.code === "history_lost" && !lost) await requeue(body.known_seq).then(() => (lost = true));
+      else if (body?.code === "history_lost" && !lost) {
+        lost = true;
+        await requeue(body.known_seq);
+      }
       else if (body?.code === "device_mismatch") {
         known = false; // another device by now: the next round asks which
         return { after: 2 };
@@ -233,7 +254,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
       await box.change(op_id, refused ? { state: "rejected", result: { op_id, status: "rejected", message: body?.message ?? "The server can’t take this picture." } } : {});
     }
     await prune(served);
-    return { done: true, changed: [...changed], role };
+    return { done: true, changed };
   }
 
   /** Books what was said of entries; tells of how many. @param {Result[]} results @param {string} [served] the server's time */
@@ -262,25 +283,32 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   const requeue = (seq) =>
     write(async (to) => {
       for (const of of /** @type {Entry[]} */ (await got(to.ops.getAll()))) {
-        const settled = of.state === "resolved" || of.state === "discarded" ? of.state : undefined;
-        if (of.seq > seq && ["applied", "conflict"].includes(of.result?.status ?? "")) to.ops.put({ ...of, state: "queued", settled });
+        const settled = /resolved|discarded/.test(of.state) ? of.state : undefined;
+        if (of.seq > seq && /applied|conflict/.test(of.result?.status ?? "")) to.ops.put({ ...of, state: "queued", settled });
       }
       put(to.meta, { ack: null });
     });
+
+  /** @param {IDBObjectStore} from @param {(of: any) => boolean} goes */
+  async function sweep(from, goes) {
+    for (const of of await got(from.getAll())) if (goes(of)) from.delete(of[/** @type {string} */ (from.keyPath)]);
+  }
 
   /** Lets go of what was sent long ago by the server's clock, as the phone's may be wrong; never of what was not sent.
    * @param {string} served */
   const prune = (served) =>
     write(async (to) => {
       const age = (/** @type {{at: string}} */ of) => Date.parse(served) - Date.parse(of.at);
-      for (const of of await got(to.ops.getAll())) if (!isOpen(of) && of.state !== "conflict" && age(of) > KEEP.ops) to.ops.delete(of.op_id);
-      for (const of of await got(to.drafts.getAll())) if (age(of) > KEEP.rest) to.drafts.delete(of.key);
+      await sweep(to.ops, (of) => !isOpen(of) && of.state !== "conflict" && age(of) > KEEP.ops);
+      await sweep(to.drafts, (of) => age(of) > KEEP.rest);
       let bytes = 0;
       const newestFirst = (await got(to.blobs.getAll())).filter((/** @type {Entry} */ of) => of.state === "sent").sort((/** @type {Entry} */ a, /** @type {Entry} */ b) => age(a) - age(b));
       for (const of of newestFirst) if ((bytes += of.bytes.byteLength) > KEEP.bytes || age(of) > KEEP.rest) to.blobs.delete(of.blob_id);
     });
 
+  /** Saved pages and files go, and their worker: it is registered anew, and saves anew, once the server lets this phone in. */
   async function clearCaches() {
+    for (const one of (await globalThis.navigator?.serviceWorker?.getRegistrations()) ?? []) await one.unregister();
     for (const name of (await globalThis.caches?.keys()) ?? []) await caches.delete(name);
   }
 
@@ -288,8 +316,8 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   async function forget() {
     await clearCaches();
     await write(async (to) => {
-      for (const of of await got(to.ops.getAll())) if (!isOpen(of)) to.ops.delete(of.op_id);
-      for (const of of await got(to.blobs.getAll())) if (of.state === "sent") to.blobs.delete(of.blob_id);
+      await sweep(to.ops, (of) => !isOpen(of));
+      await sweep(to.blobs, (of) => of.state === "sent");
       to.drafts.clear();
     });
   }

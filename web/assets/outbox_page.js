@@ -38,7 +38,7 @@ function withActs(of) {
   put("why", [...new Set([message, ...problems.map((one) => one.message)])].join(" "), li);
   put("theirs", conflicts.map((one) => `${one.by_name} wrote “${one.server_value}” ${when(one.received_at)}; you wrote “${one.yours}”.`).join(" "), li);
   const differs = conflicts.length > 0;
-  const fits = { fix: of.state === "rejected" && !of.item.blobs.length, mine: differs, theirs: differs, discard: !differs };
+  const fits = { fix: of.state === "rejected", mine: differs, theirs: differs, discard: !differs };
   for (const [name, is] of Object.entries(fits)) if (!is) $(`[data-do=${name}]`, li).remove();
   return li;
 }

@@ -37,7 +37,7 @@ function scan(text) {
       const unit = UNITS[/** @type {"m"} */ (of.toLowerCase())];
       if (!unit) return stop();
       if (/^(ft|in)$/i.test(of) && text[index] === ".") index += 1;
-      kind = unit > 0 ? "metric" : String(unit);
+      kind = unit > 0 ? "metric" : `${unit}`;
       n = BigInt(unit > 0 ? unit : 0);
     } else if (kind === "number") {
       const [whole, fine] = of.split(/[.,]/);
@@ -138,7 +138,7 @@ function sum(marks, end, inMetric) {
     total -= term();
   }
   const size = Number((2n * (total < 0n ? -total : total) + 127n * BILLION) / (2n * 127n * BILLION));
-  wrongIf(size > 7_680_000, marks[0].at);
+  wrongIf(size > 768e4, marks[0].at);
   return total < 0n ? -size || 0 : size;
 }
 
@@ -178,11 +178,9 @@ const FRACTION = /(?<!\d)(\d+)\/(\d+)$/;
 /** The text after a key. @param {string} text @param {string} key */
 export function pressed(text, key) {
   const bare = text.trimEnd();
-  if (key === "⌫") return text.slice(0, -1);
-  if (key === "space") return `${text} `;
-  if (key === "−") return `${bare} - `;
-  if (key === "ft") return `${bare}' `;
-  if (key === "in") return `${bare}"`;
+  /** @type {Record<string, string>} */
+  const plain = { "⌫": text.slice(0, -1), space: `${text} `, "−": `${bare} - `, ft: `${bare}' `, in: `${bare}"` };
+  if (key in plain) return plain[key];
   const [, top, bottom] = FRACTION.exec(bare) ?? ["", 0, 1];
   if (!key.includes("/")) return text + (top ? " " : "") + key;
   const [of, in8] = key.replace("+", "").split("/");
@@ -224,14 +222,16 @@ export function watch() {
     field.dispatchEvent(new Event("input", { bubbles: true }));
   }
   const line = (/** @type {HTMLInputElement} */ of) => /** @type {HTMLElement} */ (of.closest(".f, form")?.querySelector("output") ?? of);
-  document.addEventListener("input", ({ target }) => {
-    if (!(target instanceof HTMLInputElement) || !target.dataset.length) return;
+  /** @type {(of: any) => of is HTMLInputElement} */
+  const isLength = (of) => !!of.dataset?.length;
+  addEventListener("input", ({ target }) => {
+    if (!isLength(target)) return;
     const { n, at = 0 } = readLength(target.value, inMetric);
     const rest = [...target.value].slice(at - 1).join("");
     line(target).textContent = n !== undefined ? echo(n, inMetric) : target.value.trim() && rest ? `Can’t be read at character ${at}: ${rest}` : "";
   });
-  document.addEventListener("focusin", ({ target }) => {
-    if (!(target instanceof HTMLInputElement) || !target.dataset.length || target === field || !pad) return;
+  addEventListener("focusin", ({ target }) => {
+    if (!isLength(target) || target === field || !pad) return;
     field = target;
     field.inputMode = "none";
     line(field).after(pad);

@@ -17,7 +17,7 @@ export async function shrink(file) {
   } catch {
     // no picture that this browser knows
   }
-  return { bytes: kept, type: file.type };
+  return { bytes: kept, type: file.type || "image/heic" };
 }
 
 /** @param {ImageBitmap} bitmap @param {number} longest px @returns {Promise<ArrayBuffer|null>} */

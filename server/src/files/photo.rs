@@ -11,6 +11,9 @@ use crate::error::HttpError;
 use crate::pages::things;
 use crate::state::State;
 
+/// What is under its address never changes.
+const FOR_GOOD: &str = "private, max-age=31536000, immutable";
+
 /// Sends it as it was kept. Its type is the one that it was found to be, never what somebody said; its address never
 /// holds another.
 pub(crate) async fn send(
@@ -21,6 +24,17 @@ pub(crate) async fn send(
     let (job_id, id) = path.into_inner();
     let picture = described(&state, &who, job_id, id).await?;
     let bytes = whole(&state, &picture.sha256, job_id, id).await?;
+    if picture.is_original() {
+        // Nothing here has looked inside: it is a file to be saved, and no page's picture.
+        return Ok(HttpResponse::Ok()
+            .content_type("application/octet-stream")
+            .insert_header((header::CACHE_CONTROL, FOR_GOOD))
+            .insert_header((
+                header::CONTENT_DISPOSITION,
+                "attachment; filename=\"photo.heic\"",
+            ))
+            .body(bytes));
+    }
     Ok(kept(&picture.r#type, bytes))
 }
 
@@ -50,6 +64,9 @@ async fn copy(
     size: Size,
 ) -> Result<HttpResponse, HttpError> {
     let picture = described(state, who, job_id, id).await?;
+    if picture.is_original() {
+        return Err(HttpError::NoCopy);
+    }
     let (sha256, pixels) = (picture.sha256.clone(), size.side());
     let found = state.pictures(move |all| all.copy(&sha256, pixels)).await?;
     if let Some(bytes) = found {
@@ -83,10 +100,7 @@ async fn copy(
 fn kept(media_type: &str, bytes: Vec<u8>) -> HttpResponse {
     HttpResponse::Ok()
         .content_type(media_type)
-        .insert_header((
-            header::CACHE_CONTROL,
-            "private, max-age=31536000, immutable",
-        ))
+        .insert_header((header::CACHE_CONTROL, FOR_GOOD))
         .body(bytes)
 }
 

@@ -5,9 +5,12 @@
 //! makers' data, and whatever follows the picture's end. The one thing kept of EXIF is which way is up, alone in an EXIF
 //! block of its own, since turning the picture itself would mean decoding it, and compressing it with a loss.
 //!
+//! A HEIC keeps its length: there the same is blanked where it stands.
+//!
 //! Sources: JPEG, ITU-T T.81 annex B; JFIF 1.02; EXIF 2.3 (CIPA DC-008), section 4.6; PNG, W3C third edition, chapter 5.
 
 mod exif;
+mod heif;
 mod jpeg;
 mod png;
 
@@ -33,6 +36,8 @@ pub(crate) struct Picture {
 pub(crate) enum Format {
     Jpeg,
     Png,
+    /// HEIF or HEIC: browsers other than Safari don't show it, and nothing here decodes it.
+    Heic,
 }
 
 impl Format {
@@ -41,6 +46,7 @@ impl Format {
         match self {
             Self::Jpeg => "image/jpeg",
             Self::Png => "image/png",
+            Self::Heic => "image/heic",
         }
     }
 }
@@ -50,8 +56,6 @@ impl Format {
 pub(crate) enum Refused {
     /// Nothing came.
     Empty,
-    /// A HEIC picture.
-    Heic,
     /// No picture, or of another kind.
     Other,
     /// It was declared as another kind than it is.
@@ -70,17 +74,14 @@ impl fmt::Display for Refused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Empty => f.write_str("No picture came with it. Choose one, then save."),
-            Self::Heic => f.write_str(
-                "This is a HEIC picture; JPEG and PNG can be kept. Set the camera to JPEG (“most compatible”), or share \
-                 the picture as JPEG and choose that.",
-            ),
-            Self::Other => f.write_str("This is no JPEG or PNG picture. Choose one that is."),
+            Self::Other => f.write_str("This is no JPEG, PNG or HEIC picture. Choose one that is."),
             Self::Declared(is) => write!(
                 f,
                 "The file says that it is something else, but it holds a {}. Name it as what it is, then choose it again.",
                 match is {
                     Format::Jpeg => "JPEG",
                     Format::Png => "PNG",
+                    Format::Heic => "HEIC",
                 }
             ),
             Self::TooLarge(width, height) => write!(
@@ -108,6 +109,7 @@ pub(crate) fn read(bytes: &[u8], declared: Option<&str>) -> Result<Picture, Refu
     let agrees = declared.is_none_or(|declared| match declared {
         "image/jpeg" | "image/jpg" | "image/pjpeg" => format == Format::Jpeg,
         "image/png" | "image/x-png" => format == Format::Png,
+        "image/heic" | "image/heif" => format == Format::Heic,
         _ => false,
     });
     if !agrees {
@@ -116,6 +118,7 @@ pub(crate) fn read(bytes: &[u8], declared: Option<&str>) -> Result<Picture, Refu
     let kept = match format {
         Format::Jpeg => jpeg::read(bytes)?,
         Format::Png => png::read(bytes)?,
+        Format::Heic => heif::read(bytes)?,
     };
     let (width, height) = if kept.turned.is_some_and(exif::Turned::lies) {
         (kept.height, kept.width)
@@ -148,19 +151,10 @@ fn format_of(bytes: &[u8]) -> Result<Format, Refused> {
     if bytes.starts_with(&png::MAGIC) {
         return Ok(Format::Png);
     }
-    // ISO/IEC 14496-12: a box of type `ftyp` with a brand; these brands are those of HEIF and HEIC.
-    let brand = bytes.get(8..12).unwrap_or_default();
-    let is_heic = bytes.get(4..8) == Some(b"ftyp")
-        && [
-            b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1",
-        ]
-        .iter()
-        .any(|one| brand == *one);
-    Err(if is_heic {
-        Refused::Heic
-    } else {
-        Refused::Other
-    })
+    if heif::is_one(bytes) {
+        return Ok(Format::Heic);
+    }
+    Err(Refused::Other)
 }
 
 /// Refuses a picture without pixels, or with more than are shown.

@@ -25,6 +25,8 @@ use crate::state::State;
 const PHOTOS_A_DAY: i64 = 500;
 /// What to do where a job is full.
 const ASK: &str = "Ask the lead: a new job has room, and this one’s zip keeps what is here.";
+/// At most so many letters of why a photo was refused are said again.
+const WHY: usize = 400;
 /// What is said where a body is broken off.
 const BROKEN: &str = "The photo did not arrive whole. Choose it again and send it.";
 
@@ -44,6 +46,11 @@ pub(crate) async fn add(
 ) -> Result<HttpResponse, HttpError> {
     let job = state.job(*job).await?;
     let (posted, sent) = receive(body).await?;
+    if let (true, Some(why)) = (sent.bytes.is_empty(), posted.first("kept")) {
+        // A refused photo that is to be put right: its picture is on the phone, and goes with what is saved from here.
+        let why: String = why.chars().take(WHY).collect();
+        return Ok(page(&job, &posted, &[FieldProblem::new("", why)]));
+    }
     let kept = web::block(move || picture::read(&sent.bytes, sent.media_type.as_deref()))
         .await
         .map_err(|_| HttpError::Broken("a thread that looks at pictures ended"))?;

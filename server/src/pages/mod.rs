@@ -11,6 +11,8 @@ pub(crate) mod cut_list;
 pub(crate) mod differs;
 pub(crate) mod done;
 pub(crate) mod history;
+pub(crate) mod hold;
+pub(crate) mod holds;
 pub(crate) mod house;
 pub(crate) mod jobs;
 pub(crate) mod kept;
@@ -34,6 +36,7 @@ pub(crate) mod sources;
 pub(crate) mod supplier;
 pub(crate) mod things;
 pub(crate) mod this_week;
+pub(crate) mod trip;
 pub(crate) mod week;
 
 use actix_web::HttpResponse;

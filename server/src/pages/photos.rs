@@ -9,7 +9,7 @@ use scantling_takeoff::record::{FieldProblem, Job, Kind, Picture, Record, Role, 
 use scantling_web::Page;
 use scantling_web::layout::Main;
 use scantling_web::pages::photos;
-use scantling_web::parts::photo::{Camera, Photo, PhotoForm, Photos, Shown};
+use scantling_web::parts::photo::{self, Camera, Photo, PhotoForm, Photos, Shown};
 use uuid::Uuid;
 
 use super::{rows, shell, things};
@@ -220,8 +220,18 @@ pub(crate) fn form(
         hidden,
         camera,
         of: to_choose.map_or_else(Vec::new, |field| view::options(field, Some(job))),
+        kinds: registry::ANYTHING
+            .iter()
+            .map(|kind| kind.name())
+            .collect::<Vec<_>>()
+            .join(" "),
         caption: filled.first("caption").unwrap_or("").to_owned(),
         problems: problems.iter().map(|p| p.message.clone()).collect(),
+        replaces: filled
+            .first("kept")
+            .and(filled.typed("replaces"))
+            .and_then(|text| Uuid::parse_str(text).ok())
+            .map(|op| op.to_string()),
         main,
     }
 }
@@ -297,12 +307,18 @@ pub(crate) fn one(job: &Job, photo: &Record, pictures: &Pictures, names: &things
     let here = address(job, photo);
     let day = clock::stamp_day(&photo.at);
     Photo {
-        picture: pictures.get(&photo.id).map(|picture| Shown {
-            src: format!("{here}/small"),
-            full: format!("{here}/file"),
-            width: picture.width,
-            height: picture.height,
-        }),
+        picture: match pictures.get(&photo.id) {
+            None => photo::Picture::NotHere,
+            Some(picture) if picture.is_original() => {
+                photo::Picture::Original(format!("{here}/file"))
+            }
+            Some(picture) => photo::Picture::Shown(Shown {
+                src: format!("{here}/small"),
+                full: format!("{here}/file"),
+                width: picture.width,
+                height: picture.height,
+            }),
+        },
         alt: photo
             .text("caption")
             .map_or_else(|| format!("{}, {day}", of_what(job, photo)), str::to_owned),
@@ -321,7 +337,7 @@ pub(crate) fn large(
 ) -> Photo {
     let mut large = one(job, photo, pictures, names);
     let src = format!("{}/screen", large.href);
-    if let Some(shown) = &mut large.picture {
+    if let photo::Picture::Shown(shown) = &mut large.picture {
         shown.src = src;
     }
     large

@@ -143,6 +143,7 @@ fn index(job: &Job, here: &str, week: u32) -> Vec<IndexGroup> {
             name: "Work",
             links: vec![
                 link("", "This week", format!("week {week}")),
+                link("/holds", "Hold points", "may it be cut yet".to_owned()),
                 link(
                     "/house",
                     "House",

@@ -1,5 +1,5 @@
-//! Scripts as they are sent: without comments, idle white space, and the last semicolon of a block. Names and code stay as
-//! written.
+//! Scripts as they are sent: without comments, idle white space, the last semicolon of a block, the last comma of a list,
+//! and the brackets around a function's one parameter. Names and code stay as written.
 //!
 //! It knows strings, templates and regular expressions, and it wants a semicolon after each statement, which the linter
 //! sees to. That nothing else changes is held by `tests/browser/check.mjs`, which compares the syntax trees.
@@ -37,9 +37,14 @@ pub(super) fn slim(script: &str) -> String {
             out.push(' ');
         }
         gap = false;
-        if c == '}' && out.ends_with(';') {
-            // a block ends its last statement
+        // a block ends its last statement, a list its last member
+        let ends = (c == '}' && out.ends_with(';'))
+            || (matches!(c, '}' | ']' | ')') && out.ends_with(','));
+        if ends {
             out.pop();
+        }
+        if rest.starts_with("=>") {
+            bare_parameter(&mut out);
         }
         out.push_str(&rest[..len]);
         rest = &rest[len..];
@@ -47,9 +52,24 @@ pub(super) fn slim(script: &str) -> String {
     out
 }
 
+/// Takes the brackets off a function's one plain parameter, where the text ends with them.
+fn bare_parameter(out: &mut String) {
+    let Some((before, name)) = out.strip_suffix(')').and_then(|text| text.rsplit_once('(')) else {
+        return;
+    };
+    if name.is_empty() || !name.chars().all(in_word) {
+        return;
+    }
+    let after_word = before.chars().next_back().is_some_and(in_word);
+    *out = format!("{before}{}{name}", if after_word { " " } else { "" });
+}
+
+fn in_word(c: char) -> bool {
+    c.is_alphanumeric() || matches!(c, '_' | '$')
+}
+
 /// Whether two characters would make one token of two.
 fn run_together(last: char, next: char) -> bool {
-    let in_word = |c: char| c.is_alphanumeric() || matches!(c, '_' | '$');
     (in_word(last) && in_word(next)) || (last == next && matches!(last, '+' | '-'))
 }
 
@@ -138,6 +158,11 @@ mod tests {
                 "if(x)return/  '/u.test(y);",
             ),
             ("\u{bd} \u{bd}", "\u{bd} \u{bd}"),
+            (
+                "a((of) => of, async (of) => b(of), () => {}, ([of]) => of);",
+                "a(of=>of,async of=>b(of),()=>{},([of])=>of);",
+            ),
+            ("f([a, b,], {c,\n}, (d),\n);", "f([a,b],{c},(d));"),
         ] {
             assert_eq!(slim(script), sent, "{script}");
         }

@@ -10,12 +10,14 @@ use crate::parts::calc::calc;
 use crate::parts::caution::{With, caution};
 use crate::parts::check_row::{CheckRow, check_row};
 use crate::parts::form::{Form, form};
+use crate::parts::hold::{HoldRow, hold_rows};
 use crate::parts::need_row::{NeedRow, need_row};
 use crate::parts::photo::{Photos, photos};
 use crate::parts::reading_row::{ReadingRow, reading_row};
-use crate::parts::rows::{Row, rows};
+use crate::parts::rows::{Row, one_row, rows};
 use crate::parts::sign::{state_stick, state_word};
 use crate::parts::verdict::{Grave, Verdict, verdict};
+use crate::parts::waiting::waiting_sign_offs;
 
 /// What the page shows.
 #[derive(Clone, Debug)]
@@ -56,6 +58,14 @@ pub struct View<'a> {
     pub history: String,
     /// Where it is changed.
     pub edit: Option<String>,
+    /// Its hold points.
+    pub holds: Vec<HoldRow>,
+    /// Where work went past a hold point that doesn't stand: what is so.
+    pub stop: Option<String>,
+    /// What its hold points keep it from, in a sentence each: where to read more.
+    pub held: Vec<(String, String)>,
+    /// That nothing is stored on the floors of a shore that stands, and who keeps it.
+    pub standing: Option<Row>,
     /// Forms that move its state, and where it is marked done.
     pub moves: Vec<Form<'a>>,
     /// Where it is marked done.
@@ -76,7 +86,11 @@ pub fn page(view: &View<'_>) -> Page {
         a class="up" href=(view.up.0) { (view.up.1) }
         h1 { (view.shell.title) }
         p class="sub" { (view.sub) " " span class="st" { (state_stick(&view.state)) (state_word(&view.state)) } }
+        @if let Some(stop) = &view.stop {
+            (verdict(&Verdict { grave: Grave::Stop, word: "Stop. Shore it, call the lead", text: html! { (stop) } }))
+        }
         @for finding in view.findings { (found(finding)) }
+        @if let Some(row) = &view.standing { ul class="rows" { li { (one_row(row)) } } }
         (caution(view.caution))
         div class="two" {
             div {
@@ -153,7 +167,13 @@ fn needs(view: &View<'_>) -> Markup {
 
 fn record(view: &View<'_>) -> Markup {
     html! {
+        @if !view.holds.is_empty() {
+            h2 id="holds" { "Hold points" span class="n" { (view.holds.len()) } }
+            (hold_rows(&view.holds))
+            (waiting_sign_offs())
+        }
         h2 { "State" }
+        @for (href, text) in &view.held { p class="held" { (text) " " a href=(href) { "Look at it" } } }
         div class="acts" {
             @for moves in &view.moves { (form(moves)) }
             @if let Some(done) = &view.done { a class="btn far" href=(done) { "Done" } }

@@ -8,7 +8,7 @@ use super::checks::not_covered;
 use crate::drawing::load_path::load_path;
 use crate::layout::{Page, Shell, page as shell};
 use crate::parts::check_row::{CheckRow, check_row};
-use crate::parts::photo::Shown;
+use crate::parts::photo::Picture;
 use crate::parts::sign::state_word;
 
 /// What the page shows.
@@ -31,7 +31,7 @@ pub struct View<'a> {
     /// Every reading that it rests on: of what, value as read, by whom and when, its state.
     pub readings: Vec<ReadingLine>,
     /// Its photos: the picture where it is here, caption, who and when.
-    pub photos: Vec<(Option<Shown>, String, String)>,
+    pub photos: Vec<(Picture, String, String)>,
     /// Its notes: text, who and when.
     pub notes: Vec<(String, String)>,
 }
@@ -91,15 +91,23 @@ fn readings(all: &[ReadingLine]) -> Markup {
     }
 }
 
-fn photos(all: &[(Option<Shown>, String, String)]) -> Markup {
+fn photos(all: &[(Picture, String, String)]) -> Markup {
     html! {
         @if all.is_empty() { p class="small" { "No photo yet." } }
-        @for (shown, caption, by) in all {
+        @for (picture, caption, by) in all {
             figure {
-                @if let Some(shown) = shown {
+                @if let Picture::Shown(shown) = picture {
                     img src=(shown.src) width=(shown.width) height=(shown.height) alt=(caption);
                 }
-                figcaption class="small" { @if !caption.is_empty() { (caption) ". " } (by) @if shown.is_none() { ". The picture has not arrived yet." } }
+                figcaption class="small" {
+                    @if !caption.is_empty() { (caption) ". " }
+                    (by)
+                    @match picture {
+                        Picture::Shown(_) => {},
+                        Picture::Original(_) => ". Kept as the phone made it: not shown here.",
+                        Picture::NotHere => ". The picture has not arrived yet.",
+                    }
+                }
             }
         }
     }

@@ -8,7 +8,7 @@ use scantling_takeoff::needs::Sum;
 use crate::layout::{Page, Shell, page as shell};
 use crate::parts::calc::calc;
 use crate::parts::form::{Form, form};
-use crate::parts::photo::{Photo, Photos, photos, picture};
+use crate::parts::photo::{Photo, Photos, Picture, photos, picture};
 use crate::parts::reading_row::{ReadingRow, reading_row};
 use crate::parts::rows::{Row, one_row};
 use crate::parts::waiting::waiting;
@@ -117,8 +117,13 @@ fn shown(photo: &Photo) -> Markup {
     html! {
         figure {
             @match &photo.picture {
-                Some(shown) => a class="shot" href=(shown.full) { (picture(photo)) },
-                None => (picture(photo)),
+                Picture::Shown(shown) => a class="shot" href=(shown.full) { (picture(photo)) },
+                Picture::NotHere => (picture(photo)),
+                Picture::Original(file) => {
+                    p { (picture(photo)) }
+                    p class="small" { "Not every browser shows such a picture. Where and when it was taken is blanked in it." }
+                    div class="acts" { a class="btn" href=(file) download { "Original, as a file" } }
+                }
             }
             figcaption { (photo.by) }
         }

@@ -6,6 +6,7 @@ pub mod calc;
 pub mod caution;
 pub mod check_row;
 pub mod form;
+pub mod hold;
 pub mod need_row;
 pub mod pad;
 pub mod photo;

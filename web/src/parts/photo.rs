@@ -10,8 +10,8 @@ use crate::parts::waiting::waiting;
 pub struct Photo {
     /// Its page.
     pub href: String,
-    /// Its picture; none where its bytes are not here.
-    pub picture: Option<Shown>,
+    /// Its picture.
+    pub picture: Picture,
     /// What it shows, for who can't see it.
     pub alt: String,
     /// Its caption; may be empty.
@@ -20,7 +20,18 @@ pub struct Photo {
     pub by: String,
 }
 
-/// A picture that is here.
+/// What there is of a photo's picture.
+#[derive(Clone, Debug)]
+pub enum Picture {
+    /// Nothing yet.
+    NotHere,
+    /// A picture that browsers show.
+    Shown(Shown),
+    /// One that not every browser shows, as the phone made it: where the file is.
+    Original(String),
+}
+
+/// A picture that is shown.
 #[derive(Clone, Debug)]
 pub struct Shown {
     /// Where the copy that is shown is.
@@ -55,10 +66,14 @@ pub struct PhotoForm {
     pub camera: Camera,
     /// What there is to choose it of, where that isn't fixed: stored, shown.
     pub of: Vec<(String, String)>,
+    /// The kinds of what it can be of, with spaces between: such things may wait on the phone.
+    pub kinds: String,
     /// The caption as it was typed.
     pub caption: String,
     /// What is wrong.
     pub problems: Vec<String>,
+    /// The refused entry whose picture is still on the phone, where this form stands for one.
+    pub replaces: Option<String>,
     /// Whether it is the page's main action.
     pub main: Main,
 }
@@ -102,8 +117,8 @@ pub fn gallery(photos: &[Photo]) -> Markup {
                 li {
                     a href=(photo.href) {
                         // What it is of stands below it, in words.
-                        @if let Some(shown) = &photo.picture { img src=(shown.src) alt="" loading="lazy"; }
-                        span class="small" { (photo.alt) @if photo.picture.is_none() { ": the picture is not here yet" } }
+                        @if let Picture::Shown(shown) = &photo.picture { img src=(shown.src) alt="" loading="lazy"; }
+                        span class="small" { (photo.alt) (unshown(&photo.picture)) }
                     }
                 }
             }
@@ -115,9 +130,18 @@ pub fn gallery(photos: &[Photo]) -> Markup {
 pub fn picture(photo: &Photo) -> Markup {
     html! {
         @match &photo.picture {
-            Some(shown) => img src=(shown.src) alt=(photo.alt) width=(shown.width) height=(shown.height) loading="lazy";,
-            None => span class="held" { "The picture is not here yet: " (photo.alt) },
+            Picture::Shown(shown) => img src=(shown.src) alt=(photo.alt) width=(shown.width) height=(shown.height) loading="lazy";,
+            other => span class="held" { (photo.alt) (unshown(other)) },
         }
+    }
+}
+
+/// Why no picture is shown, after what it is of.
+fn unshown(picture: &Picture) -> &'static str {
+    match picture {
+        Picture::NotHere => ": the picture is not here yet",
+        Picture::Original(_) => ": kept as original, HEIC",
+        Picture::Shown(_) => "",
     }
 }
 
@@ -135,10 +159,13 @@ pub fn photo_form(view: &PhotoForm) -> Markup {
             @if let Some(error) = &error { p class="err" id=(error) role="alert" { (view.problems.join(" ")) } }
             @if !view.of.is_empty() {
                 label for=(of) { "Of" }
-                select id=(of) name="of" required { option value="" { "" } @for (stored, shown) in &view.of { option value=(stored) { (shown) } } }
+                select id=(of) name="of" data-pending=(view.kinds) required { option value="" { "" } @for (stored, shown) in &view.of { option value=(stored) { (shown) } } }
             }
             label for=(file) { "Picture" }
-            p class="hint" id={ (file) "-h" } { "JPEG or PNG, up to 25 MB. Where and when it was taken is cut out of it." }
+            p class="hint" id={ (file) "-h" } {
+                @if view.replaces.is_some() { "The picture is still on this phone and goes with this form; choose another only in its place. " }
+                "JPEG, PNG or HEIC, up to 25 MB. Where and when it was taken is cut out of it."
+            }
             (input(view, &file, Some(&format!("{file}-h"))))
             label for=(caption) { "Caption" }
             input id=(caption) name="caption" type="text" autocomplete="off" maxlength="200" value=(view.caption);
@@ -161,13 +188,16 @@ pub fn photo_button(view: &PhotoForm) -> Markup {
 }
 
 fn hidden(view: &PhotoForm) -> Markup {
-    html! { @for (name, value) in &view.hidden { input type="hidden" name=(name) value=(value); } }
+    html! {
+        @for (name, value) in &view.hidden { input type="hidden" name=(name) value=(value); }
+        @if let Some(op) = &view.replaces { input type="hidden" name="replaces" value=(op); }
+    }
 }
 
 fn input(view: &PhotoForm, id: &str, described: Option<&str>) -> Markup {
     let capture = (view.camera == Camera::AtOnce).then_some("environment");
     let class = described.is_none().then_some("vh");
-    html! { input id=(id) class=[class] name="file" type="file" accept="image/jpeg,image/png" capture=[capture] required aria-describedby=[described]; }
+    html! { input id=(id) class=[class] name="file" type="file" accept="image/jpeg,image/png,image/heic,image/heif" capture=[capture] required[view.replaces.is_none()] aria-describedby=[described]; }
 }
 
 fn button(main: Main) -> &'static str {

@@ -287,10 +287,10 @@ fn right(bytes: &[u8], sha256: &str, end: &str) -> Result<picture::Picture, Stri
     if sha256_hex(bytes) != sha256 {
         return Err("its bytes don't have the hash that is its name".to_owned());
     }
-    let declared = if end == "jpg" {
-        "image/jpeg"
-    } else {
-        "image/png"
+    let declared = match end {
+        "jpg" => "image/jpeg",
+        "heic" => "image/heic",
+        _ => "image/png",
     };
     let picture = picture::read(bytes, Some(declared)).map_err(|why| why.to_string())?;
     if picture.bytes != bytes {

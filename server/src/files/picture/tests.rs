@@ -7,6 +7,11 @@ use proptest::prelude::*;
 
 use super::{Format, Refused, read};
 
+#[path = "../../../../tests/forms/heic.rs"]
+mod heic;
+
+use heic::{CODED, STORED, heic};
+
 /// A picture of 24 × 16 pixels that differ from each other.
 fn pixels() -> RgbImage {
     RgbImage::from_fn(24, 16, |x, y| {
@@ -257,7 +262,8 @@ fn what_is_no_jpeg_or_png_is_named_as_what_it_is() {
     assert_eq!(says(b"", None), Refused::Empty);
     assert_eq!(
         says(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic", None),
-        Refused::Heic
+        Refused::Damaged,
+        "a HEIC with nothing in it"
     );
     assert_eq!(says(b"\0\0\0\x18ftypmp42\0\0\0\0", None), Refused::Other);
     assert_eq!(
@@ -287,11 +293,53 @@ fn a_png_whose_check_is_wrong_is_damaged() {
     assert_eq!(read(&png, None).unwrap_err(), Refused::Damaged);
 }
 
+#[test]
+fn a_heic_keeps_its_coded_picture_where_it_stands_and_nothing_that_says_where_or_by_whom() {
+    let sent = heic(&gps(6));
+    let kept = read(&sent, Some("image/heic")).unwrap();
+    assert_eq!(kept.format, Format::Heic);
+    // A quarter turn, by the picture's own property.
+    assert_eq!((kept.width, kept.height), (STORED.1, STORED.0));
+    assert_silent(&kept.bytes);
+    assert_eq!(kept.bytes.len(), sent.len(), "nothing moves");
+    for part in CODED {
+        let at = |bytes: &[u8]| bytes.windows(part.len()).position(|found| found == part);
+        assert_eq!(at(&kept.bytes), at(&sent));
+        assert!(at(&sent).is_some());
+    }
+    assert_eq!(read(&kept.bytes, Some("image/heif")).unwrap(), kept);
+}
+
+#[test]
+fn a_heic_that_is_cut_off_or_points_outside_itself_is_refused() {
+    let sent = heic(&gps(1));
+    for end in 12..sent.len() {
+        assert!(read(&sent[..end], None).is_err(), "cut at {end}");
+    }
+    let coded = sent
+        .windows(CODED[0].len())
+        .position(|found| found == CODED[0])
+        .unwrap();
+    let place = u32::try_from(coded).unwrap().to_be_bytes();
+    let at = sent.windows(4).position(|found| found == place).unwrap();
+    let mut outside = sent.clone();
+    outside[at..at + 4].copy_from_slice(&u32::MAX.to_be_bytes());
+    assert_eq!(read(&outside, None).unwrap_err(), Refused::CutOff);
+    assert_eq!(
+        read(&sent, Some("image/jpeg")).unwrap_err(),
+        Refused::Declared(Format::Heic)
+    );
+}
+
 proptest! {
     /// No bytes break the reader, and what it keeps of changed ones is read again as the same.
     #[test]
-    fn any_bytes_are_kept_or_refused(at in 0_usize..600, with: u8, png: bool) {
-        let mut sent = if png { talkative_png(6) } else { talkative_jpeg(6) };
+    fn any_bytes_are_kept_or_refused(at in 0_usize..600, with: u8, which in 0_u8..3) {
+        let mut sent = match which {
+            0 => talkative_png(6),
+            1 => talkative_jpeg(6),
+            _ => heic(&gps(6)),
+        };
         let at = at % sent.len();
         sent[at] = with;
         if let Ok(kept) = read(&sent, None) {

@@ -5,6 +5,7 @@
 //! `on_record` feeds both. Hold points and pages are elsewhere. A missing input is "can't tell yet" with what to measure, never a pass.
 
 pub mod fit;
+pub mod hold_points;
 pub mod load_path;
 mod measurement;
 pub mod on_record;

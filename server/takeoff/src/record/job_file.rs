@@ -53,7 +53,7 @@ pub struct Picture {
     pub blob_id: Uuid,
     /// The SHA-256 of its bytes as kept, 64 hex digits in lower case.
     pub sha256: String,
-    /// Its media type: `image/jpeg` or `image/png`.
+    /// Its media type: `image/jpeg`, `image/png` or `image/heic`.
     pub r#type: String,
     /// Bytes as kept.
     pub size: u32,
@@ -87,11 +87,17 @@ impl Picture {
             && u64::from(self.width) * u64::from(self.height) <= PICTURE_PIXELS
     }
 
+    /// Whether it is kept as the phone made it: not every browser shows it, and no smaller copy of it can be made here.
+    pub fn is_original(&self) -> bool {
+        self.r#type == "image/heic"
+    }
+
     /// What a file of its type ends in; none for a type that is not kept.
     pub fn extension(&self) -> Option<&'static str> {
         match self.r#type.as_str() {
             "image/jpeg" => Some("jpg"),
             "image/png" => Some("png"),
+            "image/heic" => Some("heic"),
             _ => None,
         }
     }

@@ -34,6 +34,23 @@ const HALF_INCH: Length = Length::inches_64(0, 32);
 const WALL_SPOT: &[Kind] = &[Kind::Wall];
 const HARDWARE: &[Kind] = &[Kind::Hardware];
 const FRAMING: &[Kind] = &[Kind::Member, Kind::Run];
+/// What a word or a paper holds for: the whole job, a wall, or a change.
+const WORD_FOR: &[Kind] = &[
+    Kind::Job,
+    Kind::Wall,
+    Kind::Shore,
+    Kind::TakeOut,
+    Kind::Struts,
+    Kind::SetBeam,
+    Kind::SetPost,
+    Kind::Pack,
+    Kind::HangJoists,
+    Kind::Sister,
+    Kind::Plate,
+    Kind::Studs,
+    Kind::PatchFloor,
+    Kind::Board,
+];
 const BEAMS: &[Kind] = &[Kind::SetBeam, Kind::Member];
 /// Everything that a note or a photo can be about.
 pub const ANYTHING: &[Kind] = &[
@@ -65,6 +82,9 @@ pub const ANYTHING: &[Kind] = &[
     Kind::Layer,
     Kind::Opening,
     Kind::Stock,
+    Kind::Word,
+    Kind::Event,
+    Kind::Hold,
 ];
 /// Everything that a reading can be of.
 pub const MEASURABLE: &[Kind] = &[
@@ -525,6 +545,7 @@ const TAKE_OUT: &[Field] = &[
 const STRUTS: &[Field] = &[
     NAME,
     WEEK,
+    to("wall", "They stand on wall", WALL_SPOT),
     count("count", "How many", 1, 100).required(),
     nominal("nominal", "New strut, size").first(),
     nail("nail_strut", "Nail", N::RoofStrutToRafter),
@@ -895,10 +916,49 @@ const DONE: &[Field] = &[
     text("back_count", "How many").list(),
     NOTE,
 ];
+/// `struck` is written by the store itself, so that the record says whether a shore still stands.
 const STRUCK: &[Field] = &[
     note("item", "Piece that came back").list(),
     text("back", "How many").list(),
+    choice("struck", "Struck", c::CLOSED),
     NOTE,
+];
+const WORD: &[Field] = &[
+    to("of", "For", WORD_FOR).required().fixed(),
+    choice("about", "About", c::WORD_ABOUT).required().fixed(),
+    choice("says", "It says", c::WORD_SAYS).required().fixed(),
+    text("who", "Who says so").required().fixed(),
+    text("paper", "Which paper, of which day").first().fixed(),
+    note("note", "Note").fixed(),
+];
+const EVENT: &[Field] = &[
+    to("of", "Change", &Kind::CHANGES).required().fixed(),
+    choice("event", "What happened", c::HOLD_EVENT)
+        .required()
+        .fixed(),
+    date("day", "Day").required().fixed(),
+    text("who", "Who was there").first().fixed(),
+    note("note", "Note").fixed(),
+];
+const HOLD: &[Field] = &[
+    to("of", "Change", &Kind::CHANGES).required().fixed(),
+    choice("event", "Before which event", c::HOLD_EVENT)
+        .required()
+        .fixed(),
+    choice("seen", "Looked at", c::HOLD_ASK).list().fixed(),
+    to("photo", "Photo", &[Kind::Photo]).fixed(),
+    note("note", "Note").first().fixed(),
+    text("stood", "What stood then").list().apart().fixed(),
+];
+const SKIP: &[Field] = &[
+    to("of", "Change", &Kind::CHANGES).required().fixed(),
+    choice("event", "Before which event", c::HOLD_EVENT)
+        .required()
+        .fixed(),
+    choice("condition", "What is skipped", c::HOLD_ASK)
+        .required()
+        .fixed(),
+    text("reason", "Why").required().fixed(),
 ];
 const COUNT: &[Field] = &[
     note("item", "Item").required(),
@@ -1211,6 +1271,26 @@ pub const OP_KINDS: &[OpKind] = &[
         Role::Crew,
         WITHDRAW,
     ),
+    row("word.add", Kind::Word, Does::Add, Role::Lead, WORD),
+    row(
+        "word.withdraw",
+        Kind::Word,
+        Does::Remove,
+        Role::Lead,
+        WITHDRAW,
+    ),
+    row("event.add", Kind::Event, Does::Add, Role::Crew, EVENT),
+    row(
+        "event.withdraw",
+        Kind::Event,
+        Does::Remove,
+        Role::Lead,
+        WITHDRAW,
+    ),
+    row("hold.release", Kind::Hold, Does::Add, Role::Lead, HOLD),
+    row("hold.undo", Kind::Hold, Does::Remove, Role::Lead, WITHDRAW),
+    row("hold.skip", Kind::Skip, Does::Add, Role::Lead, SKIP),
+    row("skip.undo", Kind::Skip, Does::Remove, Role::Lead, WITHDRAW),
 ];
 
 /// The fields that a thing of this kind has, from its kind of entry that adds it.
