@@ -127,8 +127,9 @@ fn pages_of(job: &Job, role: Role) -> Vec<String> {
     if sees_prices {
         of_week("buy-list", &mut pages);
         pages.push(format!("{base}/receipt"));
+        pages.push(format!("{base}/trip"));
     }
-    for path in ["changes", "on-hand"] {
+    for path in ["changes", "checks", "on-hand"] {
         pages.push(format!("{base}/{path}"));
     }
     for path in ["materials", "cut-list"] {
