@@ -91,7 +91,7 @@ await main(async ({ program, folder, ends }) => {
       const note = { action: `${job}/note`, kind: "note.add", fields: { of: change, text } };
       const form =
         what === "wall" ? { action: `${job}/wall`, kind: "wall.add", fields: { name: text } }
-        : what === "reading" ? { action: `${job}/reading`, kind: "reading.add", fields: { of: wall, what: "length", raw: "98 1/2", note: text } }
+        : what === "reading" ? { action: `${job}/reading`, kind: "reading.add", fields: { of: wall, what: "length", raw: "98 1/2", by: "tape", place: text } }
         : what === "photo" ? { action: `${job}/photo`, kind: "photo.add", fields: { of: change, caption: text }, picture: PICTURE.buffer.toString("base64") }
         : note;
       phone.saved.push([form.kind, await submit(phone, form)]);
