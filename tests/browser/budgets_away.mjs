@@ -5,7 +5,7 @@
 
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { PICTURE, Walk, usable } from "./lib.mjs";
+import { PICTURE, Walk } from "./lib.mjs";
 import { Phone, main, until } from "./phones.mjs";
 import { Server, Wire } from "./server.mjs";
 
@@ -27,10 +27,7 @@ await main(async ({ program, folder, ends }) => {
     await walk.press(button);
     await phone.toSend((kept += 1));
   };
-  const done = async (name, taps, fields) => {
-    walk.budget(`away: ${name}`, taps, fields);
-    await usable(page);
-  };
+  const done = (name, taps, fields) => walk.budget(`away: ${name}`, taps, fields);
   // one line bought before, so that there is something to take back
   await page.goto(`${job}/buy-list`);
   await Promise.all([page.waitForEvent("load"), page.locator(".tick[aria-pressed=false]").first().tap()]);
@@ -50,7 +47,7 @@ await main(async ({ program, folder, ends }) => {
   await walk.fill(page.locator(".next input[name=raw]"), "98 1/2");
   await save(page.locator(".next").getByRole("button", { name: "Save" }));
   await page.locator("li[data-state=queued]", { hasText: "98 1/2" }).first().waitFor();
-  await done("a reading that a planned change misses", 2, 1);
+  done("a reading that a planned change misses", 2, 1);
 
   await thisWeek();
   await walk.follow(bar("House"));
@@ -58,7 +55,7 @@ await main(async ({ program, folder, ends }) => {
   await walk.press(bar("Measure"));
   await walk.fill(page.getByLabel("Reading", { exact: true }), "166 1/4");
   await save(page.getByRole("button", { name: "Save reading" }));
-  await done("a reading on a wall", 5, 1);
+  done("a reading on a wall", 5, 1);
 
   // a row's own Measure: about that very spot, as the row says
   await thisWeek();
@@ -71,25 +68,25 @@ await main(async ({ program, folder, ends }) => {
   await save(page.getByRole("button", { name: "Save reading" }));
   const { fields } = (await phone.entries()).at(-1);
   for (const [name, value] of Object.entries(asked)) assert.equal(fields[name] ?? "", value, name);
-  await done("a reading on another row of a wall", 5, 1);
+  done("a reading on another row of a wall", 5, 1);
 
   await thisWeek();
   await walk.follow(bar("House"));
   await walk.follow(page.locator("#framing + .rows a[href*='/member/']").last());
   await walk.fill(page.getByLabel("Reading", { exact: true }), "5 3/4");
   await save(page.getByRole("button", { name: "Save reading" }));
-  await done("a reading on a member", 5, 1);
+  done("a reading on a member", 5, 1);
 
   await thisWeek();
   await walk.press(page.locator("#hand + .rows summary").filter({ hasText: "Note" }));
   await walk.fill(page.locator("#hand + .rows textarea"), "Plaster is thicker at the stove.");
   await save(page.getByRole("button", { name: "Save note" }));
-  await done("a note on the change at hand", 3, 1);
+  done("a note on the change at hand", 3, 1);
 
   await thisWeek();
   await walk.photograph(page.locator("#hand + .rows label", { hasText: "Photo" }), PICTURE);
   await save(page.getByRole("button", { name: "Save photo" }));
-  await done("a photo of the change at hand", 2, 0);
+  done("a photo of the change at hand", 2, 0);
 
   await thisWeek();
   await walk.follow(bar("House"));
@@ -100,7 +97,7 @@ await main(async ({ program, folder, ends }) => {
   await walk.fill(page.getByLabel("Ceiling height"), "94 3/4");
   await save(page.getByRole("button", { name: "Save room and its walls" }));
   await page.locator("li[data-state=queued]", { hasText: "Porch" }).waitFor();
-  await done("a new room of four walls", 4, 4);
+  done("a new room of four walls", 4, 4);
 
   await thisWeek();
   await walk.follow(bar("House"));
@@ -115,13 +112,13 @@ await main(async ({ program, folder, ends }) => {
   await walk.press(run.getByLabel("Along it"));
   walk.fields += 1;
   await save(run.getByRole("button", { name: /Save/ }));
-  await done("a new run of joists", 6, 6);
+  done("a new run of joists", 6, 6);
 
   await thisWeek();
   await walk.follow(link("Plan another"));
   await walk.follow(page.getByRole("link", { name: /^Hang joists/ }));
   await save(page.locator("form[data-kind='hang_joists.add']").getByRole("button", { name: "Save change" }));
-  await done("plan: hang joists on a recorded beam", 5, 2);
+  done("plan: hang joists on a recorded beam", 5, 2);
 
   await thisWeek();
   await walk.follow(link("Plan another"));
@@ -131,7 +128,7 @@ await main(async ({ program, folder, ends }) => {
   await walk.press(post.getByLabel("Through the floor"));
   walk.fields += 1;
   await save(post.getByRole("button", { name: "Save change" }));
-  await done("plan: set a post under it", 5, 2);
+  done("plan: set a post under it", 5, 2);
 
   for (const [where, row] of [
     ["materials", ".rows li details > summary.need"],
@@ -141,7 +138,7 @@ await main(async ({ program, folder, ends }) => {
     walk.restart();
     await walk.press(page.locator(row).first());
     assert.ok(await page.locator(".calc").first().isVisible());
-    await done(`why this many, from ${where}`, 1, 0);
+    done(`why this many, from ${where}`, 1, 0);
   }
 
   await thisWeek();
@@ -151,7 +148,7 @@ await main(async ({ program, folder, ends }) => {
   await walk.fill(swap.getByLabel("Or only another length"), "20'");
   await walk.fill(swap.getByLabel("How many"), "1");
   await save(swap.getByRole("button", { name: "Save swap" }));
-  await done("a swap", 4, 2);
+  done("a swap", 4, 2);
 
   await thisWeek();
   await walk.follow(bar("Buy list"));
@@ -159,7 +156,7 @@ await main(async ({ program, folder, ends }) => {
   const form = page.locator("form#back");
   await walk.fill(form.getByLabel("How many went back"), "1");
   await save(form.getByRole("button", { name: "Save return" }));
-  await done("a return", 5, 1);
+  done("a return", 5, 1);
 
   await thisWeek();
   await walk.follow(bar("Buy list"));
@@ -172,12 +169,12 @@ await main(async ({ program, folder, ends }) => {
   }
   await walk.fill(page.getByLabel("Receipt total $"), "640.12");
   await save(page.getByRole("button", { name: "Save receipt" }));
-  await done("a receipt of ten such lines", 13, 1);
+  done("a receipt of ten such lines", 13, 1);
 
   await thisWeek();
   await walk.follow(page.locator("#hand + .rows").getByRole("link", { name: "Done", exact: true }));
   await save(page.getByRole("button", { name: "Save: done" }).first());
-  await done("a change done", 2, 0);
+  done("a change done", 2, 0);
 
   // The server is back: nothing of all that was refused.
   wire.meets = () => undefined;

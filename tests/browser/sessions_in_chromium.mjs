@@ -60,7 +60,16 @@ await main(async ({ program, folder, ends }) => {
   const wall = /\/wall\/([0-9a-f-]{36})/.exec(await (await phones[0].context.request.get(`${phones[0].origin}${job}/house`)).text())[1];
   const change = await phones[0].page.locator("#hand + .rows form [name=of]").first().getAttribute("value");
 
-  const open = (phone) => phone.page.goto(job, { waitUntil: "domcontentloaded" });
+  /** Opens the job's page; the page that an entry leads to once it is sent may come between. */
+  const open = async (phone) => {
+    for (let tries = 0; ; tries += 1) {
+      try {
+        return await phone.page.goto(job, { waitUntil: "domcontentloaded" });
+      } catch (error) {
+        if (tries > 4 || !/interrupted|ERR_ABORTED/.test(error.message)) throw error;
+      }
+    }
+  };
   const nudge = (phone) => phone.page.evaluate(() => dispatchEvent(new Event("online"))).catch(() => {});
   /** What the next questions of a phone's outbox meet; gives a promise that the first was met. */
   const meeting = (phone, does) => {
@@ -82,7 +91,7 @@ await main(async ({ program, folder, ends }) => {
       const note = { action: `${job}/note`, kind: "note.add", fields: { of: change, text } };
       const form =
         what === "wall" ? { action: `${job}/wall`, kind: "wall.add", fields: { name: text } }
-        : what === "reading" ? { action: `${job}/reading`, kind: "reading.add", fields: { of: wall, what: "length", raw: "98 1/2", note: text } }
+        : what === "reading" ? { action: `${job}/reading`, kind: "reading.add", fields: { of: wall, what: "length", raw: "98 1/2", by: "tape", place: text } }
         : what === "photo" ? { action: `${job}/photo`, kind: "photo.add", fields: { of: change, caption: text }, picture: PICTURE.buffer.toString("base64") }
         : note;
       phone.saved.push([form.kind, await submit(phone, form)]);
@@ -178,6 +187,7 @@ await main(async ({ program, folder, ends }) => {
       await until("its picture is there", async () => (await phones[0].context.request.get(`${phones[0].origin}${job}/photo/${photo.entity_id}/file`)).status() === 200);
     }
     assert.deepEqual(await phones[1].record(), await phones[0].record(), `seed ${seed}: one history`);
+    console.log(`session ${seed}: ${ours.length} entries`);
   }
   console.log(`${only ? 1 : SESSIONS} sessions of two phones, ${steps} steps, ${phones[0].saved.length + phones[1].saved.length} entries: each once`);
 }, "every saved entry is there once", { minutes: 60 });
