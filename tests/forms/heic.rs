@@ -38,7 +38,11 @@ pub(crate) fn heic(exif: &[u8]) -> Vec<u8> {
 
 fn meta(places: &[Vec<u8>]) -> Vec<u8> {
     let named = |id: u8, kind: &[u8; 4], name: &[u8]| {
-        full(b"infe", 2, &[&[0, id, 0, 0][..], kind, name, b"\0"].concat())
+        full(
+            b"infe",
+            2,
+            &[&[0, id, 0, 0][..], kind, name, b"\0"].concat(),
+        )
     };
     let items = [
         &[0, 3][..],
@@ -72,13 +76,14 @@ fn meta(places: &[Vec<u8>]) -> Vec<u8> {
     ]
     .concat();
     let inside = [
-        full(b"hdlr", 0, b"\0\0\0\0pict\0\0\0\0\0\0\0\0\0\0\0\0Ann's phone\0"),
+        full(
+            b"hdlr",
+            0,
+            b"\0\0\0\0pict\0\0\0\0\0\0\0\0\0\0\0\0Ann's phone\0",
+        ),
         full(b"pitm", 0, &[0, 1]),
         full(b"iinf", 0, &items),
-        boxed(
-            b"iprp",
-            &[boxed(b"ipco", &properties), linked].concat(),
-        ),
+        boxed(b"iprp", &[boxed(b"ipco", &properties), linked].concat()),
         full(b"iloc", 1, &located),
         boxed(b"udta", b"\xa9xyz GPS +44.29"),
     ]

@@ -4,10 +4,10 @@ use std::io::Cursor;
 
 use image::{ImageFormat, RgbImage};
 
+use super::heic::{CODED, STORED, heic};
 use super::{
     add, body, count_of, errors, form_around, jpeg, page_errors, photograph, start_job, value,
 };
-use super::heic::{CODED, heic};
 use crate::support::{Answer, Client, TestServer, form};
 
 /// Sends a photo through a page's form, as a browser does.
@@ -101,7 +101,13 @@ fn a_heic_is_kept_as_original_marked_so_and_handed_over_as_a_file() {
         job,
         wall,
     } = house("photo-heic");
-    let answer = send(&lead, &wall, "photo", "image/heic", &heic(b"GPS 44 29 12 N"));
+    let answer = send(
+        &lead,
+        &wall,
+        "photo",
+        "image/heic",
+        &heic(b"GPS 44 29 12 N"),
+    );
     assert_eq!(answer.status, 303, "{}", answer.body);
     let page = lead.page(&wall);
     assert!(pictures(&page).is_empty(), "browsers may not show it");
@@ -131,6 +137,13 @@ fn a_heic_is_kept_as_original_marked_so_and_handed_over_as_a_file() {
     for copy in ["small", "screen"] {
         assert_eq!(lead.get(&format!("{photo}/{copy}")).status, 404);
     }
+    let file: serde_json::Value =
+        serde_json::from_str(&lead.page(&format!("{job}/job-file"))).unwrap();
+    let known = &file["pictures"][0];
+    assert_eq!(known["type"], "image/heic");
+    // Stored lying, shown upright.
+    let sides = (known["width"].as_u64(), known["height"].as_u64());
+    assert_eq!(sides, (Some(STORED.1.into()), Some(STORED.0.into())));
     // In the job's zip it goes out and comes back as it is.
     let (_, zip) = lead.file(&format!("{job}/job.zip"));
     let there = std::env::temp_dir().join(format!("scantling-heic-{}", std::process::id()));
@@ -175,7 +188,10 @@ fn a_refused_photo_comes_back_as_its_form_which_asks_for_no_picture_again() {
     assert_eq!(answer.status, 422, "{}", answer.body);
     let (_, held) = form(&answer.body, "add");
     assert_eq!(value(&held, "caption"), "Split at the sill");
-    assert_eq!((value(&held, "of"), value(&held, "replaces")), (of.to_owned(), refused.to_owned()));
+    assert_eq!(
+        (value(&held, "of"), value(&held, "replaces")),
+        (of.to_owned(), refused.to_owned())
+    );
     assert!(answer.body.contains("Only &lt;b&gt;four&lt;/b&gt; words."));
     assert!(answer.body.contains("The picture is still on this phone"));
     let input = answer.body.split("type=\"file\"").nth(1).unwrap();
@@ -222,7 +238,11 @@ fn what_is_no_picture_that_can_be_kept_is_refused_in_words_and_nothing_is_writte
     huge.extend_from_slice(&0x737f_fa7e_u32.to_be_bytes());
     for (media_type, file, said) in [
         ("image/jpeg", &b""[..], "No picture came"),
-        ("image/jpeg", b"<script>alert(1)</script>", "no JPEG, PNG or HEIC"),
+        (
+            "image/jpeg",
+            b"<script>alert(1)</script>",
+            "no JPEG, PNG or HEIC",
+        ),
         (
             "image/svg+xml",
             b"<svg xmlns='http://www.w3.org/2000/svg'/>",

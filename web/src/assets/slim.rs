@@ -54,10 +54,7 @@ pub(super) fn slim(script: &str) -> String {
 
 /// Takes the brackets off a function's one plain parameter, where the text ends with them.
 fn bare_parameter(out: &mut String) {
-    let Some((before, name)) = out
-        .strip_suffix(')')
-        .and_then(|text| text.rsplit_once('('))
-    else {
+    let Some((before, name)) = out.strip_suffix(')').and_then(|text| text.rsplit_once('(')) else {
         return;
     };
     if name.is_empty() || !name.chars().all(in_word) {

@@ -207,7 +207,9 @@ fn places(
         };
         for _ in 0..n_parts {
             read.next(index)?;
-            let start = from.checked_add(read.next(offset)?).ok_or(Refused::Damaged)?;
+            let start = from
+                .checked_add(read.next(offset)?)
+                .ok_or(Refused::Damaged)?;
             let long = usize_of(read.next(length)?)?;
             let start = outer.start.checked_add(usize_of(start)?);
             let end = start.and_then(|start| start.checked_add(long));
@@ -232,12 +234,7 @@ fn places(
 }
 
 /// The main picture's sides, upright; properties that don't say how a picture is shown are blanked.
-fn sides_of(
-    bytes: &[u8],
-    list: &Boxed,
-    main: u64,
-    kept: &mut [u8],
-) -> Result<(u32, u32), Refused> {
+fn sides_of(bytes: &[u8], list: &Boxed, main: u64, kept: &mut [u8]) -> Result<(u32, u32), Refused> {
     let inside = boxes(bytes, list.holds.clone())?;
     let known = inside.iter().find(|one| &one.name == b"ipco");
     let properties = boxes(bytes, known.ok_or(Refused::Damaged)?.holds.clone())?;
@@ -264,7 +261,11 @@ fn sides_of(
     let (width, height) = sides.ok_or(Refused::Damaged)?;
     let (width, height) = (side(width)?, side(height)?);
     fits(width, height)?;
-    Ok(if lies { (height, width) } else { (width, height) })
+    Ok(if lies {
+        (height, width)
+    } else {
+        (width, height)
+    })
 }
 
 /// The places, from 1, of the properties of an item.
@@ -318,7 +319,7 @@ fn number(bytes: &[u8], at: usize, wide: usize) -> Result<u64, Refused> {
     if wide > 8 {
         return Err(Refused::Damaged);
     }
-    Ok(all.iter().fold(0, |n, byte| n << 8 | u64::from(*byte)))
+    Ok(all.iter().fold(0, |n, byte| (n << 8) | u64::from(*byte)))
 }
 
 fn name_at(bytes: &[u8], at: usize) -> Result<[u8; 4], Refused> {
