@@ -19,6 +19,7 @@ fn filled(path: &str) -> String {
         .replace("{act}", "state")
         .replace("{by}", "supplier")
         .replace("{of}", "none")
+        .replace("{event}", "start")
         .replace("{build}", "none")
         .replace("{file}", "style.css")
 }
@@ -224,6 +225,7 @@ fn places(lead: &Client) -> Vec<Place> {
                 put(path.replace("{id}", id), Some(of));
             }
         } else if path.contains("{kind}") {
+            let path = path.replace("{event}", "start");
             let own = |kind: &str| {
                 let own = route.path.replace("{kind}", kind);
                 ROUTES.iter().any(|other| other.path == own)

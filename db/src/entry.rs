@@ -45,7 +45,7 @@ pub fn apply(
     who: &Who,
     received_at: &str,
 ) -> Result<Applied, Error> {
-    arrive(tx, op, who, received_at, None)
+    arrive(tx, op, who, received_at, Comes::FromAPerson)
 }
 
 /// Takes the entries of one form in, all or none: where one is refused or waits, nothing of the form is written or
@@ -86,13 +86,33 @@ pub fn stored_result(tx: &Transaction<'_>, op_id: Uuid) -> Result<Option<Applied
     Ok(stored(tx, op_id)?.map(|(_, result)| result))
 }
 
-/// As [`apply`], with the effects on the ledger where a job file brings them.
+/// How an entry comes.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Comes<'a> {
+    /// Somebody typed it now, on a page, on a phone or in a job file by hand: hold points are asked.
+    FromAPerson,
+    /// With a job file, as a store wrote it: what it did to the ledger, where the file says it. Whether it could be was
+    /// asked when it was written, so hold points are not asked again.
+    WithAFile(Option<&'a [Effect]>),
+}
+
+impl<'a> Comes<'a> {
+    /// The effects on the ledger that come with it.
+    pub(crate) fn effects(self) -> Option<&'a [Effect]> {
+        match self {
+            Self::FromAPerson => None,
+            Self::WithAFile(given) => given,
+        }
+    }
+}
+
+/// As [`apply`], for whichever way an entry comes.
 pub(crate) fn arrive(
     tx: &Transaction<'_>,
     op: &Op,
     who: &Who,
     received_at: &str,
-    given: Option<&[Effect]>,
+    comes: Comes<'_>,
 ) -> Result<Applied, Error> {
     let hash = hash(op);
     if let Some((known, result)) = stored(tx, op.op_id)? {
@@ -148,7 +168,7 @@ pub(crate) fn arrive(
             row.get(0)
         })
         .map_err(failed("number an entry"))?;
-    let (answer, change) = match plan(tx, op, who, given) {
+    let (answer, change) = match plan(tx, op, who, comes) {
         Ok(change) => (change.answer(seq), Some(change)),
         Err(Stop::Refused(code, problems)) => (Applied::Rejected { code, problems }, None),
         Err(Stop::Blocked(by)) => return Ok(Applied::Blocked { by }),

@@ -13,7 +13,7 @@ use serde::Deserialize;
 use thiserror::Error as Cause;
 use uuid::Uuid;
 
-use crate::entry::arrive;
+use crate::entry::{Comes, arrive};
 use crate::error::{failed, parse, uuid};
 use crate::outcome::Applied;
 use crate::people::{add_device, add_person, people};
@@ -225,6 +225,9 @@ pub fn import(tx: &Transaction<'_>, file: &JobFile, mode: Mode) -> Result<Import
             })
         };
         let (mut op, received_at) = op_of(entry, file.job_id);
+        if by_hand && op.kind == "hold.release" {
+            op.base = crate::held::revisions(tx, &op)?;
+        }
         if by_hand && OpKind::named(&op.kind).is_some_and(|kind| kind.does == Does::Edit) {
             op.base = revs_of(tx, op.entity_id)?
                 .into_iter()
@@ -250,7 +253,11 @@ pub fn import(tx: &Transaction<'_>, file: &JobFile, mode: Mode) -> Result<Import
             role: Role::Lead,
             device: op.device,
         };
-        match arrive(tx, &op, &who, &received_at, entry.effects.as_deref())? {
+        let comes = match (by_hand, entry.effects.as_deref()) {
+            (true, None) => Comes::FromAPerson,
+            (_, effects) => Comes::WithAFile(effects),
+        };
+        match arrive(tx, &op, &who, &received_at, comes)? {
             Applied::New { .. } => {
                 for picture in op.blobs.iter().filter_map(|b| pictures.remove(&b.blob_id)) {
                     blob::add_picture(tx, &op, picture)?;

@@ -10,6 +10,7 @@ mod change;
 mod entry;
 mod error;
 mod fits;
+mod held;
 mod history;
 mod job;
 mod job_file;

@@ -6,12 +6,13 @@ use crate::Error;
 use crate::error::failed;
 
 /// Every migration, in order; the first is number 1. Only ever added to.
-const MIGRATIONS: [&str; 5] = [
+const MIGRATIONS: [&str; 6] = [
     include_str!("../migrations/0001_record.sql"),
     include_str!("../migrations/0002_buying.sql"),
     include_str!("../migrations/0003_pictures.sql"),
     include_str!("../migrations/0004_phones.sql"),
-    include_str!("../migrations/0005_originals.sql"),
+    include_str!("../migrations/0005_struck.sql"),
+    include_str!("../migrations/0006_originals.sql"),
 ];
 /// Marks the file as ours: "Scan" as a number.
 const APPLICATION_ID: i64 = 0x5363_616e;

@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use rusqlite::{OptionalExtension, Transaction};
-use scantling_takeoff::buy::{Effect, Values};
+use scantling_takeoff::buy::Values;
 use scantling_takeoff::record::check::check;
 use scantling_takeoff::record::op::{self, Typed};
 use scantling_takeoff::record::{Does, FieldProblem, Kind, Op, OpKind, Value};
@@ -14,11 +14,12 @@ use scantling_takeoff::units::Units;
 use uuid::Uuid;
 
 use crate::change::Change;
+use crate::entry::Comes;
 use crate::error::{failed, uuid};
 use crate::fits::{brought, measurable, pictured, references, week_is_taken};
 use crate::outcome::{Code, Conflict};
 use crate::standing::{Standing, Standings, Thing, is_disputed, last_act, standings, thing};
-use crate::{Error, Who, ledger};
+use crate::{Error, Who, held, ledger};
 
 /// Why an entry does nothing.
 #[derive(Debug)]
@@ -39,8 +40,9 @@ pub(crate) fn plan(
     tx: &Transaction<'_>,
     op: &Op,
     who: &Who,
-    given: Option<&[Effect]>,
+    comes: Comes<'_>,
 ) -> Result<Change, Stop> {
+    let given = comes.effects();
     let kind = OpKind::named(&op.kind).ok_or_else(|| {
         stop(
             Code::UnknownKind,
@@ -92,12 +94,15 @@ pub(crate) fn plan(
                 change.fields.push((name, values.clone(), 1));
             }
             problems.extend(measurable(&values, &named));
+            held::added(tx, op, &values, comes, &mut change)?;
         }
         (Does::Edit, _) => edit(tx, op, &mut change, &standing, &values)?,
         (Does::Remove, _) => change.removes = Some(reason(&values)),
         (Does::Act, Some(thing)) => {
             written(kind, &values, &standing, &mut change)?;
             act(tx, op, kind, thing, &values, &mut change)?;
+            struck(kind, thing, &standing, &mut change);
+            held::moved(tx, op, kind, thing, comes, &change)?;
         }
         (Does::Act, None) => {}
     }
@@ -402,6 +407,21 @@ fn act(
     change.revs.insert("state".to_owned(), thing.state_rev + 1);
     change.state = Some(to);
     Ok(())
+}
+
+/// That a shore is struck stands on it, until it is called not done.
+fn struck(kind: &OpKind, thing: &Thing, standing: &Standings, change: &mut Change) {
+    let rev = standing.get("struck").map_or(0, |standing| standing.rev) + 1;
+    if kind.name == "change.struck" {
+        let yes = Value {
+            text: "yes".to_owned(),
+            number: None,
+            to: None,
+        };
+        change.fields.push(("struck", vec![yes], rev));
+    } else if kind.name == "change.undone" && thing.kind == Kind::Shore && rev > 1 {
+        change.fields.push(("struck", Vec::new(), rev));
+    }
 }
 
 /// Whether an entry of this kind can do something to the ledger.

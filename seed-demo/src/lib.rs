@@ -10,13 +10,17 @@
 //! | `readings` | what was measured, mostly twice |
 //! | `yard`, `hardware` | suppliers, price book, hardware table |
 //! | `changes` | what is planned, by week |
+//! | `checks` | what the load path and the checks rest on |
 //! | `buying` | what lies on hand, week 1's order and receipts, what was done with them |
+//! | `holds` | papers, and which hold points are signed off, skipped, held |
 //! | `log`, `row` | how rows become entries |
 
 mod buying;
 mod changes;
+mod checks;
 mod framing;
 mod hardware;
+mod holds;
 mod house;
 mod log;
 mod readings;
@@ -67,8 +71,10 @@ fn log(lead: Uuid, device: Uuid, this_monday: Date) -> Log {
     log.write(&yard::book(monday));
     log.write(&changes::plan());
     log.write(&readings::for_changes());
+    log.write(&checks::second_look());
     log.write(&buying::on_hand());
     buying::week_1(&mut log);
     log.write(&changes::before_week_2());
+    log.write(&holds::before_week_2(monday));
     log
 }

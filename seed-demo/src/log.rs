@@ -6,7 +6,8 @@
 use std::collections::BTreeMap;
 
 use scantling_takeoff::buy::{Ledger, effects};
-use scantling_takeoff::record::{Does, Job, Kind, Op, OpKind, Record, op};
+use scantling_takeoff::checks::hold_points::{Event, seen, stood};
+use scantling_takeoff::record::{Does, Job, Kind, Op, OpKind, Record, Value, op};
 use scantling_takeoff::units::Units;
 use time::Date;
 use uuid::Uuid;
@@ -69,8 +70,39 @@ impl Log {
             device_time: at,
             ..Op::default()
         };
+        let entry = Op {
+            base: self.seen(&entry),
+            ..entry
+        };
         self.apply(&entry);
         self.entries.push(entry);
+    }
+
+    /// What the form of a hold point would have shown, for a release.
+    fn seen(&self, entry: &Op) -> BTreeMap<String, i64> {
+        if entry.kind != "hold.release" {
+            return BTreeMap::new();
+        }
+        let text = |name: &str| entry.fields.get(name).and_then(|texts| texts.first());
+        let of = text("of").and_then(|text| Uuid::parse_str(text).ok());
+        let event = text("event").and_then(|text| Event::named(text));
+        let job = self.job();
+        of.and_then(|of| job.get(of))
+            .zip(event)
+            .map_or_else(BTreeMap::new, |(change, event)| seen(&job, change, event))
+    }
+
+    /// A release with what stood then, as the store writes it.
+    fn stood(entry: &Op, mut record: Record) -> Record {
+        if entry.kind == "hold.release" {
+            let texts = stood(&entry.base).into_iter().map(|text| Value {
+                text,
+                number: None,
+                to: None,
+            });
+            record.fields.insert("stood".to_owned(), texts.collect());
+        }
+        record
     }
 
     fn apply(&mut self, entry: &Op) {
@@ -101,7 +133,7 @@ impl Log {
                     gone: None,
                     clock_off_s: None,
                 };
-                self.records.insert(record.id, record);
+                self.records.insert(record.id, Self::stood(entry, record));
             }
             (Does::Edit, Some(record)) => record.fields.extend(fields),
             (Does::Act, Some(record)) if entry.kind == "change.done" => {

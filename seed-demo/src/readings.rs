@@ -116,7 +116,7 @@ const FOR_CHANGES: &str = "
 @board.pantry         | old_thickness       |   |          |   | 1/2 & 1/2
 ";
 
-fn entries(table: &str) -> Vec<Row> {
+pub(crate) fn entries(table: &str) -> Vec<Row> {
     let mut all = Vec::new();
     for [of, what, side, place, number, raws] in cells(table) {
         for (n, raw) in raws.split('&').enumerate() {

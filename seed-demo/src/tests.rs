@@ -1,6 +1,7 @@
 //! What the demo job must hold: entries that a person could have typed, every kind of change, and the one thing missing.
 
 mod bought;
+mod checked;
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -73,6 +73,8 @@ routes! {
     "/jobs/{job}/house"              { get Guest Page pages::house::show; }
     "/jobs/{job}/changes"            { get Guest Page pages::changes::show; }
     "/jobs/{job}/plan"               { get Lead Page pages::changes::plan; }
+    "/jobs/{job}/holds"              { get Guest Page pages::holds::show; }
+    "/jobs/{job}/checks"             { get Guest Page pages::checks::show; }
     "/jobs/{job}/materials"          { get Guest Page pages::materials::show; }
     "/jobs/{job}/cut-list"           { get Guest Page pages::cut_list::show; }
     "/jobs/{job}/buy-list"           { get Crew Page pages::buy_list::show; }
@@ -81,6 +83,7 @@ routes! {
     "/jobs/{job}/buy-list.csv"       { get Crew File files::yard_order::csv; }
     "/jobs/{job}/buy-list.txt"       { get Crew File files::yard_order::text; }
     "/jobs/{job}/buy-list/print"     { get Crew Page pages::buy_list::print; }
+    "/jobs/{job}/trip"               { get Crew Page pages::trip::show; }
     "/jobs/{job}/line/{item}"        { get Crew Page pages::line::show; }
     "/jobs/{job}/line/{item}/swap"   { post Crew Form forms::line::swap; }
     "/jobs/{job}/line/{item}/back"   { post Crew Form forms::line::back; }
@@ -113,7 +116,9 @@ routes! {
     "/jobs/{job}/{kind}/{id}/edit"   { get Crew Page pages::things::edit; }
     "/jobs/{job}/supplier/{id}/columns" { get Lead Page pages::supplier::columns; post Lead Form forms::supplier::columns; }
     "/jobs/{job}/{kind}/{id}/readings" { get Guest Page pages::things::readings; }
+    "/jobs/{job}/{kind}/{id}/record"  { get Guest Page pages::checks::record; }
     "/jobs/{job}/{kind}/{id}/history" { get Guest Page pages::history::show; }
+    "/jobs/{job}/{kind}/{id}/hold/{event}" { get Guest Page pages::hold::show; }
     "/jobs/{job}/{kind}/{id}/done"   { get Crew Page pages::done::show; post Crew Form forms::done::save_done; }
     "/jobs/{job}/{kind}/{id}/struck" { get Crew Page pages::done::show_struck; post Crew Form forms::done::save_struck; }
     "/jobs/{job}/{kind}/{id}/act/{act}" { post Crew Form forms::act::thing; }

@@ -12,6 +12,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
+use std::sync::LazyLock;
 
 use scantling_server::router::ROUTES;
 use scantling_takeoff::units::{Length, Units};
@@ -108,6 +109,34 @@ fn the_outbox_sends_each_entry_once_whatever_happens_on_the_way() {
     tell(&said);
 }
 
+/// Runs a script that starts servers and browsers of its own, in a folder whose `data` is what the demo fills; its last line
+/// says what held.
+fn alone(script: &str, closing: &str) {
+    static FILLED: LazyLock<PathBuf> = LazyLock::new(|| {
+        let data = folder("filled").join("data");
+        if !data.exists() {
+            let filled = Command::new(env!("CARGO_BIN_EXE_scantling"))
+                .args(["demo", "--no-serve", "--data"])
+                .arg(&data)
+                .output()
+                .unwrap();
+            assert!(filled.status.success(), "{}", said(&filled));
+        }
+        data
+    });
+    let at = folder(script);
+    std::fs::remove_dir_all(&at).unwrap();
+    std::fs::create_dir_all(at.join("data")).unwrap();
+    for file in std::fs::read_dir(&*FILLED).unwrap() {
+        let file = file.unwrap().path();
+        std::fs::copy(&file, at.join("data").join(file.file_name().unwrap())).unwrap();
+    }
+    let program = env!("CARGO_BIN_EXE_scantling");
+    let said = walk(script, &[program, &at.to_string_lossy()]);
+    assert!(said.trim_end().ends_with(closing), "{said}");
+    tell(&said);
+}
+
 #[test]
 fn two_hundred_sessions_of_two_phones_and_a_server_that_is_killed_end_with_each_entry_once() {
     let program = env!("CARGO_BIN_EXE_scantling");
@@ -121,17 +150,72 @@ fn two_hundred_sessions_of_two_phones_and_a_server_that_is_killed_end_with_each_
 
 #[test]
 fn a_phone_away_from_the_server_keeps_what_is_entered_and_sends_it_once() {
-    let at = folder("offline");
-    std::fs::remove_dir_all(&at).unwrap();
-    std::fs::create_dir_all(&at).unwrap();
-    let program = env!("CARGO_BIN_EXE_scantling");
-    let said = walk("offline.mjs", &[program, &at.to_string_lossy()]);
-    assert!(
-        said.trim_end()
-            .ends_with("a phone away from the server holds"),
-        "{said}"
+    alone("offline.mjs", "a phone away from the server holds");
+}
+
+#[test]
+fn pages_are_kept_where_a_certificate_is_trusted_and_nowhere_else() {
+    alone(
+        "secure.mjs",
+        "pages are kept where they may be, and nowhere else",
     );
-    tell(&said);
+}
+
+#[test]
+fn a_server_that_dies_or_is_put_back_has_each_entry_once() {
+    alone("server_dies.mjs", "whatever dies, each entry is there once");
+}
+
+#[test]
+fn a_newer_build_is_taken_over_whole_or_not_at_all() {
+    alone("new_build.mjs", "one build at a time");
+}
+
+#[test]
+fn what_is_refused_late_stays_until_a_person_decides() {
+    alone(
+        "refused.mjs",
+        "refused, put right and given up: as a person decided",
+    );
+}
+
+#[test]
+fn two_phones_and_two_tabs_keep_both_answers_and_one_count() {
+    alone("two_phones.mjs", "two phones and two tabs agree");
+}
+
+#[test]
+fn a_phone_out_of_room_says_so_and_loses_nothing() {
+    alone("full.mjs", "nothing is said to be saved that is not");
+}
+
+#[test]
+fn signing_out_and_being_shut_out_lose_nothing_unasked() {
+    alone(
+        "sign_out.mjs",
+        "out means out, and nothing unsent is lost unasked",
+    );
+}
+
+#[test]
+fn the_first_pages_are_light_on_a_slow_line() {
+    alone("slow_line.mjs", "the first pages are light");
+}
+
+#[test]
+fn every_task_stays_within_its_taps_away_from_the_server() {
+    alone(
+        "budgets_away.mjs",
+        "every task within its budget, away from the server",
+    );
+}
+
+#[test]
+fn random_sessions_of_two_phones_in_chromium_leave_each_entry_there_once() {
+    alone(
+        "sessions_in_chromium.mjs",
+        "every saved entry is there once",
+    );
 }
 
 fn first_run(scripts: &str) {

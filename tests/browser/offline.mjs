@@ -1,182 +1,169 @@
-// A phone away from the server: saved pages open, what is entered is kept through a killed browser, and each entry arrives
-// once. The server is killed and frozen, not only unreachable for the browser.
+// A phone away from the server: every kind of page opens that was there before, what is entered is kept through a killed
+// browser, and each entry arrives once. The server is killed and frozen, not only unreachable for the browser.
 //
-// `node offline.mjs PROGRAM FOLDER`: PROGRAM is the server's, FOLDER an empty folder for its data and the phone's profile.
+// `node offline.mjs PROGRAM FOLDER`: FOLDER/data is a filled data folder.
 
 import assert from "node:assert/strict";
-import { spawn } from "node:child_process";
 import { join } from "node:path";
-import { createInterface } from "node:readline";
-import { chromium } from "playwright-core";
-import { FLAGS, PICTURE, SCREEN, usable } from "./lib.mjs";
+import { PICTURE, usable } from "./lib.mjs";
+import { Phone, main, times } from "./phones.mjs";
+import { Server } from "./server.mjs";
 
-const [program, folder] = process.argv.slice(2);
+// What is no page, or belongs to the server's side alone.
+const NO_PAGE = /\.(csv|txt|zip)\b|\/(job-file|file|csv|text|print|small|screen)$|^\/(setup|import|a\/|manifest|ca\.cer)/;
+const ID = /^([0-9a-f]{8}-[0-9a-f-]{27}|\d+)$/;
 
-/** Starts the server on a port; resolves when it is ready. */
-async function serve(port) {
-  const child = spawn(program, ["demo", "--data", join(folder, "data"), "--port", String(port)], { stdio: ["ignore", "pipe", "inherit"], detached: true });
-  const server = { child, origin: "", code: "" };
-  for await (const line of createInterface(child.stdout)) {
-    const link = /(https?:\/\/\S+)\/sign-in#(\d{8})/.exec(line);
-    if (link) [, server.origin, server.code] = link;
-    if (line === "Ready.") return server;
+/** An address without its ids and what is asked. */
+const pattern = (path) =>
+  path
+    .split("?")[0]
+    .split("/")
+    .map((part) => (ID.test(part) ? "ID" : part))
+    .join("/");
+
+/** One address of each kind of page, found by following links from the job's on. */
+async function kinds(phone) {
+  const found = new Map();
+  const waiting = ["/", "/help", "/outbox", "/crew", phone.job];
+  while (waiting.length > 0) {
+    const path = waiting.shift();
+    if (found.has(pattern(path)) || NO_PAGE.test(path)) continue;
+    const answer = await phone.context.request.get(phone.origin + path);
+    assert.equal(answer.status(), 200, path);
+    found.set(pattern(path), path);
+    const links = [...(await answer.text()).matchAll(/ href="(\/[^"#]*)/g)].map(([, href]) => href.replaceAll("&amp;", "&"));
+    waiting.push(...links);
   }
-  throw new Error("the server ended before it was ready");
+  return found;
 }
 
-/** Signals the server and whatever it started. */
-const signal = (child, name) => process.kill(-child.pid, name);
-
-async function end(child) {
-  if (child.exitCode !== null || child.signalCode !== null) return;
-  const ended = new Promise((gone) => child.once("exit", gone));
-  signal(child, "SIGKILL");
-  await ended;
-}
-
-/** The phone's browser with its storage; `kill` ends it as a phone does. */
-async function browser() {
-  const context = await chromium.launchPersistentContext(join(folder, "profile"), {
-    executablePath: process.env.SCANTLING_CHROMIUM,
-    headless: true,
-    chromiumSandbox: false,
-    args: FLAGS,
-    viewport: SCREEN,
-    deviceScaleFactor: 2,
-    hasTouch: true,
-    isMobile: true,
-  });
-  const page = context.pages()[0] ?? (await context.newPage());
-  const session = await context.newCDPSession(page);
-  const kill = async () => {
-    // the whole browser at once, with nothing tidied up
-    const gone = context.waitForEvent("close");
-    await session.send("Browser.crash").catch(() => {});
-    await gone.catch(() => {});
-  };
-  return { context, page, kill };
-}
-
-const limit = setTimeout(() => {
-  console.error("Still walking after 10 minutes; ended.");
-  process.exit(1);
-}, 600_000);
-let server = await serve(0);
-const port = Number(new URL(server.origin).port);
-const { origin } = server;
-let phone = await browser();
-
-try {
+await main(async ({ program, folder, ends }) => {
+  const server = ends(await new Server(program, join(folder, "data"), ["serve"]).start());
+  const phone = ends(await new Phone(join(folder, "phone"), server.origin).open());
+  const { origin } = server;
+  const job = await phone.signIn(server.code);
   let { page } = phone;
-  const faults = [];
-  phone.context.on("weberror", (error) => faults.push(String(error.error())));
-  const toSend = (n) => page.locator("[data-outbox] b", { hasText: new RegExp(`^To send ${n}$`) }).waitFor();
-  const status = (text) => page.locator(".say[role=status]", { hasText: text }).waitFor();
+  const raw = page.getByLabel("Reading", { exact: true });
 
-  await page.goto(`${origin}/sign-in#${server.code}`);
-  await page.waitForURL(`${origin}/`);
-  await page.evaluate(async () => (await navigator.serviceWorker.ready).active.state);
-  await page.locator("main .rows a").first().tap();
-  await page.waitForURL("**/jobs/*");
-  const job = new URL(page.url()).pathname;
-  await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
-  await toSend(0);
-  console.log("signed in, pages saved");
-
-  // Refused while the server is there: its own form, filled, with what is wrong; mended, it is in once.
-  const wall = await page.request.get(`${origin}${job}/house`).then((answer) => answer.text()).then((text) => /\/jobs\/[^"]*\/wall\/[0-9a-f-]{36}/.exec(text)[0]);
-  await page.goto(origin + wall);
-  await page.getByLabel("Reading", { exact: true }).fill("98 1/3");
-  await page.getByRole("button", { name: "Save reading" }).tap();
-  await page.locator(".err", { hasText: "character" }).first().waitFor();
-  assert.equal(await page.getByLabel("Reading", { exact: true }).inputValue(), "98 1/3");
-  await page.getByLabel("Reading", { exact: true }).fill("98 3/8");
-  await Promise.all([page.waitForEvent("load"), page.getByRole("button", { name: "Save reading" }).tap()]);
-  await page.locator(".note", { hasText: "Saved." }).waitFor();
-  await toSend(0);
-  await page.goto(`${origin}/outbox`);
-  await page.locator("#box").waitFor();
-  assert.equal(await page.locator("[data-state=rejected]").count(), 0);
-  await usable(page);
-  console.log("refused and mended");
-
-  // The server is gone: what is saved opens, what is not leads to what is.
-  await page.goto(origin + job);
-  await toSend(0);
-  await end(server.child);
-  await page.goto(origin + job);
-  await status("Server out of reach. Entries are kept on this phone.");
+  // Every kind of page. Those of the pinned job are saved unseen; the others once they were seen.
+  const pages = await kinds(phone);
+  const saved = () =>
+    page.evaluate(async () => {
+      const cache = await caches.open((await caches.keys()).find((name) => name.startsWith("pages-")));
+      return (await cache.keys()).map(({ url }) => url.slice(location.origin.length));
+    });
+  const unseen = new Set(await saved());
+  const others = [...pages.values()].filter((path) => !unseen.has(path));
+  for (const path of others) await page.goto(path, { waitUntil: "domcontentloaded" });
+  const titles = new Map();
+  for (const path of pages.values()) titles.set(path, /<title>([^<]*)/.exec(await (await phone.context.request.get(origin + path)).text())[1]);
+  await server.kill();
+  for (const [path, title] of titles) {
+    await page.goto(path, { waitUntil: "domcontentloaded" });
+    assert.equal(await page.title(), title.replaceAll("&#39;", "'").replaceAll("&amp;", "&"), `${path} opens away from the server`);
+  }
+  console.log(`${titles.size} kinds of page open with no server, ${titles.size - others.length} of them unseen before`);
+  // The index of any page, and the ways to add things, lead to pages that are saved unseen.
+  for (const path of ["house", "buy-list", "cut-list", "materials", "changes", "on-hand", "receipt", "member", "run", "wall", "note", "plan", "hang_joists", "photo"]) {
+    assert.ok(unseen.has(`${job}/${path}`), `${path} is saved unseen`);
+  }
   await page.goto(`${origin}/jobs/nowhere`);
   await page.getByRole("heading", { name: "Not on this phone" }).waitFor();
   await page.locator("#saved a", { hasText: "This week" }).first().waitFor();
   await usable(page);
-  const began = Date.now();
-  await page.goto(`${origin}${job}/house`);
-  console.log(`a saved page without a server: ${Date.now() - began} ms`);
+  await page.goto(job);
+  await phone.says("Server out of reach. Entries are kept on this phone. As of");
+  await server.start();
 
-  // Reading, note and photo; the browser is killed right after.
-  await page.goto(origin + job);
+  // Refused while the server is there: its own form, filled, with what is wrong; mended, it is in once.
+  const wall = [...unseen].find((path) => /\/wall\/[0-9a-f-]{36}$/.test(path));
+  await page.goto(wall);
+  await raw.fill("98 1/3");
+  await page.getByRole("button", { name: "Save reading" }).tap();
+  await page.locator(".err", { hasText: "character" }).first().waitFor();
+  assert.equal(await raw.inputValue(), "98 1/3");
+  await raw.fill("98 3/8");
+  await Promise.all([page.waitForEvent("load"), page.getByRole("button", { name: "Save reading" }).tap()]);
+  await page.locator(".note", { hasText: "Saved." }).waitFor();
+  await phone.toSend(0);
+  console.log("refused and mended");
+
+  // A member with its readings, one that rests on it, a reading, a note, a photo; the browser is killed right after.
+  await server.kill();
+  await page.goto(`${job}/member`);
+  const member = page.locator("form[data-kind='member.add']");
+  await member.getByLabel("Name").fill("Beam found away");
+  await member.locator("[name='reading.depth']").fill("9 5/8");
+  await member.getByRole("button").last().tap();
+  await phone.says("Saved on this phone.");
+  await page.locator("li[data-state=queued]", { hasText: "Beam found away" }).waitFor();
+  await member.getByLabel("Name").fill("Joist on it");
+  await phone.choose(member.locator("[name=start_at]"), "Beam found away (waiting)");
+  await member.getByRole("button").last().tap();
+  await phone.toSend(2);
+  await page.goto(job);
   await page.locator(".next input[name=raw]").fill("97 11/32");
   await page.locator(".next output", { hasText: "8' 1 11/32\"" }).waitFor();
   await page.locator(".next button").filter({ hasText: "Save" }).tap();
-  await status("Saved on this phone.");
   await page.locator("li[data-state=queued]", { hasText: "97 11/32" }).waitFor();
-  await page.locator("#hand + .rows summary").filter({ hasText: "Note" }).tap();
-  await page.locator("#hand + .rows textarea").fill("Written away from the server.");
-  await page.getByRole("button", { name: "Save note" }).tap();
-  await toSend(2);
+  await phone.note("Written away from the server.");
   await page.locator("#hand + .rows input[type=file]").setInputFiles(PICTURE);
   await page.getByRole("button", { name: "Save photo" }).tap();
-  await toSend(3);
-  await page.locator("#hand + .rows input[type=file]").setInputFiles(PICTURE);
+  await phone.toSend(5);
   await usable(page);
   await page.locator("#hand + .rows summary").filter({ hasText: "Note" }).tap();
   await page.locator("#hand + .rows textarea").fill("Typed, not saved.");
   await page.waitForTimeout(1000); // a draft is kept when typing has paused
-  // Chromium writes its cookies every half minute; its database is what is looked at here.
-  const cookies = await phone.context.cookies();
   await phone.kill();
-  phone = await browser();
   ({ page } = phone);
-  await phone.context.addCookies(cookies);
-  await page.goto(origin + job);
-  await toSend(3);
+  await page.goto(job);
+  await phone.toSend(5);
   await page.locator("li[data-state=queued]", { hasText: "97 11/32" }).waitFor();
   await page.waitForFunction(() => document.querySelector("#hand + .rows textarea").value === "Typed, not saved.");
-  await page.goto(`${origin}/outbox`);
-  await page.locator("[data-entries] > [data-state=queued]").nth(2).waitFor();
-  console.log("kept through a killed browser");
+  await page.goto("/outbox");
+  await page.locator("[data-entries] > [data-state=queued]").nth(4).waitFor();
+  // and at once after the press, with nothing waited for but the phone's own word
+  await page.goto(job);
+  for (const nth of [1, 2, 3]) {
+    await phone.note(`Right before it was killed, ${nth}`);
+    await phone.kill();
+    ({ page } = phone);
+    await page.goto(job);
+    await phone.toSend(5 + nth);
+  }
+  console.log("kept through four killed browsers");
 
   // A frozen server answers nothing and refuses nothing.
-  server = await serve(port);
-  signal(server.child, "SIGSTOP");
+  await server.start();
+  server.freeze();
   for (const visit of ["first", "second"]) {
     const asked = Date.now();
-    await page.goto(origin + job);
+    await page.goto(job);
     console.log(`a frozen server, ${visit} visit: ${Date.now() - asked} ms`);
   }
-  signal(server.child, "SIGCONT");
+  server.thaw();
 
   // It is back: each entry once.
-  await page.goto(origin + job);
-  await toSend(0);
-  const { entries } = await (await page.request.get(`${origin}${job}/job-file`)).json();
-  const of = (kind, name, text) => entries.filter((one) => one.kind === kind && [one.fields[name]].flat().includes(text)).length;
-  assert.deepEqual([of("reading.add", "raw", "97 11/32"), of("reading.add", "raw", "98 3/8"), of("note.add", "text", "Written away from the server.")], [1, 1, 1]);
-  assert.equal(entries.filter((one) => one.kind === "photo.add").length, 1);
-  await page.goto(`${origin}${job}/photo`);
+  await page.goto(job);
+  await phone.toSend(0);
+  const record = await phone.record();
+  for (const [kind, name, text] of [
+    ["reading.add", "raw", "97 11/32"],
+    ["reading.add", "raw", "98 3/8"],
+    ["reading.add", "raw", "9 5/8"],
+    ["member.add", "name", "Beam found away"],
+    ["member.add", "name", "Joist on it"],
+    ["note.add", "text", "Written away from the server."],
+    ...[1, 2, 3].map((nth) => ["note.add", "text", `Right before it was killed, ${nth}`]),
+  ]) {
+    assert.equal(times(record, kind, name, text), 1, text);
+  }
+  const of = (name) => record.find((one) => one.kind === "member.add" && one.fields.name === name);
+  assert.deepEqual(of("Joist on it").fields.start_at, of("Beam found away").entity_id);
+  assert.deepEqual(record.find((one) => one.fields.raw === "9 5/8").fields.of, of("Beam found away").entity_id);
+  assert.equal(record.filter((one) => one.kind === "photo.add").length, 1);
+  await page.goto(`${job}/photo`);
   await page.locator("main img").first().waitFor();
   assert.ok(await page.locator("main img").first().evaluate((img) => img.decode().then(() => img.naturalWidth > 0)));
   console.log("each entry arrived once");
-  assert.deepEqual(faults, []);
-  console.log("a phone away from the server holds");
-} catch (error) {
-  console.error(error.stack);
-  console.error(await phone.page.locator("body").innerText().then((text) => text.slice(0, 1500), () => ""));
-  process.exitCode = 1;
-} finally {
-  clearTimeout(limit);
-  await end(server.child).catch(() => {});
-  await phone.context.close().catch(() => {});
-}
-process.exit();
+}, "a phone away from the server holds");

@@ -1,5 +1,7 @@
 //! The command line as a script sees it: the real binary, its output and its exit codes.
 
+/// The checks of a job file.
+mod check;
 /// Instances of sticks and panels, and the check of answers.
 mod cut;
 /// Export, import, and job files that can't be taken.
@@ -105,7 +107,7 @@ pub(crate) fn elm_street_text() -> String {
 #[test]
 fn every_command_has_a_help_with_an_example() {
     for name in [
-        "serve", "demo", "takeoff", "cut", "export", "import", "schema",
+        "serve", "demo", "takeoff", "check", "cut", "export", "import", "schema",
     ] {
         let help = run(&[name, "--help"]).fine();
         assert!(help.contains("Example"), "{name}: {help}");

@@ -164,6 +164,7 @@ pub(super) fn planned(client: &Client) -> House {
         ("stands_on", "ground"),
     ];
     let shore = add(client, &job, "shore", &shore);
+    let shore_page = format!("{job}/shore/{shore}");
     let beam = [
         ("name", "Beam"),
         ("week", "2"),
@@ -234,6 +235,7 @@ pub(super) fn planned(client: &Client) -> House {
         ("count", "1"),
     ];
     client.save(&format!("{job}/on-hand"), "add-stock", &here);
+    super::holds::sign_all(client, &shore_page);
     House {
         job,
         shore,

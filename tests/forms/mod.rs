@@ -5,11 +5,14 @@
 mod bad_input;
 mod bodies;
 mod by_the_foot;
+mod checks;
 mod close;
+mod cuts;
 mod four_weeks;
 mod gallery;
 /// A HEIC made here.
 mod heic;
+mod holds;
 mod house;
 mod money;
 mod once;

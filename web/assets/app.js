@@ -11,6 +11,8 @@ let last;
 let saved = "";
 let news = "";
 let [fails, timer] = [0, 0];
+/** Whether no worker keeps pages here: plain HTTP has none, nor has a certificate whose warning was clicked through. */
+let alone = !worker;
 const still = "Your entry is still in the form.";
 
 /** @type {(of: string, within?: ParentNode) => any} */
@@ -31,6 +33,17 @@ for (const button of all("[data-print]")) {
   button.hidden = false;
   button.onclick = () => print();
 }
+
+// A saved page stands for all that ask for one reading of a thing: its form asks for the one that the address names.
+const asks = () =>
+  new URLSearchParams(location.search).forEach((value, name) => {
+    const field = $("#r")?.elements.namedItem(name);
+    if (field && field.value !== value) {
+      field.value = value;
+      field.closest("details")?.setAttribute("open", "");
+    }
+  });
+asks();
 
 // One press, one entry: a second press while the first is on its way does nothing.
 addEventListener("submit", (event) => {
@@ -88,13 +101,16 @@ async function keep(form, by) {
   }
   say("alert", "");
   say("status", (news = "Saved on this phone. "), "Waiting to send.");
-  await Promise.race([send(true), new Promise((late) => setTimeout(late, 3000))]);
+  await Promise.race([send(true), new Promise((late) => setTimeout(late, 3e3))]);
   entry = (await box.entry(entry.op_id)) ?? entry;
   const goes = entry.state === "sent" || (isBad(entry) && !photo);
-  if (goes && isBad(entry)) await mend(box, entry);
-  else if (goes) go(entry.result?.next ?? location.href);
-  if (goes) return true;
+  if (goes) {
+    if (isBad(entry)) await mend(box, entry);
+    else go(entry.result?.next ?? location.href);
+    return true;
+  }
   form.reset();
+  asks();
   form.closest("details")?.removeAttribute("open");
   await box.note({ persisted: await navigator.storage?.persist() });
 }
@@ -137,10 +153,9 @@ function says(form, by) {
 
 /** @param {string} next */
 function go(next) {
-  const to = new URL(next, location.href);
-  const here = to.pathname + to.search === location.pathname + location.search;
+  const [here] = location.href.split("#");
   location.href = next;
-  if (here) location.reload();
+  if (new URL(next, here).href.split("#")[0] === here) location.reload();
 }
 
 /** A line under the tape, read out. @param {string} role @param {string} lead @param {string} text @param {string} href */
@@ -160,8 +175,8 @@ export async function send(patient) {
   last = round ?? last;
   if (round?.done) {
     fails = 0;
-    worker?.controller?.postMessage({ changed: round.role || round.changed?.length });
-    worker?.register("/sw.js", { updateViaCache: "none" }).catch(() => {});
+    worker?.controller?.postMessage({ changed: round.changed?.length });
+    worker?.register("/sw.js", { updateViaCache: "none" }).catch(() => ((alone = true), show()));
   } else if (round?.stop === "protocol_unsupported" && !sessionStorage.renewed) {
     sessionStorage.renewed = 1;
     await (await worker?.getRegistration())?.update();
@@ -190,7 +205,7 @@ async function show() {
   const stop = last?.stop;
   const me = await box.meta("me");
   const others = entries.filter((of) => isOpen(of) && of.item.author !== me?.person_id).length;
-  /** @type {[string, string?, string?]|undefined} */
+  /** @type {[string, string?, string?]|false} */
   const said =
     stop === "sign_in" ? [n ? `Sign in to send ${n}` : "", "", "/sign-in"]
     : others ? [`Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox"]
@@ -199,9 +214,9 @@ async function show() {
     : stop ? ["The server takes nothing from here.", "Save entries to a file.", "/outbox"]
     : last && !last.done ? [`${news}Server out of reach.`, `${kept} ${age}`]
     : age ? [age]
-    : last && !worker ? ["This phone cannot open pages away from the server.", "", "/setup"]
+    : last && alone ? ["This phone cannot open pages away from the server.", "", "/setup"]
     : bad ? [`${bad} to put right.`, "", "/outbox"]
-    : n ? undefined : [""];
+    : !n && [""];
   if (said) say("status", ...said);
   await paint(box, entries);
 }

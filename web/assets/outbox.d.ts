@@ -108,7 +108,6 @@ export interface Heard {
 export interface Round extends Heard {
   done?: boolean;
   changed?: string[];
-  role?: boolean;
 }
 
 export type Stores = Record<"meta" | "ops" | "blobs" | "drafts", IDBObjectStore>;

@@ -29,10 +29,10 @@ export const field = (form, name) => form.fields.find(([is]) => is === name)?.[1
 export const over = (form, put) => [...form.fields.filter(([name]) => !(name in put)), ...Object.entries(put)];
 
 /** Whether the server has yet to take an entry. @param {Entry} of */
-export const isOpen = (of) => ["queued", "blocked", "rejected"].includes(of.state);
+export const isOpen = (of) => /queued|blocked|rejected/.test(of.state);
 
 /** Whether a person has to look at it. @param {Entry} of */
-export const isBad = (of) => of.state === "rejected" || of.state === "conflict";
+export const isBad = (of) => /rejected|conflict/.test(of.state);
 
 /** @param {IDBRequest} request @returns {Promise<any>} */
 const got = (request) =>
@@ -154,7 +154,10 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
     async who() {
       const { status, body, after } = await call("/sync/v1/me", {}, 20);
       if (status !== 200 || !body?.device_id) return failed(status, body, after);
-      if (((await meta("me")) ?? body).server_id !== body.server_id) return stop("wrong_server");
+      const was = (await meta("me")) ?? body;
+      if (was.server_id !== body.server_id) return stop("wrong_server");
+      // saved pages hold what one person in one role may see
+      if (was.person_id + was.role !== body.person_id + body.role) await clearCaches();
       known = true;
       await box.note({ me: body, stop: null, contact: now() });
       return { me: body };
@@ -173,7 +176,6 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
     },
     async wipe() {
       await clearCaches();
-      for (const one of (await navigator.serviceWorker?.getRegistrations()) ?? []) await one.unregister();
       box.close();
       await got(idb.deleteDatabase("app"));
     },
@@ -182,7 +184,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   /** Asks the server; status 0 where it can't be reached in time. @param {string} path @param {RequestInit} init @param {number} seconds */
   async function call(path, init, seconds) {
     try {
-      const answer = await ask(path, { cache: "no-store", redirect: "error", ...init, signal: AbortSignal.timeout(seconds * 1000) });
+      const answer = await ask(path, { cache: "no-store", redirect: "error", ...init, signal: AbortSignal.timeout(seconds * 1e3) });
       return { status: answer.status, body: await answer.json().catch(() => null), after: Number(answer.headers.get("retry-after")) };
     } catch {
       return { status: 0, body: null, after: 0 };
@@ -208,8 +210,8 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
     }
     if (me.role === "guest") return { done: true };
     let [most, lost, role, served] = [BATCH, false, false, ""];
-    /** @type {Set<string>} */
-    const changed = new Set();
+    /** @type {string[]} */
+    const changed = [];
     /** @type {string[]|undefined} */
     let wanted;
     for (;;) {
@@ -225,12 +227,15 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
         if (body.server_id !== me.server_id) return stop("wrong_server");
         served = body.server_time;
         if ((await settle(body.results, served)) < batch.length) return { after: 60 };
-        for (const job of body.changed) changed.add(job);
+        changed.push(...body.changed);
         role ||= body.role_rev !== me.role_rev;
         wanted = body.want_blobs;
       } else if (status === 413 && batch.length > 1) most = batch.length >> 1;
       else if (status === 413 && batch.length) await settle([{ op_id: batch[0].op_id, status: "rejected", code: "too_large", message: "Too big to send." }]);
-      else if (body?.code === "history_lost" && !lost) await requeue(body.known_seq).then(() => (lost = true));
+      else if (body?.code === "history_lost" && !lost) {
+        lost = true;
+        await requeue(body.known_seq);
+      }
       else if (body?.code === "device_mismatch") {
         known = false; // another device by now: the next round asks which
         return { after: 2 };
@@ -249,7 +254,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
       await box.change(op_id, refused ? { state: "rejected", result: { op_id, status: "rejected", message: body?.message ?? "The server can’t take this picture." } } : {});
     }
     await prune(served);
-    return { done: true, changed: [...changed], role };
+    return { done: true, changed };
   }
 
   /** Books what was said of entries; tells of how many. @param {Result[]} results @param {string} [served] the server's time */
@@ -278,8 +283,8 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   const requeue = (seq) =>
     write(async (to) => {
       for (const of of /** @type {Entry[]} */ (await got(to.ops.getAll()))) {
-        const settled = of.state === "resolved" || of.state === "discarded" ? of.state : undefined;
-        if (of.seq > seq && ["applied", "conflict"].includes(of.result?.status ?? "")) to.ops.put({ ...of, state: "queued", settled });
+        const settled = /resolved|discarded/.test(of.state) ? of.state : undefined;
+        if (of.seq > seq && /applied|conflict/.test(of.result?.status ?? "")) to.ops.put({ ...of, state: "queued", settled });
       }
       put(to.meta, { ack: null });
     });
@@ -301,7 +306,9 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
       for (const of of newestFirst) if ((bytes += of.bytes.byteLength) > KEEP.bytes || age(of) > KEEP.rest) to.blobs.delete(of.blob_id);
     });
 
+  /** Saved pages and files go, and their worker: it is registered anew, and saves anew, once the server lets this phone in. */
   async function clearCaches() {
+    for (const one of (await globalThis.navigator?.serviceWorker?.getRegistrations()) ?? []) await one.unregister();
     for (const name of (await globalThis.caches?.keys()) ?? []) await caches.delete(name);
   }
 

@@ -37,7 +37,7 @@ function scan(text) {
       const unit = UNITS[/** @type {"m"} */ (of.toLowerCase())];
       if (!unit) return stop();
       if (/^(ft|in)$/i.test(of) && text[index] === ".") index += 1;
-      kind = unit > 0 ? "metric" : String(unit);
+      kind = unit > 0 ? "metric" : `${unit}`;
       n = BigInt(unit > 0 ? unit : 0);
     } else if (kind === "number") {
       const [whole, fine] = of.split(/[.,]/);
@@ -178,11 +178,9 @@ const FRACTION = /(?<!\d)(\d+)\/(\d+)$/;
 /** The text after a key. @param {string} text @param {string} key */
 export function pressed(text, key) {
   const bare = text.trimEnd();
-  if (key === "⌫") return text.slice(0, -1);
-  if (key === "space") return `${text} `;
-  if (key === "−") return `${bare} - `;
-  if (key === "ft") return `${bare}' `;
-  if (key === "in") return `${bare}"`;
+  /** @type {Record<string, string>} */
+  const plain = { "⌫": text.slice(0, -1), space: `${text} `, "−": `${bare} - `, ft: `${bare}' `, in: `${bare}"` };
+  if (key in plain) return plain[key];
   const [, top, bottom] = FRACTION.exec(bare) ?? ["", 0, 1];
   if (!key.includes("/")) return text + (top ? " " : "") + key;
   const [of, in8] = key.replace("+", "").split("/");
@@ -226,13 +224,13 @@ export function watch() {
   const line = (/** @type {HTMLInputElement} */ of) => /** @type {HTMLElement} */ (of.closest(".f, form")?.querySelector("output") ?? of);
   /** @type {(of: any) => of is HTMLInputElement} */
   const isLength = (of) => !!of.dataset?.length;
-  document.addEventListener("input", ({ target }) => {
+  addEventListener("input", ({ target }) => {
     if (!isLength(target)) return;
     const { n, at = 0 } = readLength(target.value, inMetric);
     const rest = [...target.value].slice(at - 1).join("");
     line(target).textContent = n !== undefined ? echo(n, inMetric) : target.value.trim() && rest ? `Can’t be read at character ${at}: ${rest}` : "";
   });
-  document.addEventListener("focusin", ({ target }) => {
+  addEventListener("focusin", ({ target }) => {
     if (!isLength(target) || target === field || !pad) return;
     field = target;
     field.inputMode = "none";

@@ -34,9 +34,7 @@ async function fill() {
   const { person_id, role } = await (await fresh("/sync/v1/me")).json();
   const list = await (await fresh("/offline-set.json")).json();
   if (list.build !== BUILD) throw await here.registration.update();
-  const name = `pages-${BUILD}-${person_id}-${role}`;
-  for (const one of await caches.keys()) if (one.startsWith(`pages-${BUILD}`) && one !== name) await caches.delete(one);
-  const cache = await caches.open(name);
+  const cache = await caches.open(`pages-${BUILD}-${person_id}-${role}`);
   const others = new Set((await cache.keys()).map(({ url }) => url));
   for (const { url, etag } of list.pages) {
     others.delete(new URL(url, location.href).href);
@@ -70,7 +68,7 @@ here.addEventListener("message", (event) => {
   const { source, data } = /** @type {any} */ (event);
   if (data.age) source.postMessage({ saved: ages.get(source.id) ?? "" });
   // several changes in a row are fetched once
-  if (data.changed) event.waitUntil((filling ??= after(3000).then(fill).catch(() => {}).finally(() => (filling = null))));
+  if (data.changed) event.waitUntil((filling ??= after(3e3).then(fill).catch(() => {}).finally(() => (filling = null))));
 });
 
 here.addEventListener("fetch", (event) => {
@@ -86,10 +84,12 @@ here.addEventListener("fetch", (event) => {
 /** @param {FetchEvent} event @returns {Promise<Response>} */
 async function page(event) {
   const cache = await pages();
-  const saved = await cache.match(event.request);
-  const asked = ask(event.request, cache);
+  const { request } = event;
+  // a thing's page is saved once; the page's script fills in which reading of it is asked for
+  const saved = (await cache.match(request)) ?? (await cache.match(request.url.split("?what=")[0]));
+  const asked = ask(request, cache);
   event.waitUntil(asked);
-  const patience = saved ? 2500 * Number(Date.now() - missed > 3e4) : 1e4;
+  const patience = saved ? 2500 * +(Date.now() - missed > 3e4) : 1e4;
   const answer = await Promise.race([asked, after(patience)]);
   if (answer) return answer;
   missed = Date.now();

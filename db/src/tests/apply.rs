@@ -375,7 +375,12 @@ fn a_change_is_done_once_and_undone_before_it_is_anything_else() {
         &[op(
             "shore.add",
             "shore",
-            &[("name", "Shore"), ("week", "1"), ("wall", &wall)],
+            &[
+                ("name", "Shore"),
+                ("week", "1"),
+                ("wall", &wall),
+                ("stands_on", "ground"),
+            ],
         )],
     );
     let state =
@@ -390,7 +395,13 @@ fn a_change_is_done_once_and_undone_before_it_is_anything_else() {
     let late = state("dropped", &[("state", 0)]);
     assert!(matches!(send(&db, &late), Applied::Conflict { .. }));
     assert_eq!(stands(), "ready");
-    send_all(&db, &[by(crew(), op("change.done", "shore", &[]))]);
+    problem(&send(&db, &by(crew(), op("change.done", "shore", &[]))));
+    send_all(
+        &db,
+        &[super::holds::released(&db, "shore", "start", "signed")],
+    );
+    let done = op("change.done", "shore", &[("note", "up")]);
+    send_all(&db, &[by(crew(), done)]);
     assert_eq!(stands(), "done");
     problem(&send(
         &db,

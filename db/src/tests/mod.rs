@@ -2,6 +2,7 @@
 
 mod apply;
 mod files;
+mod holds;
 mod orders;
 mod pairing;
 mod photos;

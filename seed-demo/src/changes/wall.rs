@@ -51,6 +51,7 @@ pub(super) const WEEK_2: &[Plain] = &[
         &[
             ("name", "Struts of the north purlin"),
             ("week", "2"),
+            ("wall", "@wall.middle"),
             ("count", "4"),
             ("nominal", "2x4"),
             (

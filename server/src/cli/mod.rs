@@ -2,6 +2,7 @@
 //!
 //! Exit codes are for scripts: each stands in the help and nowhere else.
 
+mod check;
 mod cut;
 mod demo;
 mod export;
@@ -20,7 +21,7 @@ const CODES: &str = "\
 Exit codes: 0 done · 2 wrong usage · 3 a file or folder can't be read or written · 4 the data was written by a newer
 version · 5 the data is damaged · 6 the port is taken · 7 a name, address or certificate for the local network can't be
 used · 8 the data folder is in use · 9 a job file or instance can't be taken: the message says which and why · 10 the job
-is there already · 11 an answer of cut --check is wrong · 1 anything else";
+is there already · 11 an answer of cut --check is wrong · 12 a check of check stops · 13 a check of check can't be told yet · 1 anything else";
 
 /// Field log and material takeoff for a crew that opens up an old wood-framed house.
 #[derive(Debug, Parser)]
@@ -41,6 +42,9 @@ enum Command {
     /// Compute needs, cut list or buy list of a job file, with no server and no data folder.
     #[command(after_help = takeoff::EXAMPLES)]
     Takeoff(takeoff::Arguments),
+    /// Check what a job file's record says: does it fit, may it be cut yet, is it roughly strong enough. Approves nothing.
+    #[command(after_help = check::EXAMPLES)]
+    Check(check::Arguments),
     /// Find the cheapest way to cut pieces out of sticks or panels, with a bound that no plan is below; or check answers.
     #[command(after_help = cut::EXAMPLES)]
     Cut(cut::Arguments),
@@ -50,9 +54,10 @@ enum Command {
     /// Take a job file or a job's zip into a data folder, whole or not at all. No server may be using the folder.
     #[command(after_help = import::EXAMPLES)]
     Import(import::Arguments),
-    /// Print the JSON Schema of the job file: every kind of entry, its fields, and what may be written into them.
+    /// Print the JSON Schema of the job file (every kind of entry, its fields, and what may be written into them), or of
+    /// what check prints.
     #[command(after_help = schema::EXAMPLES)]
-    Schema,
+    Schema(schema::Arguments),
 }
 
 /// Why a command ended without doing what it was asked.
@@ -75,6 +80,12 @@ pub(crate) enum Failed {
     /// Answers that are wrong.
     #[error("{0} answers are wrong, missing or too many; each is said above")]
     WrongAnswer(usize),
+    /// Checks that stop.
+    #[error("{0} checks stop; each is said above")]
+    Stops(usize),
+    /// Checks that can't be told yet.
+    #[error("{0} checks can’t be told yet; what to measure or record is said above")]
+    CantTell(usize),
     /// Data that is not what was kept.
     #[error("{0}")]
     Damaged(String),
@@ -102,6 +113,8 @@ impl Failed {
             Self::Damaged(_) => 5,
             Self::JobFile(_) | Self::Instances(_) => 9,
             Self::WrongAnswer(_) => 11,
+            Self::Stops(_) => 12,
+            Self::CantTell(_) => 13,
             Self::ThereAlready(_) => 10,
             Self::Usage(_) => 2,
             Self::Db(error) | Self::Start(crate::StartError::Data(error)) => of_store(error),
@@ -137,10 +150,11 @@ pub fn main() -> ExitCode {
         Command::Serve(arguments) => serve::run(&arguments),
         Command::Demo(arguments) => demo::run(&arguments),
         Command::Takeoff(arguments) => takeoff::run(&arguments),
+        Command::Check(arguments) => check::run(&arguments),
         Command::Cut(arguments) => cut::run(&arguments),
         Command::Export(arguments) => export::run(&arguments),
         Command::Import(arguments) => import::run(&arguments),
-        Command::Schema => schema::run(),
+        Command::Schema(arguments) => schema::run(&arguments),
     };
     match ended {
         Ok(()) | Err(Failed::NoReader) => ExitCode::SUCCESS,

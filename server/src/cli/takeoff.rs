@@ -127,7 +127,7 @@ pub(super) fn buy_list_text(job: &Job, weeks: &[u32]) -> String {
 }
 
 /// The job of a job file's text, checked as an import checks it.
-fn job_of(text: &str) -> Result<Job, Failed> {
+pub(super) fn job_of(text: &str) -> Result<Job, Failed> {
     let file = scantling_db::from_json(text).map_err(|error| Failed::JobFile(error.to_string()))?;
     let id = file.job_id;
     let db = Db::in_memory()?;

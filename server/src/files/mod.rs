@@ -1,5 +1,8 @@
 //! CSV, text, pictures and job files, in and out; the only use of `csv` and `zip`.
 
+pub(crate) mod check_json;
+pub(crate) mod check_schema;
+pub(crate) mod check_text;
 pub(crate) mod dialect;
 pub(crate) mod job_file;
 pub(crate) mod job_zip;

@@ -7,6 +7,7 @@ use std::fmt::Write as _;
 use scantling_takeoff::buy::{buy_list, cut_list};
 use scantling_takeoff::needs::{Class, Need, Sum, Takeoff, Verdict};
 use scantling_takeoff::record::Job;
+use scantling_web::pages::cut_list as view;
 
 use crate::pages::{cut_list as cuts, shell};
 
@@ -45,21 +46,22 @@ pub(crate) fn cut_list_text(job: &Job, weeks: &[u32]) -> String {
         if list.sticks.is_empty() {
             line(&mut out, 1, "Nothing to cut.");
         }
-        for stick in cuts::alike(job, &list.sticks) {
+        for pattern in cuts::patterns(job, &list) {
             out.push('\n');
-            line(&mut out, 0, &format!("{}. {}", stick.heading, stick.said));
-            for piece in stick.pieces {
-                let exact = if piece.exact.is_empty() {
-                    String::new()
-                } else {
-                    format!(" ({} in)", piece.exact)
-                };
-                line(
-                    &mut out,
-                    1,
-                    &format!("{}  {}{exact}  {}", piece.mark, piece.length, piece.what),
-                );
-            }
+            push_pattern(&mut out, pattern);
+        }
+        if !list.spare.is_empty() {
+            out.push_str("\nSpare, for waste:\n");
+        }
+        for spare in &list.spare {
+            line(&mut out, 1, &cuts::spare_words(job, spare));
+        }
+        let cheap = cuts::cheap(&list.least, cuts::Prices::Shown);
+        if !cheap.is_empty() {
+            out.push('\n');
+        }
+        for said in cheap {
+            line(&mut out, 0, &said);
         }
         for unmet in &bought.unmet {
             line(&mut out, 0, unmet);
@@ -102,6 +104,41 @@ pub(crate) fn class_words(job: &Job, class: &Class) -> String {
         Class::Hardware { row } => job.name(*row).to_owned(),
         Class::Sundry { name, unit } if unit == "each" => name.clone(),
         Class::Sundry { name, unit } => format!("{name}, {unit}"),
+    }
+}
+
+fn push_pattern(out: &mut String, pattern: view::Pattern) {
+    line(out, 0, &format!("{}. {}", pattern.heading, pattern.said));
+    for (number, cut) in (1_u32..).zip(pattern.cuts) {
+        line(out, 1, &format!("cut {number}  {cut}"));
+    }
+    for piece in pattern.pieces {
+        let exact = if piece.exact.is_empty() {
+            String::new()
+        } else {
+            format!(" ({} in)", piece.exact)
+        };
+        let mut kinds = piece.what.iter().map(|what| {
+            let marks = if what.marks.is_empty() {
+                String::new()
+            } else {
+                format!("{}  ", what.marks)
+            };
+            format!("{marks}{}. {}", what.what, what.change)
+        });
+        let lone = if piece.what.len() == 1 {
+            kinds.next().unwrap_or_default()
+        } else {
+            String::new()
+        };
+        let text = format!("{}  {}{exact}  {lone}", piece.mark, piece.length);
+        line(out, 1, text.trim_end());
+        for kind in kinds {
+            line(out, 3, &kind);
+        }
+        if !piece.strike.is_empty() {
+            line(out, 3, &piece.strike);
+        }
     }
 }
 

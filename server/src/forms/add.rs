@@ -2,7 +2,8 @@
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::record::{FieldProblem, Job, Kind, OpKind};
+use scantling_takeoff::checks::hold_points::Event;
+use scantling_takeoff::record::{FieldProblem, Job, Kind, OpKind, Role};
 use scantling_web::layout::Main;
 use uuid::Uuid;
 
@@ -11,7 +12,7 @@ use super::save::{Saved, next_of, save};
 use super::view::{self, Draft};
 use crate::clock;
 use crate::error::{HttpError, refused, see};
-use crate::pages::shell;
+use crate::pages::{hold, shell};
 use crate::state::State;
 
 type Body = web::Form<Vec<(String, String)>>;
@@ -69,11 +70,50 @@ pub(crate) async fn thing(
         .map_or(frame.op_id, |entry| entry.op.entity_id);
     match save(&state, entries, &who).await? {
         Saved::Done => Ok(see(&after(&posted, job_id, kind, entity))),
+        Saved::Conflict(problems) if kind == Kind::Hold => {
+            // What was wanted is on record as not signed off; the next try is another entry.
+            hold_again(&state, job_id, &posted.into_another(), &problems, who.role).await
+        }
+        Saved::Refused(problems) if kind == Kind::Hold => {
+            hold_again(&state, job_id, &posted, &problems, who.role).await
+        }
         Saved::Conflict(problems) | Saved::Refused(problems) => {
             Ok(refused(page(&job, adds, &posted, problems)))
         }
+        Saved::Before(problems) if kind == Kind::Hold => {
+            hold_again(&state, job_id, &posted.into_another(), &problems, who.role).await
+        }
         Saved::Before(problems) => Ok(refused(page(&job, adds, &posted.into_another(), problems))),
     }
+}
+
+/// The page of a hold point as the record stands now, with what is wrong.
+async fn hold_again(
+    state: &State,
+    job_id: Uuid,
+    posted: &Posted,
+    problems: &[FieldProblem],
+    role: Role,
+) -> Result<HttpResponse, HttpError> {
+    let job = state.job(job_id).await?;
+    let names = state.read(scantling_db::people).await?;
+    let change = posted
+        .typed("of")
+        .and_then(|text| Uuid::parse_str(text).ok())
+        .and_then(|id| job.get(id));
+    let event = posted.typed("event").and_then(Event::named);
+    let asked = hold::Asked {
+        role,
+        sent: Some(posted),
+        problems,
+    };
+    let again = change
+        .zip(event)
+        .and_then(|(change, event)| hold::page(&job, change, event, &names, &asked));
+    let adds = compose::add_kind(Kind::Hold).ok_or(HttpError::NotFound)?;
+    Ok(refused(again.unwrap_or_else(|| {
+        page(&job, adds, posted, problems.to_vec())
+    })))
 }
 
 /// A saved reading is read back where it was asked for; another thing opens its own page.
@@ -89,6 +129,7 @@ fn after(posted: &Posted, job_id: Uuid, kind: Kind, entity: Uuid) -> String {
         Kind::Room => format!("/jobs/{job_id}/house"),
         Kind::Price => format!("/jobs/{job_id}/prices"),
         Kind::Stock => format!("/jobs/{job_id}/on-hand"),
+        Kind::Word | Kind::Event | Kind::Hold | Kind::Skip => format!("/jobs/{job_id}/holds"),
         Kind::Supplier | Kind::Hardware | Kind::Week | Kind::Storey => {
             format!("/jobs/{job_id}/{kind}")
         }

@@ -182,6 +182,9 @@ pub(crate) fn adding(
         posted.id("entity_id")
     };
     let mut entries = vec![frame.entry(kind.name, entity_id, "", fields(kind, posted))];
+    if kind.kind == Kind::Hold {
+        entries[0].op.base = seen_revisions(posted);
+    }
     for what in What::ALL {
         let name = format!("reading.{}", what.name());
         if let Some(raw) = posted.typed(&name) {
@@ -192,6 +195,18 @@ pub(crate) fn adding(
         entries.extend(four_walls(frame, entity_id, posted, job));
     }
     entries
+}
+
+/// The revision of each condition that the form of a hold point showed.
+fn seen_revisions(posted: &Posted) -> BTreeMap<String, i64> {
+    posted
+        .0
+        .iter()
+        .filter_map(|(name, text)| {
+            let rev = text.trim().parse().ok()?;
+            Some((name.strip_prefix("base.")?.to_owned(), rev))
+        })
+        .collect()
 }
 
 /// A reading of a thing that the same form adds.

@@ -74,12 +74,20 @@ pub(crate) async fn save_with(
             Applied::Conflict {
                 conflicts: found, ..
             } => {
+                let releases = entry.op.kind == "hold.release";
                 conflicts.extend(found.into_iter().map(|c| FieldProblem {
-                    message: format!(
-                        "Changed meanwhile to “{}”. Save again to put “{}” in its place.",
-                        c.server_value.join(", "),
-                        c.yours.join(", ")
-                    ),
+                    message: if releases {
+                        format!(
+                            "Not signed off: this is not as it was seen. {}.",
+                            c.server_value.join(", ")
+                        )
+                    } else {
+                        format!(
+                            "Changed meanwhile to “{}”. Save again to put “{}” in its place.",
+                            c.server_value.join(", "),
+                            c.yours.join(", ")
+                        )
+                    },
                     field: c.field,
                 }));
             }

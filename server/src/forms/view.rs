@@ -517,6 +517,7 @@ pub(crate) fn prefilled(kind: Kind, job: &Job, week: u32, asked: &[(String, Stri
         Kind::Storey => put("level", job.count(Kind::Storey).to_string(), &mut filled),
         Kind::Reading => put("by", "tape".to_owned(), &mut filled),
         Kind::Stock => put("section", "stick".to_owned(), &mut filled),
+        Kind::Event => put("day", clock::today().to_string(), &mut filled),
         Kind::Price => {
             put("section", "stick".to_owned(), &mut filled);
             put("price_day", clock::today().to_string(), &mut filled);

@@ -2,7 +2,9 @@
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::buy::{BuyLine, BuyList, bought_twice, buy_list, receipt_sums};
+use scantling_takeoff::buy::{
+    BuyLine, BuyList, bought_twice, buy_list, buy_list_with_least, receipt_sums,
+};
 use scantling_takeoff::record::{Job, Kind, Record};
 use scantling_web::Page;
 use scantling_web::layout::Main;
@@ -12,7 +14,7 @@ use time::Date;
 use uuid::Uuid;
 
 use super::slips::{self, Slips};
-use super::{change, line, materials, shell};
+use super::{change, cut_list, line, materials, shell};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::files::yard_order::suppliers;
@@ -40,7 +42,7 @@ pub(crate) async fn show(
 
 /// It, with what was refused.
 pub(crate) fn page(job: &Job, weeks: &[u32], slips: &Slips, refused: Option<&Refused>) -> Page {
-    let list = buy_list(job, weeks);
+    let (list, least) = buy_list_with_least(job, weeks);
     let query = query(weeks);
     let base = format!("/jobs/{}/buy-list", job.id);
     let (to_buy, settled): (Vec<&BuyLine>, Vec<&BuyLine>) =
@@ -65,7 +67,7 @@ pub(crate) fn page(job: &Job, weeks: &[u32], slips: &Slips, refused: Option<&Ref
         said.push("The price book is empty: lengths are listed as they are cut.".to_owned());
     }
     said.extend(spared(&list));
-    said.extend(trips(job, weeks));
+    said.extend(cut_list::cheap(&least, cut_list::Prices::Shown));
     let view = view::View {
         weeks: materials::week_tabs(job, "buy-list", weeks, materials::Together::Yes),
         unmet: list.unmet.clone(),
@@ -104,6 +106,7 @@ pub(crate) fn page(job: &Job, weeks: &[u32], slips: &Slips, refused: Option<&Ref
             format!("{base}/print?week={query}"),
         ],
         order: format!("/jobs/{}/order?week={query}", job.id),
+        trip: format!("/jobs/{}/trip", job.id),
         yards: yards(job, &list, &base, &query),
         said: said.join(" "),
         kept: super::week::kept_link(job, weeks),
@@ -139,18 +142,6 @@ fn spared(list: &BuyList) -> Option<String> {
             sticks.join(", ")
         )
     })
-}
-
-/// What buying both weeks in one trip saves.
-fn trips(job: &Job, weeks: &[u32]) -> Option<String> {
-    let [_, _] = weeks else { return None };
-    let apart: i64 = weeks
-        .iter()
-        .map(|week| buy_list(job, &[*week]).total.as_cents())
-        .sum();
-    let together = buy_list(job, weeks).total.as_cents();
-    let saved = scantling_takeoff::units::Money::from_cents(apart - together);
-    (apart > together).then(|| format!("Both weeks in one trip: {saved} less than week by week."))
 }
 
 /// `2,3`, for addresses.
@@ -302,6 +293,12 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], slips: &Slips, id: &str) -> Buy
     }
     if !line.note.is_empty() {
         said.push(change::capital(&line.note));
+    }
+    if let Some(waste) = line.waste.as_ref().filter(|waste| waste.more > 0) {
+        said.push(match waste.more {
+            more if more == line.to_buy => "Spare, for waste.".to_owned(),
+            more => format!("{more} of these spare, for waste."),
+        });
     }
     let parts: Vec<String> = [
         ("on hand", line.from_on_hand),

@@ -1,6 +1,7 @@
 //! One change: what it lacks and needs, its state, readings and notes.
 
 use scantling_takeoff::buy::MoneyOf;
+use scantling_takeoff::checks::hold_points::{Move, gates, in_the_way, stands};
 use scantling_takeoff::needs::{self, Class, Fill, Need, Takeoff};
 use scantling_takeoff::record::{Job, Kind, OpKind, Record, Role, Spot, registry};
 use scantling_web::Page;
@@ -12,7 +13,7 @@ use scantling_web::parts::form::Form;
 use scantling_web::parts::need_row::NeedRow;
 use scantling_web::parts::photo::Photos;
 
-use super::{money_of, rows, shell, sources, things};
+use super::{checks, holds, money_of, rows, shell, sources, things};
 use crate::clock;
 use crate::forms::compose::Posted;
 use crate::forms::view::{self, Draft};
@@ -50,7 +51,19 @@ pub(crate) fn page(
         (Vec::new(), Vec::new())
     };
     let whence = sources::of(job, record);
+    let gates = gates(job, record);
+    let held = held(job, record);
+    let is_held = |to: Move| held.iter().any(|(of, ..)| *of == to);
+    let mut checked = scantling_takeoff::checks::of_change(job, record);
+    checked.sort_by_key(|check| std::cmp::Reverse(check.verdict));
     let view = change::View {
+        checks: (
+            checked
+                .iter()
+                .map(|check| checks::row(job, check, false))
+                .collect(),
+            format!("{here}/record"),
+        ),
         up: (
             format!("/jobs/{}/changes", job.id),
             format!("Changes, week {}", record.week()),
@@ -94,16 +107,54 @@ pub(crate) fn page(
         money: money_of::on_page(job, MoneyOf::Change(Some(record.id)), role),
         history: format!("{here}/history"),
         edit: registry::edits(record.kind).map(|_| format!("{here}/edit")),
+        holds: holds::hold_rows(job, record, &gates, names),
+        stop: holds::stop(job, record),
+        held: held
+            .iter()
+            .map(|(_, href, text)| (href.clone(), text.clone()))
+            .collect(),
+        standing: stands(record).then(|| holds::standing_row(job, record)),
         moves: moves(job, record, &here),
-        done: open.then(|| format!("{here}/done")),
-        struck: (record.kind == Kind::Shore && record.state == "done")
-            .then(|| format!("{here}/struck")),
+        done: (open && !is_held(Move::Done)).then(|| format!("{here}/done")),
+        struck: (stands(record) && !is_held(Move::Struck)).then(|| format!("{here}/struck")),
         notes: things::notes(job, record.id, names),
         note: view::noting(job, record.id, things::note_draft(job, &here, "note")),
         photos,
         shell,
     };
     change::page(&view)
+}
+
+/// What hold points keep a change from, the first of them for each move: the move, where it is, a sentence.
+fn held(job: &Job, record: &Record) -> Vec<(Move, String, String)> {
+    let moves: &[(Move, &str)] = match record.state.as_str() {
+        "done" if stands(record) => &[(Move::Struck, "Not to be struck yet.")],
+        "done" | "dropped" => &[],
+        "under_way" => &[(Move::Done, "Can’t be marked done yet.")],
+        _ => &[
+            (Move::UnderWay, "Can’t be started yet."),
+            (Move::Done, "Can’t be marked done yet."),
+        ],
+    };
+    moves
+        .iter()
+        .filter_map(|(to, lead)| {
+            let all = in_the_way(job, record, *to);
+            let first = all.first()?;
+            let more = match all.len() {
+                1 => String::new(),
+                n => format!(" and {} more", n - 1),
+            };
+            Some((
+                *to,
+                holds::gate_href(job, record, first.event),
+                format!(
+                    "{lead} Not signed off: {}{more}.",
+                    first.event.title().to_lowercase()
+                ),
+            ))
+        })
+        .collect()
 }
 
 /// A reading that is lacking: heading, what waits, its field.
@@ -266,17 +317,22 @@ fn moves(job: &Job, record: &Record, here: &str) -> Vec<Form<'static>> {
         };
         view::acting(kind, "state", record, draft, job.id)
     };
+    let start = in_the_way(job, record, Move::UnderWay)
+        .is_empty()
+        .then(|| step("under_way", "Start it", Main::Yes));
     match state {
-        "planned" => vec![
-            step("ready", "Ready", Main::No),
-            step("under_way", "Start it", Main::Yes),
-            step("dropped", "Drop it", Main::No),
-        ],
-        "ready" => vec![
-            step("under_way", "Start it", Main::Yes),
-            step("planned", "Back to planned", Main::No),
-            step("dropped", "Drop it", Main::No),
-        ],
+        "planned" => [Some(step("ready", "Ready", Main::No)), start]
+            .into_iter()
+            .flatten()
+            .chain([step("dropped", "Drop it", Main::No)])
+            .collect(),
+        "ready" => start
+            .into_iter()
+            .chain([
+                step("planned", "Back to planned", Main::No),
+                step("dropped", "Drop it", Main::No),
+            ])
+            .collect(),
         "under_way" => vec![step("planned", "Back to planned", Main::No)],
         "dropped" => vec![step("planned", "Plan it again", Main::Yes)],
         "done" => undo(job, record, here).into_iter().collect(),
@@ -313,7 +369,8 @@ pub(crate) fn start(job: &Job, record: &Record, next: &str) -> Option<Form<'stat
         save: "Start it".to_owned(),
         main: Main::No,
     };
-    (record.state != "under_way").then(|| view::acting(kind, "state", record, draft, job.id))
+    let may = record.state != "under_way" && in_the_way(job, record, Move::UnderWay).is_empty();
+    may.then(|| view::acting(kind, "state", record, draft, job.id))
 }
 
 /// With a capital first letter.

@@ -1,9 +1,12 @@
 //! The cut list of a week.
 
+mod cheap;
+mod pattern;
+
 use actix_web::{HttpResponse, web};
-use scantling_takeoff::buy::{CutStick, Item, cut_list};
-use scantling_takeoff::record::Job;
-use scantling_takeoff::units::Length;
+use scantling_db::Who;
+use scantling_takeoff::buy::{CutList, Pattern, Spare, cut_list};
+use scantling_takeoff::record::{Job, Role};
 use scantling_web::pages::cut_list as view;
 use uuid::Uuid;
 
@@ -12,15 +15,46 @@ use crate::clock;
 use crate::error::{HttpError, html};
 use crate::state::State;
 
+pub(crate) use cheap::{Prices, cheap};
+pub(crate) use pattern::patterns;
+
 /// The page.
 pub(crate) async fn show(
     state: web::Data<State>,
+    who: web::ReqData<Who>,
     job: web::Path<Uuid>,
     asked: web::Query<Vec<(String, String)>>,
 ) -> Result<HttpResponse, HttpError> {
     let (job, weeks) = materials::job_and_weeks(&state, *job, &asked).await?;
     let week = weeks.first().copied().unwrap_or(1);
     let list = cut_list(&job, week);
+    let prices = if who.role >= Role::Crew {
+        Prices::Shown
+    } else {
+        Prices::Hidden
+    };
+    let view = view::View {
+        weeks: materials::week_tabs(&job, "cut-list", &[week], materials::Together::No),
+        sub: format!(
+            "Work week {week}. Write the mark on each piece. Kerf {} in.",
+            job.settings.kerf
+        ),
+        held: held(&list),
+        sections: sections(&job, &list),
+        spare: list
+            .spare
+            .iter()
+            .map(|spare| spare_words(&job, spare))
+            .collect(),
+        cost: cheap(&list.least, prices),
+        unmet: list.unmet,
+        shell: shell::shell(&job, "Cut list", "/cut-list", clock::today()),
+    };
+    Ok(html(view::page(&view)))
+}
+
+/// Which pieces may not be cut yet.
+fn held(list: &CutList) -> String {
     let held: Vec<&str> = list
         .sticks
         .iter()
@@ -28,25 +62,51 @@ pub(crate) async fn show(
         .filter(|piece| piece.held.is_some())
         .map(|piece| piece.mark.as_str())
         .collect();
-    let view = view::View {
-        weeks: materials::week_tabs(&job, "cut-list", &[week], materials::Together::No),
-        sub: format!(
-            "Work week {week}. Write the mark on each piece. Kerf {} in.",
-            job.settings.kerf
-        ),
-        held: if held.is_empty() {
-            String::new()
-        } else {
-            format!(
-                "{} rest on readings that are single or differ. Measure again first.",
-                ranges(&held)
-            )
-        },
-        sticks: alike(&job, &list.sticks),
-        unmet: list.unmet,
-        shell: shell::shell(&job, "Cut list", "/cut-list", clock::today()),
+    if held.is_empty() {
+        return String::new();
+    }
+    format!(
+        "{} rest on readings that are single or differ. Measure again first.",
+        ranges(&held)
+    )
+}
+
+/// What may be cut, and what waits; a section with nothing in it is left out.
+fn sections(job: &Job, list: &CutList) -> Vec<view::Section> {
+    let all = list.patterns();
+    let (held, free): (Vec<Pattern<'_>>, Vec<Pattern<'_>>) =
+        all.into_iter().partition(Pattern::is_held);
+    let section = |title, patterns: Vec<Pattern<'_>>, from: usize| {
+        let sticks: usize = patterns.iter().map(|pattern| pattern.sticks.len()).sum();
+        view::Section {
+            title,
+            count: if sticks == 1 {
+                "1 piece of stock".to_owned()
+            } else {
+                format!("{sticks} pieces of stock")
+            },
+            patterns: pattern::drawn(job, list, &patterns, from),
+        }
     };
-    Ok(html(view::page(&view)))
+    let after = free.len();
+    [
+        section("May be cut when here", free, 0),
+        section("Hold", held, after),
+    ]
+    .into_iter()
+    .filter(|section| !section.patterns.is_empty())
+    .collect()
+}
+
+/// `1 of 2×4 Hem-Fir No.2, 10 ft, to buy`.
+pub(crate) fn spare_words(job: &Job, spare: &Spare) -> String {
+    let from = match (spare.here, spare.to_buy) {
+        (_, 0) => "here or ordered".to_owned(),
+        (0, _) => "to buy".to_owned(),
+        (here, to_buy) => format!("{here} here or ordered, {to_buy} to buy"),
+    };
+    let count = spare.here + spare.to_buy;
+    format!("{count} of {}, {from}", spare.item.words(job))
 }
 
 /// Marks as ranges: `3-ST1 … 11, 3-PL1`. Marks that follow one another by number are joined.
@@ -82,93 +142,6 @@ pub(crate) fn ranges(marks: &[&str]) -> String {
         }
     };
     out.iter().map(word).collect::<Vec<_>>().join(", ")
-}
-
-/// Like sticks together: the same item, whether it is here, and the same cuts.
-pub(crate) fn alike(job: &Job, sticks: &[CutStick]) -> Vec<view::Stick> {
-    let mut groups: Vec<(&CutStick, Vec<&CutStick>)> = Vec::new();
-    for stick in sticks {
-        let same = |a: &CutStick, b: &CutStick| {
-            a.item == b.item
-                && (a.row.is_some(), a.ordered) == (b.row.is_some(), b.ordered)
-                && a.left == b.left
-                && a.pieces.len() == b.pieces.len()
-                && a.pieces.iter().zip(&b.pieces).all(|(p, q)| {
-                    p.length == q.length
-                        && p.across == q.across
-                        && p.title == q.title
-                        && p.held.is_some() == q.held.is_some()
-                })
-        };
-        match groups.iter_mut().find(|(first, _)| same(first, stick)) {
-            Some((_, more)) => more.push(stick),
-            None => groups.push((stick, vec![stick])),
-        }
-    }
-    groups
-        .into_iter()
-        .map(|(first, all)| group(job, first, &all))
-        .collect()
-}
-
-fn group(job: &Job, first: &CutStick, all: &[&CutStick]) -> view::Stick {
-    let here = match (first.row.is_some(), first.ordered) {
-        (_, true) => "Ordered",
-        (true, false) => "On hand",
-        (false, false) => "To buy",
-    };
-    let lies = if first.lies.is_empty() {
-        String::new()
-    } else {
-        format!(", {}", first.lies)
-    };
-    let is_panel = matches!(first.item, Item::Panel { .. });
-    let left = match (is_panel, first.left) {
-        (true, _) => String::new(),
-        (false, left) if left <= Length::ZERO => " Nothing left.".to_owned(),
-        (false, left) => format!(
-            " Left {}: {}.",
-            left.feet_inches(),
-            if first.keep { "keep" } else { "scrap" }
-        ),
-    };
-    let pieces = first
-        .pieces
-        .iter()
-        .enumerate()
-        .map(|(at, piece)| {
-            let marks: Vec<&str> = all
-                .iter()
-                .filter_map(|stick| stick.pieces.get(at))
-                .map(|p| p.mark.as_str())
-                .collect();
-            let crown = if piece.crown_up { ", crown up ↑" } else { "" };
-            let size = if is_panel {
-                format!("{} × {}", piece.length, piece.across)
-            } else {
-                piece.length.to_sixteenth_down().feet_inches()
-            };
-            view::Piece {
-                mark: ranges(&marks),
-                length: if piece.held.is_some() {
-                    "measure".to_owned()
-                } else {
-                    size
-                },
-                exact: if piece.held.is_some() || is_panel {
-                    String::new()
-                } else {
-                    piece.length.to_string()
-                },
-                what: format!("{}{crown}. {}", piece.title, job.name(piece.change)),
-            }
-        })
-        .collect();
-    view::Stick {
-        heading: format!("{} of {}", all.len(), first.item.words(job)),
-        said: format!("{here}{lies}.{left}"),
-        pieces,
-    }
 }
 
 #[cfg(test)]

@@ -15,8 +15,8 @@ use crate::state::State;
 
 /// At most so many jobs are put by, those that were last written in.
 const JOBS: usize = 3;
-/// At most so many pages.
-const PAGES: usize = 80;
+/// At most so many pages: a house of usual size, all that can be recorded, planned and bought in it, and room for some more.
+const PAGES: usize = 120;
 
 /// The worker, with what it has to know put before it. It stands at the root, since it may only serve what is below it.
 pub(crate) async fn worker() -> Result<HttpResponse, HttpError> {
@@ -119,15 +119,36 @@ fn pages_of(job: &Job, role: Role) -> Vec<String> {
     let base = format!("/jobs/{}", job.id);
     let sees_prices = role >= Role::Crew;
     let mut pages = vec![base.clone(), format!("{base}/house")];
+    // With its week and without: links lead to either.
+    let of_week = |path: &str, pages: &mut Vec<String>| {
+        pages.push(format!("{base}/{path}"));
+        pages.push(format!("{base}/{path}?week={week}"));
+    };
     if sees_prices {
-        pages.push(format!("{base}/buy-list?week={week}"));
+        of_week("buy-list", &mut pages);
         pages.push(format!("{base}/receipt"));
+        pages.push(format!("{base}/trip"));
     }
-    for path in ["changes", "on-hand"] {
+    for path in ["changes", "checks", "on-hand"] {
         pages.push(format!("{base}/{path}"));
     }
     for path in ["materials", "cut-list"] {
-        pages.push(format!("{base}/{path}?week={week}"));
+        of_week(path, &mut pages);
+    }
+    // Where things are added, each with its form.
+    if sees_prices {
+        let kinds = [
+            Kind::Wall,
+            Kind::Run,
+            Kind::Member,
+            Kind::Storey,
+            Kind::Note,
+        ];
+        pages.extend(kinds.iter().map(|kind| format!("{base}/{kind}")));
+    }
+    if role >= Role::Lead {
+        pages.push(format!("{base}/plan"));
+        pages.extend(Kind::CHANGES.iter().map(|kind| format!("{base}/{kind}")));
     }
     for change in job.changes().iter().filter(|change| change.week() == week) {
         pages.push(format!("{base}/{}/{}", change.kind, change.id));

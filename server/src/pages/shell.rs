@@ -85,7 +85,7 @@ pub(crate) fn shell<'a>(job: &'a Job, title: &'a str, here: &str, today: Date) -
 /// The next step of the weekly round from a page.
 fn after(job: &Job, here: &str, week: u32) -> Option<(String, String)> {
     let (path, words) = match here {
-        "/house" | "/week" | "/settings" => ("/plan".to_owned(), "Plan a change"),
+        "/house" | "/week" | "/settings" | "/checks" => ("/plan".to_owned(), "Plan a change"),
         "/changes" => (format!("/materials?week={week}"), "Materials of the week"),
         "/materials" | "/prices" | "/supplier" | "/hardware" => {
             (format!("/buy-list?week={week}"), "Buy list")
@@ -143,6 +143,7 @@ fn index(job: &Job, here: &str, week: u32) -> Vec<IndexGroup> {
             name: "Work",
             links: vec![
                 link("", "This week", format!("week {week}")),
+                link("/holds", "Hold points", "may it be cut yet".to_owned()),
                 link(
                     "/house",
                     "House",
@@ -153,6 +154,7 @@ fn index(job: &Job, here: &str, week: u32) -> Vec<IndexGroup> {
                     "Changes",
                     format!("{this_week} this week, {open} open"),
                 ),
+                link("/checks", "Checks", "fit and strength".to_owned()),
             ],
         },
         IndexGroup {

@@ -18,7 +18,7 @@ use uuid::Uuid;
 
 use super::{change, line, photos, receipt, rows, shell};
 use crate::clock;
-use crate::error::{HttpError, html};
+use crate::error::{HttpError, html, see};
 use crate::forms::compose::Posted;
 use crate::forms::view::{self, Draft};
 use crate::state::State;
@@ -67,6 +67,9 @@ pub(crate) async fn list(
     let adds = registry::adds(kind).ok_or(HttpError::NotFound)?;
     let job = state.job(job_id).await?;
     may_see_kind(kind, &who)?;
+    if kind == Kind::Hold {
+        return Ok(see(&format!("/jobs/{job_id}/holds")));
+    }
     let today = clock::today();
     let asked = asked.into_inner();
     let week = shell::week_now(&job, today);
@@ -171,11 +174,18 @@ pub(crate) async fn one(
         )));
     }
     let title = match kind {
-        Kind::Photo | Kind::Receipt | Kind::Bought => rows::title(&job, record),
+        Kind::Photo
+        | Kind::Receipt
+        | Kind::Bought
+        | Kind::Word
+        | Kind::Event
+        | Kind::Hold
+        | Kind::Skip => rows::title(&job, record),
         _ => record.name().to_owned(),
     };
     let section = match kind {
         Kind::Receipt | Kind::Bought => "/receipt",
+        Kind::Word | Kind::Event | Kind::Hold | Kind::Skip => "/holds",
         _ => "/house",
     };
     let mut shell = shell::shell(&job, &title, section, clock::today());
@@ -224,24 +234,45 @@ pub(crate) async fn one(
     Ok(html(thing::page(&view)))
 }
 
-/// The form that takes a photo out of the record, for who may.
+/// Kinds of entry that take a thing out of the record from its own page, with the words on the button.
+const REMOVED_HERE: [(&str, &str); 5] = [
+    ("photo.remove", "Take it out"),
+    ("word.withdraw", "Withdraw it"),
+    ("event.withdraw", "Withdraw it"),
+    ("hold.undo", "Take the sign-off back"),
+    ("skip.undo", "Take the skip back"),
+];
+
+/// The form that takes such a thing out of the record, for who may.
 fn removing(job: &Job, record: &Record, who: &Who) -> Option<Form<'static>> {
-    let removes = OpKind::named("photo.remove")
-        .filter(|kind| record.kind == kind.kind && who.role >= kind.least)?;
-    let next = record.to("of").and_then(|id| job.get(id)).map_or_else(
-        || format!("/jobs/{}/photo", job.id),
-        |of| format!("/jobs/{}/{}/{}#photos", job.id, of.kind, of.id),
-    );
+    let (removes, save) = REMOVED_HERE
+        .into_iter()
+        .filter_map(|(name, save)| Some((OpKind::named(name)?, save)))
+        .find(|(kind, _)| record.kind == kind.kind && who.role >= kind.least)?;
+    let act = removes.name.split_once('.').map_or("", |(_, act)| act);
+    let (list, place) = if record.kind == Kind::Photo {
+        ("photo", "photos")
+    } else {
+        ("holds", "holds")
+    };
+    let next = record
+        .to("of")
+        .and_then(|id| job.get(id))
+        .filter(|of| record.kind == Kind::Photo || of.kind.is_change())
+        .map_or_else(
+            || format!("/jobs/{}/{list}", job.id),
+            |of| format!("/jobs/{}/{}/{}#{place}", job.id, of.kind, of.id),
+        );
     let draft = Draft {
         job: Some(job),
         filled: Posted::default(),
         problems: Vec::new(),
         id: "remove".to_owned(),
         next,
-        save: "Take it out".to_owned(),
+        save: save.to_owned(),
         main: Main::No,
     };
-    Some(view::acting(removes, "remove", record, draft, job.id))
+    Some(view::acting(removes, act, record, draft, job.id))
 }
 
 /// The banner that reads a saved length back.
@@ -428,6 +459,9 @@ fn up(job: &Job, record: &Record) -> (String, String) {
             })
         }
         Kind::Stock => (format!("{base}/on-hand"), "On hand".to_owned()),
+        Kind::Word | Kind::Event | Kind::Hold | Kind::Skip => {
+            (format!("{base}/holds"), "Hold points".to_owned())
+        }
         kind => (format!("{base}/{kind}"), kind.plural().to_owned()),
     }
 }

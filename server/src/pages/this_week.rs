@@ -2,6 +2,7 @@
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
+use scantling_takeoff::checks::hold_points::{Event, Move, gates, in_the_way, standing_shores};
 use scantling_takeoff::needs::{self, Fill, Takeoff};
 use scantling_takeoff::record::{Agreement, Job, Kind, Measured, Record, Role, Spot};
 use scantling_web::layout::Main;
@@ -11,7 +12,9 @@ use scantling_web::parts::verdict::Grave;
 use time::Date;
 use uuid::Uuid;
 
-use super::{buy_list, change, differs, materials, photos, rows, shell, things, week as weeks};
+use super::{
+    buy_list, change, checks, differs, holds, materials, photos, rows, shell, things, week as weeks,
+};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::forms::compose::Posted;
@@ -87,7 +90,11 @@ pub(crate) async fn show(
                 tab
             })
             .collect(),
-        cut: cut(&job, &takeoffs),
+        cut: cut(&job, &takeoffs, &changes),
+        standing: standing_shores(&job)
+            .into_iter()
+            .map(|shore| holds::standing_row(&job, shore))
+            .collect(),
         hand: at_hand.map(|record| hand(&job, record, &here)),
         caution: at_hand.map(|record| With {
             kind: record.kind,
@@ -115,6 +122,7 @@ pub(crate) async fn show(
             .map(|record| rows::change(&job, record))
             .collect(),
         plan: format!("{here}/plan"),
+        checks: checks::of_week(&job, week),
         close: closing(&job, week, today),
         next,
         shell,
@@ -344,8 +352,30 @@ fn inputs(job: &Job, takeoffs: &[Takeoff]) -> Vec<(String, String)> {
     all
 }
 
-/// What may not be cut by its figures yet. Hold points are another matter, and this says so.
-fn cut(job: &Job, takeoffs: &[Takeoff]) -> Cut {
+/// What may not be cut yet: by a figure that doesn't stand, or at a hold point that isn't released.
+fn cut(job: &Job, takeoffs: &[Takeoff], changes: &[&Record]) -> Cut {
+    if let Some(stop) = holds::stops(job).into_iter().next() {
+        return Cut {
+            grave: Grave::Stop,
+            word: "Stop. Shore it, call the lead".to_owned(),
+            text: stop,
+            more: Some((format!("/jobs/{}/holds", job.id), "Hold points".to_owned())),
+        };
+    }
+    let closed: Vec<String> = changes
+        .iter()
+        .filter(|change| change.state != "dropped")
+        .flat_map(|change| {
+            let all = gates(job, change).into_iter();
+            all.filter(|gate| matches!(gate.event, Event::FirstCut | Event::Out) && !gate.is_open())
+                .map(|_| change.name().to_owned())
+        })
+        .collect();
+    let held_cut = match closed.as_slice() {
+        [] => String::new(),
+        [one] => format!("Not signed off: {one}."),
+        [first, rest @ ..] => format!("Not signed off: {first}, {} more.", rest.len()),
+    };
     let held: Vec<String> = takeoffs
         .iter()
         .flat_map(|t| &t.needs)
@@ -358,28 +388,45 @@ fn cut(job: &Job, takeoffs: &[Takeoff]) -> Cut {
         .map(|t| job.name(t.change).to_owned())
         .collect();
     let names: Vec<String> = held.into_iter().chain(waiting).collect();
-    if names.is_empty() {
+    if names.is_empty() && held_cut.is_empty() {
         return Cut {
             grave: Grave::Look,
             word: "Ask before you cut".to_owned(),
-            text: "Every length here rests on readings that agree. Shoring, permit and the engineer’s word come first: they are not on record here.".to_owned(),
+            text:
+                "Every length here rests on readings that agree, and no cut of this week is held."
+                    .to_owned(),
             more: None,
+        };
+    }
+    if names.is_empty() {
+        return Cut {
+            grave: Grave::Stop,
+            word: "Don’t cut yet".to_owned(),
+            text: held_cut,
+            more: Some((format!("/jobs/{}/holds", job.id), "Hold points".to_owned())),
         };
     }
     let mut first: Vec<String> = names.clone();
     first.dedup();
     let n = first.len();
-    first.truncate(3);
-    let rest = if n > 3 {
-        format!(" and {} more", n - 3)
+    let shown = if held_cut.is_empty() { 3 } else { 1 };
+    first.truncate(shown);
+    let rest = if n > shown {
+        format!(" and {} more", n - shown)
     } else {
         String::new()
     };
     Cut {
         grave: Grave::Stop,
         word: "Don’t cut yet".to_owned(),
-        text: format!("{}{rest}.", first.join(", ")),
-        more: Some(("#miss".to_owned(), "Measure first".to_owned())),
+        text: format!("{}{rest}. {held_cut}", first.join(", "))
+            .trim_end()
+            .to_owned(),
+        more: Some(if held_cut.is_empty() {
+            ("#miss".to_owned(), "Measure first".to_owned())
+        } else {
+            (format!("/jobs/{}/holds", job.id), "Hold points".to_owned())
+        }),
     }
 }
 
@@ -397,7 +444,15 @@ fn hand(job: &Job, record: &Record, here: &str) -> Hand<'static> {
         row: rows::change(job, record),
         photo: photos::button(job, record.id, "hand-photo", &format!("{here}#hand")),
         note: view::noting(job, record.id, things::note_draft(job, here, "hand-note")),
-        done: format!("/jobs/{}/{}/{}/done", job.id, record.kind, record.id),
+        done: in_the_way(job, record, Move::Done)
+            .is_empty()
+            .then(|| format!("/jobs/{}/{}/{}/done", job.id, record.kind, record.id)),
+        held: holds::next_of(&gates(job, record)).map(|gate| {
+            (
+                holds::gate_href(job, record, gate.event),
+                format!("{}: {}", gate.event.title(), holds::in_short(gate)),
+            )
+        }),
         start: change::start(job, record, &format!("{here}#hand")),
     }
 }
@@ -486,6 +541,19 @@ fn next(
     {
         let text = "Today is its last day.";
         return go(&format!("Close week {week}"), text, href, "Close the week");
+    }
+    let held = at_hand.and_then(|change| {
+        let all = gates(job, change);
+        let gate = holds::next_of(&all)?;
+        Some((change, gate.event, holds::in_short(gate)))
+    });
+    if let Some((change, event, lacks)) = held {
+        return go(
+            &format!("{}: {}", event.title(), change.name()),
+            &lacks,
+            holds::gate_href(job, change, event),
+            "Open the hold point",
+        );
     }
     match at_hand {
         Some(change) => go(

@@ -54,6 +54,35 @@ pub enum Shape {
         /// What it says.
         text: String,
     },
+    /// A text in classes of the stylesheet: `m` is about its middle, `e` runs up to its end, `h` keeps a halo.
+    Label {
+        /// Its classes.
+        class: &'static str,
+        /// From the left.
+        x: u32,
+        /// Its base line, from the top.
+        y: u32,
+        /// What it says.
+        text: String,
+    },
+    /// A box of what comes out or is left over: hatched, a dashed outline.
+    Hatch {
+        /// From the left.
+        x: u32,
+        /// From the top.
+        y: u32,
+        /// How wide.
+        width: u32,
+        /// How high.
+        height: u32,
+    },
+    /// The sign of a zero end: a black diamond about this place.
+    Zero {
+        /// From the left.
+        x: u32,
+        /// From the top.
+        y: u32,
+    },
 }
 
 impl Drawing<'_> {
@@ -64,13 +93,16 @@ impl Drawing<'_> {
             svg class="ink dwg" id=(self.id) viewBox={ "0 0 " (WIDTH) " " (self.height) } role="img" aria-labelledby=(title) aria-describedby=(says) {
                 title id=(title) { (self.title) }
                 desc id=(says) { (self.says) }
-                @for shape in &self.shapes { (one(shape)) }
+                @if self.shapes.iter().any(|shape| matches!(shape, Shape::Hatch { .. })) {
+                    defs { pattern id={ (self.id) "-h" } width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" { path class="hl" d="M0 0V5" {} } }
+                }
+                @for shape in &self.shapes { (one(shape, self.id)) }
             }
         }
     }
 }
 
-fn one(shape: &Shape) -> Markup {
+fn one(shape: &Shape, drawing: &str) -> Markup {
     let named = |class: &'static str| (!class.is_empty()).then_some(class);
     match shape {
         Shape::Box {
@@ -86,6 +118,20 @@ fn one(shape: &Shape) -> Markup {
             html! { path class=[named(class)] d={ "M" (from.0) " " (from.1) "L" (to.0) " " (to.1) } {} }
         }
         Shape::Text { x, y, text } => html! { text x=(x) y=(y) { (text) } },
+        Shape::Label { class, x, y, text } => {
+            html! { text class=(class) x=(x) y=(y) { (text) } }
+        }
+        Shape::Hatch {
+            x,
+            y,
+            width,
+            height,
+        } => {
+            html! { rect class="out" x=(x) y=(y) width=(width) height=(height) fill={ "url(#" (drawing) "-h)" } {} }
+        }
+        Shape::Zero { x, y } => {
+            html! { path class="dot" d={ "M" (x) " " (y) "m0 -5l5 5l-5 5l-5 -5z" } {} }
+        }
     }
 }
 

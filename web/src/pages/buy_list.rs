@@ -34,6 +34,8 @@ pub struct View<'a> {
     pub yard: [String; 3],
     /// The page of yard orders, with the weeks.
     pub order: String,
+    /// The page that joins weeks into one trip.
+    pub trip: String,
     /// The CSV of each supplier, where there are several: where it is, whose.
     pub yards: Vec<(String, String)>,
     /// What is to be said under them.
@@ -86,6 +88,7 @@ pub fn page(view: &View<'_>) -> Page {
                     @for (href, name) in &view.yards { a class="btn" href=(href) { "CSV for " (name) } }
                     a class="btn" href=(view.yard[1]) { "Text to paste" }
                     a class="btn" href=(view.yard[2]) { "Print" }
+                    a class="btn" href=(view.trip) { "One trip for several weeks" }
                 }
                 @if !view.said.is_empty() { p class="small" { (view.said) } }
                 @if let Some((href, words)) = &view.kept { div class="acts" { a class="btn" href=(href) { (words) } } }

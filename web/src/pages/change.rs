@@ -8,19 +8,24 @@ use crate::layout::{Page, Shell, page as shell};
 use crate::parts::ask_reading::{AskReading, ask_reading};
 use crate::parts::calc::calc;
 use crate::parts::caution::{With, caution};
+use crate::parts::check_row::{CheckRow, check_row};
 use crate::parts::form::{Form, form};
+use crate::parts::hold::{HoldRow, hold_rows};
 use crate::parts::need_row::{NeedRow, need_row};
 use crate::parts::photo::{Photos, photos};
 use crate::parts::reading_row::{ReadingRow, reading_row};
-use crate::parts::rows::{Row, rows};
+use crate::parts::rows::{Row, one_row, rows};
 use crate::parts::sign::{state_stick, state_word};
 use crate::parts::verdict::{Grave, Verdict, verdict};
+use crate::parts::waiting::waiting_sign_offs;
 
 /// What the page shows.
 #[derive(Clone, Debug)]
 pub struct View<'a> {
     /// Its shell.
     pub shell: Shell<'a>,
+    /// Its checks, the worst first, and where its record to print is.
+    pub checks: (Vec<CheckRow<'a>>, String),
     /// The way back: where to, its words.
     pub up: (String, String),
     /// What it is, in one sentence.
@@ -53,6 +58,14 @@ pub struct View<'a> {
     pub history: String,
     /// Where it is changed.
     pub edit: Option<String>,
+    /// Its hold points.
+    pub holds: Vec<HoldRow>,
+    /// Where work went past a hold point that doesn't stand: what is so.
+    pub stop: Option<String>,
+    /// What its hold points keep it from, in a sentence each: where to read more.
+    pub held: Vec<(String, String)>,
+    /// That nothing is stored on the floors of a shore that stands, and who keeps it.
+    pub standing: Option<Row>,
     /// Forms that move its state, and where it is marked done.
     pub moves: Vec<Form<'a>>,
     /// Where it is marked done.
@@ -73,11 +86,16 @@ pub fn page(view: &View<'_>) -> Page {
         a class="up" href=(view.up.0) { (view.up.1) }
         h1 { (view.shell.title) }
         p class="sub" { (view.sub) " " span class="st" { (state_stick(&view.state)) (state_word(&view.state)) } }
+        @if let Some(stop) = &view.stop {
+            (verdict(&Verdict { grave: Grave::Stop, word: "Stop. Shore it, call the lead", text: html! { (stop) } }))
+        }
         @for finding in view.findings { (found(finding)) }
+        @if let Some(row) = &view.standing { ul class="rows" { li { (one_row(row)) } } }
         (caution(view.caution))
         div class="two" {
             div {
                 @if !view.missing.is_empty() || !view.inputs.is_empty() { (lacking(view)) }
+                (checks(view))
                 (needs(view))
             }
             div { (record(view)) }
@@ -111,6 +129,16 @@ fn lacking(view: &View<'_>) -> Markup {
     }
 }
 
+fn checks(view: &View<'_>) -> Markup {
+    let (all, record) = &view.checks;
+    html! {
+        h2 id="checks" { "Checks" span class="n" { (all.len()) } }
+        @if all.is_empty() { p class="small" { "Nothing of this kind of change is checked." } }
+        @else { ul class="rows" { @for row in all { li { (check_row(row)) } } } }
+        div class="acts" { a class="btn" href=(record) { "Record to print" } }
+    }
+}
+
 fn needs(view: &View<'_>) -> Markup {
     html! {
         h2 id="needs" { "Needs" span class="n" { (view.needs.len()) } }
@@ -139,7 +167,13 @@ fn needs(view: &View<'_>) -> Markup {
 
 fn record(view: &View<'_>) -> Markup {
     html! {
+        @if !view.holds.is_empty() {
+            h2 id="holds" { "Hold points" span class="n" { (view.holds.len()) } }
+            (hold_rows(&view.holds))
+            (waiting_sign_offs())
+        }
         h2 { "State" }
+        @for (href, text) in &view.held { p class="held" { (text) " " a href=(href) { "Look at it" } } }
         div class="acts" {
             @for moves in &view.moves { (form(moves)) }
             @if let Some(done) = &view.done { a class="btn far" href=(done) { "Done" } }

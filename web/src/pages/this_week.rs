@@ -8,7 +8,7 @@ use crate::parts::buy_row::{BuyRow, buy_row};
 use crate::parts::caution::{With, caution};
 use crate::parts::form::{Form, form};
 use crate::parts::photo::{PhotoForm, photo_button};
-use crate::parts::rows::{ChangeRow, Tab, change_row, tabs};
+use crate::parts::rows::{ChangeRow, Row, Tab, change_row, one_row, rows, tabs};
 use crate::parts::sign::{state_stick, state_word};
 use crate::parts::verdict::{Grave, Verdict, verdict};
 
@@ -25,6 +25,8 @@ pub struct View<'a> {
     pub next: Next,
     /// What may not be cut yet, and why; or that nothing is held.
     pub cut: Cut,
+    /// Shores that stand: nothing is stored on their floors, and who keeps them.
+    pub standing: Vec<Row>,
     /// The change at hand.
     pub hand: Option<Hand<'a>>,
     /// A caution that goes with it.
@@ -45,6 +47,8 @@ pub struct View<'a> {
     pub csv: String,
     /// What the total leaves out.
     pub buy_note: String,
+    /// What the checks of this week say; empty where nothing is checked.
+    pub checks: Vec<Row>,
     /// Changes of this week.
     pub changes: Vec<ChangeRow>,
     /// Where a change is planned.
@@ -96,8 +100,10 @@ pub struct Hand<'a> {
     pub photo: PhotoForm,
     /// Adds a note.
     pub note: Form<'a>,
-    /// Where it is marked done.
-    pub done: String,
+    /// Where it is marked done; none while a hold point keeps it from that.
+    pub done: Option<String>,
+    /// The hold point that it waits at: where it is, what it waits for.
+    pub held: Option<(String, String)>,
     /// Starts it, where it isn't under way.
     pub start: Option<Form<'a>>,
 }
@@ -136,8 +142,14 @@ fn left(view: &View<'_>) -> Markup {
     html! {
         (next(&view.next))
         (verdict(&Verdict { grave: view.cut.grave, word: &view.cut.word, text: more }))
+        @for row in &view.standing { ul class="rows" { li { (one_row(row)) } } }
         @if let Some(at_hand) = &view.hand { (hand(at_hand, &view.plan, view.is_crew)) }
         @if let Some(with) = view.caution { (caution(with)) }
+        @if !view.checks.is_empty() {
+            h2 id="checks" { "Checks" span class="n" { (view.checks.len() - 1) " stop" } }
+            (rows(&view.checks, ""))
+            p class="caut" { (scantling_takeoff::checks::CAUTION) }
+        }
         @if !view.measure.is_empty() {
             h2 id="miss" { "Measure" span class="n" { (view.measure.len()) } }
             ul class="rows" { @for wanted in &view.measure { li { (want(wanted)) } } }
@@ -175,12 +187,13 @@ fn hand(at_hand: &Hand<'_>, plan: &str, is_crew: bool) -> Markup {
                     (state_stick(&row.state))
                     span { b { (row.name) } span class="s" { (state_word(&row.state)) ". " (row.said) } }
                 }
+                @if let Some((href, words)) = &at_hand.held { p class="held" { a href=(href) { (words) } } }
                 @if is_crew {
                     div class="acts" {
                         @if let Some(start) = &at_hand.start { (form(start)) }
                         (photo_button(&at_hand.photo))
                         details { summary class="btn" { "Note" } (form(&at_hand.note)) }
-                        a class="btn far" href=(at_hand.done) { "Done" }
+                        @if let Some(done) = &at_hand.done { a class="btn far" href=(done) { "Done" } }
                     }
                 }
             }

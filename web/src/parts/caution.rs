@@ -21,15 +21,15 @@ pub fn caution(with: With) -> Markup {
     let (lead, text) = match kind {
         Kind::Shore => (
             "Shore before cutting.",
-            "Every side where joists lose their support, on each storey, down to solid ground. Snug, not jacked.",
+            "Every side where joists lose their support, on each storey, down to solid ground. Snug, not jacked (OSHA 1926.850).",
         ),
         Kind::TakeOut => (
             "It carries load until somebody has traced it above and below.",
-            "Shut off and make safe what runs through it. The engineer and the permit come first.",
+            "Shut off and make safe what runs through it. The engineer and the permit come first (OSHA 1926.850; local code).",
         ),
         Kind::SetBeam => (
             "Weigh it before you lift it.",
-            "People enough, one calls the moves. The engineer’s section decides, not this list.",
+            "About 51 lb is the most for one person at best (NIOSH). People enough, one calls the moves. The engineer’s section decides, not this list.",
         ),
         Kind::SetPost => (
             "The load goes all the way to the ground.",
@@ -37,15 +37,15 @@ pub fn caution(with: With) -> Markup {
         ),
         Kind::HangJoists => (
             "Hangers need their own fasteners.",
-            "Every hole that the maker’s sheet asks for. No deck screws.",
+            "Every hole that the maker’s sheet asks for (IRC R106.1.2). No deck screws.",
         ),
         Kind::Struts => (
             "Roof struts carry the roof.",
-            "Another path for their load first. Step on joists or planks only.",
+            "Another path for their load first. Step on joists or planks only (IRC R802.4.5).",
         ),
         Kind::PatchFloor => (
             "Cover and fasten down every hole in a floor.",
-            "Nothing is stored on a floor that is opened or shored.",
+            "Nothing is stored on a floor that is opened or shored (OSHA 1926.501, 1926.250).",
         ),
         Kind::Plate | Kind::Studs | Kind::Sister | Kind::Pack => (
             "Nobody stands under what is being cut.",
@@ -62,13 +62,25 @@ pub fn caution(with: With) -> Markup {
 fn old_house(kind: Kind, year: i64) -> Markup {
     let opens = matches!(
         kind,
-        Kind::TakeOut | Kind::Shore | Kind::Board | Kind::PatchFloor | Kind::Plate
+        Kind::TakeOut
+            | Kind::Shore
+            | Kind::HangJoists
+            | Kind::Board
+            | Kind::PatchFloor
+            | Kind::Plate
+            | Kind::Studs
     );
     html! {
         @if opens && year < 1978 {
             p class="caut" {
                 b { "Built " (year) ": assume lead paint, and asbestos in old plaster, tile and fill." }
                 " Have it looked at before it is disturbed (EPA, OSHA). Wet it, contain it."
+            }
+        }
+        @if kind == Kind::Struts && year <= 1980 {
+            p class="caut" {
+                b { "Loose fill in the attic may be vermiculite: assume asbestos." }
+                " Leave it and keep out until a result says otherwise (EPA)."
             }
         }
     }

@@ -21,6 +21,18 @@ pub fn waiting(kinds: &str) -> Markup {
     html! { ul class="rows" data-waiting=(kinds) hidden {} }
 }
 
+/// The list for sign-offs that wait on this phone: until they are sent, nobody else goes by them.
+pub fn waiting_sign_offs() -> Markup {
+    html! {
+        section data-waits="1" hidden aria-labelledby="signs-h" {
+            h2 id="signs-h" { "Waiting: not released for anyone else" }
+            p class="small" { "A sign-off counts once the server has taken it, and only if all still stands as it was seen." }
+            (waiting("hold.release"))
+        }
+        (waiting("hold.skip event.add word.add"))
+    }
+}
+
 /// The list for whatever waits and has no list of its own on the page.
 pub fn others() -> Markup {
     html! {

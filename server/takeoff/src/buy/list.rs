@@ -12,6 +12,7 @@ use uuid::Uuid;
 
 use super::basis::Basis;
 use super::item::Item;
+use super::least_cost::{LeastCost, least_costs};
 use super::plan::{Plan, Unmet, WasteSum};
 use super::prices::Offer;
 use crate::needs::{Class, Missing, Sum};
@@ -124,26 +125,44 @@ pub fn buy_list(job: &Job, weeks: &[u32]) -> BuyList {
     list_on(job, &Basis::of(job), weeks)
 }
 
+/// The same, with how cheap what it buys is, class by class.
+pub fn buy_list_with_least(job: &Job, weeks: &[u32]) -> (BuyList, Vec<LeastCost>) {
+    let (basis, weeks) = (Basis::of(job), in_order(weeks));
+    let plan = Plan::with_spared(&basis, &weeks);
+    let mut list = list_in(&basis, &plan, &weeks);
+    name_and_date(job, &mut list);
+    (list, least_costs(&basis, &plan, &weeks))
+}
+
 /// The same on a basis of this job.
 pub(super) fn list_on(job: &Job, basis: &Basis<'_>, weeks: &[u32]) -> BuyList {
+    let mut list = list_of(basis, &in_order(weeks));
+    name_and_date(job, &mut list);
+    list
+}
+
+fn in_order(weeks: &[u32]) -> Vec<u32> {
     let mut weeks = weeks.to_vec();
     weeks.sort_unstable();
     weeks.dedup();
+    weeks
+}
+
+/// Fills in the words of hardware rows and order-by dates.
+fn name_and_date(job: &Job, list: &mut BuyList) {
     let start = job
         .all(Kind::Week)
         .filter(|week| {
             week.number("number")
                 .and_then(|n| u32::try_from(n).ok())
-                .is_some_and(|n| weeks.contains(&n))
+                .is_some_and(|n| list.weeks.contains(&n))
         })
         .filter_map(|week| week.number("start"))
         .min();
-    let mut list = list_of(basis, &weeks);
     for line in &mut list.lines {
         line.words = line.item.words(job);
         line.order_by = start.zip(line.lead_days).map(|(start, days)| start - days);
     }
-    list
 }
 
 /// The same from a basis: words of hardware rows and order-by dates are not filled in.

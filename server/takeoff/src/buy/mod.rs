@@ -9,10 +9,12 @@
 //! | `packs` | the cheapest packs that hold a count |
 //! | `entries` | what an entry does to the ledger |
 //! | `list`, `cut_list`, `done_form`, `receipt` | what the pages show |
+//! | `least_cost` | how cheap what is to be bought is, and against cutting longest first |
 //! | `swap` | another thing than the line asked for: does it serve |
 //! | `kept` | lists as they were when something was first bought from them, and what changed since |
 //! | `on_order` | what an order brought and still brings, drafts, where the list says something else by now |
 //! | `order_line`, `money` | an order as it was sent; planned, ordered, spent |
+//! | `trip` | several weeks in one trip: what it saves, what lies around, the vehicle's loads |
 //! | `over` | what was bought for a week and nothing wants; what was bought twice |
 //! | `basis`, `plan` | the standing plan: which piece comes from which stick, and what is bought |
 
@@ -23,6 +25,7 @@ mod done_form;
 mod entries;
 mod item;
 mod kept;
+mod least_cost;
 mod ledger;
 
 mod list;
@@ -37,18 +40,20 @@ mod receipt;
 mod swap;
 #[cfg(test)]
 mod tests;
+mod trip;
 
 pub use basis::{Basis, Counted};
-pub use cut_list::{CutList, CutPiece, CutStick, cut_list, marks_of};
+pub use cut_list::{CutList, CutPiece, CutStick, Pattern, Run, Spare, cut_list, marks_of};
 pub use done_form::{DoneForm, DoneStick, done_form, struck_form};
 pub use entries::{AfreshPreview, MovedLine, Used, Values, afresh_preview, effects, on_record};
 pub use item::{Item, ItemError};
 pub use kept::{Difference, differences};
+pub use least_cost::{Cheapness, LeastCost};
 pub use ledger::{
     Cause, Effect, KeptLine, KeptList, KeptNeed, Ledger, LineShare, Movement, Ordered, PieceKey,
     Place, Share, StockRow,
 };
-pub use list::{BuyLine, BuyList, buy_list};
+pub use list::{BuyLine, BuyList, buy_list, buy_list_with_least};
 pub use money::{Amounts, MoneyOf, MoneySums, SpentLine, money, ordered_on, planned_on, spent_on};
 pub use on_order::{
     OrderDifference, OrderState, OrderedLine, as_list, draft_lines, order_differences,
@@ -60,3 +65,4 @@ pub use plan::{Plan, Planned, RowPlan, Solved, Unmet, WasteSum};
 pub use prices::{Offer, PriceBook};
 pub use receipt::{ReceiptSums, extension, receipt_sums};
 pub use swap::{swap_problems, swap_problems_of_order};
+pub use trip::{Bought, Carried, Gap, Lists, Load, Lying, Trip, trip};

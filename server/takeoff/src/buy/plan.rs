@@ -14,7 +14,7 @@ mod sticks;
 mod waste;
 
 pub(super) use panels::laid;
-pub(super) use solve::behind;
+pub(super) use solve::{behind, usable};
 
 use std::collections::{BTreeMap, BTreeSet};
 

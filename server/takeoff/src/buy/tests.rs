@@ -1,6 +1,7 @@
 //! Buying, tested: the laws over random small jobs, and the entries by example.
 
 mod crew_law;
+mod cut_list;
 mod entries;
 mod laws;
 mod meanwhile;
@@ -10,5 +11,6 @@ mod ordered;
 mod site;
 mod sold;
 mod swap;
+mod trip;
 mod waste;
 mod yard;

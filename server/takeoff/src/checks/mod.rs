@@ -1,14 +1,19 @@
 //! Checks: does it fit, and is it roughly strong enough. No check approves anything; each says what to look at.
 //!
 //! `fit` is geometry from readings, in whole numbers. `screening` is hand calculation of strength, and the one place of
-//! the core that may use floats. Both take plain inputs, so that a job's record can feed them; hold points, the load path
-//! and pages are elsewhere. A missing input is "can't tell yet" with what to measure, never a pass.
+//! the core that may use floats. Both take plain inputs; `load_path` says from the record what comes down where, and
+//! `on_record` feeds both. Hold points and pages are elsewhere. A missing input is "can't tell yet" with what to measure, never a pass.
 
 pub mod fit;
+pub mod hold_points;
+pub mod load_path;
 mod measurement;
+pub mod on_record;
 pub mod screening;
 
 pub use measurement::Measurement;
+pub use on_record::{Check, CheckKind, of_change, of_job, worst};
+pub use screening::Figure;
 
 use uuid::Uuid;
 

@@ -1,13 +1,14 @@
 //! Rectangles of one kind of panel into sheets by straight cuts from edge to edge.
 //!
-//! What it does not do: lay out joints and supports (they arrive here as patches), or give the order of cuts (the plans
-//! of [`least_cost`] do). Least cost is proven where [`Packing::is_proven`] says so. The order of goals (cost, sheets,
+//! What it does not do: lay out joints and supports (they arrive here as patches). The order of cuts is worked out from
+//! the places by [`sawing`]. Least cost is proven where [`Packing::is_proven`] says so. The order of goals (cost, sheets,
 //! cuts, one big leftover) is Scantling's own.
 
 mod bound;
 mod cheapest;
 mod fill;
 pub mod least_cost;
+mod order;
 #[cfg(test)]
 mod tests;
 mod verify;
@@ -19,6 +20,7 @@ use crate::units::{Length, Money};
 use bound::lower_bound;
 use cheapest::cheapest;
 use fill::{Kind, Room, Source};
+pub use order::{Sawing, SheetCut, sawing};
 pub use verify::verify_panels;
 
 /// One rectangle to be cut.

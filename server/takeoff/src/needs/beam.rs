@@ -60,6 +60,29 @@ pub(crate) fn length(
     })
 }
 
+/// How long a beam is that a change sets, its readings, and whether they agree; nothing is said of what is missing.
+pub(crate) fn long(job: &Job, beam: &Record) -> Option<(Length, Vec<Uuid>, bool)> {
+    let mut unsaid = super::of_nothing(beam);
+    let length = length(job, beam, "", &mut unsaid)?;
+    Some((length.value, length.readings, length.held.is_none()))
+}
+
+/// The bearing at its start and at its end, each with where it comes from; nothing is said of what is missing.
+pub(crate) fn bearings(job: &Job, beam: &Record) -> [(&'static str, Option<(Length, String)>); 2] {
+    let clear = super::inputs::read(job, &Spot::of(beam.id, What::ClearBetweenPosts));
+    let posts = Posts::under(job, beam, clear.map(|read| read.value));
+    let of = |field: &str, post: Option<(Length, String)>| {
+        let recorded = beam.length(field);
+        recorded
+            .map(|length| (length, "as recorded".to_owned()))
+            .or(post)
+    };
+    [
+        ("its start", of("bearing_start", posts.start)),
+        ("its end", of("bearing_end", posts.end)),
+    ]
+}
+
 /// The thickness of all plies together and the depth, dressed; what isn't known is said.
 pub(crate) fn section(job: &Job, beam: &Record, waits: &str, out: &mut Takeoff) -> Option<Section> {
     let found = size_of(beam, "nominal")

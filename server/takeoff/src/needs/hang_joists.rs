@@ -18,7 +18,7 @@ use uuid::Uuid;
 
 use self::choose::{Hanger, Joint, best, offers};
 pub(crate) use self::choose::{PLANE, PLAY, SHIM, hardware_in_one};
-use self::count::{Fit, Hung, push_hangers, push_shims};
+use self::count::{Fit, Hung, push_full_size, push_hangers, push_shims};
 use super::inputs::{miss, must_have, must_read};
 use super::joists::{Joist, depth, joists};
 use super::piece::inches;
@@ -31,12 +31,18 @@ const WAITS: &str = "Joist hangers";
 
 /// The needs of hanging joists.
 pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
+    let ends = ends_of(job, change, out);
+    hang(job, change, &ends, out);
+}
+
+/// The cut ends of every joist of the change that crosses its beam.
+fn ends_of<'a>(job: &'a Job, change: &Record, out: &mut Takeoff) -> Vec<End<'a>> {
+    let mut ends = Vec::new();
     let on = change.to("beam").and_then(|on| job.get(on));
     let on = must_have(on, change.id, "beam", "the beam", WAITS, out);
     let Some(lie) = on.and_then(|on| Lie::of(job, on, out)) else {
-        return;
+        return ends;
     };
-    let mut ends = Vec::new();
     let mut runs: Vec<&Record> = change
         .all_to("runs")
         .into_iter()
@@ -49,7 +55,7 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
     for run in runs {
         cut_ends(job, change, &lie, run, &mut ends, out);
     }
-    hang(job, change, &ends, out);
+    ends
 }
 
 /// Where a beam lies along its wall, and how deep it is.
@@ -104,9 +110,55 @@ impl Lie {
     }
 }
 
+/// A joist that hangs on a beam, with the hanger that it gets.
+pub(crate) struct OnBeam<'a> {
+    /// Its run, or the member that it is.
+    pub(crate) run: &'a Record,
+    /// Its number in the run; 0 for a member by itself.
+    pub(crate) number: u32,
+    /// The hanger: the one that fits, else the one chosen by hand.
+    pub(crate) hanger: Option<&'a Record>,
+    /// What makes it fit, where something does.
+    pub(crate) fit: Option<SeatFit>,
+}
+
+/// How a joist is made to fit its hanger.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum SeatFit {
+    /// As it is.
+    AsFound,
+    /// With a shim.
+    Shimmed,
+    /// Planed.
+    Planed,
+}
+
+/// Every joist that a change hangs, with its hanger, in the order of runs and places.
+pub(crate) fn on_beam<'a>(job: &'a Job, change: &Record) -> Vec<OnBeam<'a>> {
+    let mut unsaid = super::of_nothing(change);
+    let by_hand = change.to("hanger").and_then(|row| job.get(row));
+    ends_of(job, change, &mut unsaid)
+        .into_iter()
+        .map(|end| {
+            let chosen = choose(job, change, end.joint, &mut unsaid);
+            OnBeam {
+                run: end.run,
+                number: end.number,
+                hanger: chosen.map(|(hanger, _)| hanger.row).or(by_hand),
+                fit: chosen.map(|(_, fit)| match fit {
+                    Fit::AsFound => SeatFit::AsFound,
+                    Fit::Shim(_) => SeatFit::Shimmed,
+                    Fit::Plane(_) => SeatFit::Planed,
+                }),
+            }
+        })
+        .collect()
+}
+
 /// Cut ends of one joist that are hung.
 struct End<'a> {
     run: &'a Record,
+    number: u32,
     hangers: i64,
     joint: Joint,
     readings: BTreeSet<Uuid>,
@@ -150,6 +202,7 @@ fn cut_ends<'a>(
         readings.extend(&lie.readings);
         ends.push(End {
             run,
+            number: joist.number,
             hangers: each,
             joint: Joint {
                 thickness: joist.thickness,
@@ -221,12 +274,21 @@ fn hang(job: &Job, change: &Record, ends: &[End], out: &mut Takeoff) {
     }
     let mut chosen = Vec::new();
     for (joint, hung) in alike {
-        if let Some((hanger, fit)) = choose(job, change, joint, out) {
-            chosen.push((hanger, fit, hung));
+        match choose(job, change, joint, out) {
+            Some((hanger, fit)) => chosen.push((hanger, fit, hung)),
+            None if change.to("hanger").is_none() && is_full_size(job, joint) => {
+                push_full_size(joint, &hung, out);
+            }
+            None => {}
         }
     }
     push_hangers(job, &chosen, out);
     push_shims(&chosen, out);
+}
+
+/// Whether neither shims nor planing would make any hanger of the table take a joist.
+fn is_full_size(job: &Job, joint: Joint) -> bool {
+    offers(job, joint).iter().all(Option::is_none)
 }
 
 /// The hanger for a joist and what makes it fit; if there is none, says what to do.

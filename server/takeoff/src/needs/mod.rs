@@ -26,12 +26,17 @@ mod studs;
 mod sundry;
 mod take_out;
 #[cfg(test)]
-mod testing;
+pub(crate) mod testing;
 
+pub(crate) use beam::{bearings as beam_bearings, long as beam_long, lumber as beam_lumber};
 pub use class::{Class, FastenerClass, PanelClass, StickClass, Treatment};
 pub(crate) use hang_joists::{
-    PLANE as SEAT_PLANE, PLAY as SEAT_PLAY, SHIM as SEAT_SHIM, hardware_in_one,
+    OnBeam, PLANE as SEAT_PLANE, PLAY as SEAT_PLAY, SHIM as SEAT_SHIM, SeatFit, hardware_in_one,
+    on_beam,
 };
+pub(crate) use heights::side_words;
+pub(crate) use joists::joists;
+pub(crate) use piece::size_of;
 pub use sundry::usual;
 
 use uuid::Uuid;
@@ -229,7 +234,16 @@ pub fn needs(job: &Job, weeks: &[u32]) -> Vec<Takeoff> {
 
 /// The takeoff of one change, whatever its state.
 pub fn of_change(job: &Job, change: &Record) -> Takeoff {
-    let mut out = Takeoff {
+    let mut out = of_nothing(change);
+    if let Some(takeoff) = takeoff_of(change.kind) {
+        takeoff(job, change, &mut out);
+    }
+    out
+}
+
+/// The takeoff of a change before anything is in it.
+pub(crate) fn of_nothing(change: &Record) -> Takeoff {
+    Takeoff {
         change: change.id,
         kind: change.kind,
         week: change.week(),
@@ -238,11 +252,7 @@ pub fn of_change(job: &Job, change: &Record) -> Takeoff {
         facts: Vec::new(),
         findings: Vec::new(),
         salvage: Vec::new(),
-    };
-    if let Some(takeoff) = takeoff_of(change.kind) {
-        takeoff(job, change, &mut out);
     }
-    out
 }
 
 type TakeoffOf = fn(&Job, &Record, &mut Takeoff);

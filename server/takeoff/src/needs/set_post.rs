@@ -3,8 +3,8 @@
 //! Cut = reading from what it lands on to the seat + over-cut (driven in tight; 0 where either end has hardware) − what
 //! cap and base take up, unless the reading was taken with them in place. Through a floor: squash blocks on end, of the
 //! narrowest 2× that is not narrower than the post's shorter face, as deep as the joists + 1/16. It lands on the floor's
-//! top unless recorded otherwise. What it stands over, its packing and its load are checks, not here; until a packing names
-//! its landing, that is said.
+//! top unless recorded otherwise. The packing that its landing asks for is in `packing`; what carries it, and its load, are
+//! checks (`checks::on_record`): until that is recorded, it is said.
 //!
 //! Source: IRC Table R602.3(1) for toe nails (see `tables::fastening`), PS 20 for sizes; cap and base from the maker's
 //! sheet as people entered it; the rest is common practice, no published source.
@@ -12,11 +12,14 @@
 //! Example: 107 11/16 in to the seat, no hardware: + 1/8, cut 107 13/16 in. 4×6 through a floor of 7 5/8 in joists:
 //! up(5 1/2 ÷ 1 1/2) = 4 blocks of 2×4, cut 7 11/16 in.
 
+mod packing;
+
 use super::inputs::{Read, fastener_class, must_have, must_read, nail, setting, stick_class};
 use super::piece::{by_count, cut_sum, inches, is_length, size_of, stick};
 use super::{
     Class, Fill, Finding, Serves, StickClass, Sum, Takeoff, Treatment, Verdict, inputs, result, sum,
 };
+use crate::checks::load_path::links::carriers;
 use crate::record::settings::POST_OVER_CUT;
 use crate::record::{Job, Kind, Record, Spot, What};
 use crate::tables::fastening::Connection;
@@ -64,6 +67,7 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
     if change.says("lands", "through") {
         push_squash_blocks(job, change, class.map(|class| class.dressed), &waits, out);
     }
+    packing::push_packing(job, change, &waits, out);
     let on_base = hardware[1].is_some();
     if !treated && !on_base {
         look_at_ground(change, &waits, out);
@@ -330,16 +334,16 @@ fn look_at_ground(change: &Record, waits: &str, out: &mut Takeoff) {
     }
 }
 
-/// Says that nobody has looked at the landing, unless a packing that isn't dropped is planned or done under this post.
+/// Says that what carries it isn't recorded, unless a packing that isn't dropped is planned or done under this post.
 fn say_unchecked(job: &Job, change: &Record, out: &mut Takeoff) {
     let packed = job
         .all(Kind::Pack)
         .any(|pack| pack.to("landing") == Some(change.id) && pack.state != "dropped");
-    if !packed {
+    if !packed && carriers(job, change).is_empty() {
         out.findings.push(Finding {
             verdict: Verdict::Said,
             text: format!(
-                "Whether what {0} lands on carries it, and what packing centres it, isn’t checked here. Look, and plan the packing as a change that names {0}.",
+                "What carries {0}, and what packing centres it, can’t be told: record what it lands on, or plan the packing as a change that names {0}.",
                 change.name()
             ),
         });

@@ -4,11 +4,12 @@
 
 use std::collections::BTreeMap;
 
-use super::choices::LEAVE_OUT;
+use super::choices::{LEAVE_OUT, WORD_SAYS};
 use super::field::Value;
 use super::kind::Kind;
 use super::op::FieldProblem;
 use super::registry::fields_of;
+use crate::checks::hold_points::About;
 use crate::units::Money;
 
 /// Pairs of which the second lies beyond the first; the flag says whether both may be the same.
@@ -66,7 +67,30 @@ pub fn check<K: AsRef<str> + Ord>(
     if kind == Kind::Supplier {
         problems.extend(ways(fields));
     }
+    if kind == Kind::Word {
+        problems.extend(word(first));
+    }
     problems
+}
+
+/// What a word says must be something that one about this can say.
+fn word<'a>(first: impl Fn(&str) -> Option<&'a Value>) -> Option<FieldProblem> {
+    let about = About::named(&first("about")?.text)?;
+    let says = &first("says")?.text;
+    if about.may_say().contains(&says.as_str()) {
+        return None;
+    }
+    let shown = |word: &str| {
+        WORD_SAYS
+            .iter()
+            .find(|(stored, _)| *stored == word)
+            .map_or(word.to_owned(), |(_, shown)| format!("“{shown}”"))
+    };
+    let may: Vec<String> = about.may_say().iter().map(|word| shown(word)).collect();
+    Some(FieldProblem::new(
+        "says",
+        format!("It says: choose {} for this.", may.join(" or ")),
+    ))
 }
 
 /// A supplier's ways: as many headings as columns, no column twice, and a decimal mark that is no separator.

@@ -55,6 +55,16 @@ pub const BEARS_ON: Choices = &[
     ("hanger", "A hanger"),
     ("not_known", "Not known yet"),
 ];
+/// Whether a piece was looked at, for notches, holes, splits and decay.
+pub const LOOKED_AT: Choices = &[
+    ("sound", "Looked at, sound"),
+    ("noted", "Looked at, something noted"),
+    ("not_looked", "Not looked yet"),
+];
+/// Parts of a room that have no layer at all.
+pub const ROOM_BARE: Choices = &[("ceiling", "Ceiling"), ("floor", "Floor")];
+/// The ground that shoring stands on.
+pub const SHORE_GROUND: Choices = &[("slab", "Slab"), ("soil", "Soil or crawl space")];
 /// Wet or dry.
 pub const MOISTURE: Choices = &[
     ("dry", "Dry"),
@@ -239,6 +249,37 @@ pub const LAYER_ON: Choices = &[
     ("floor", "Floor"),
     ("roof", "Roof"),
 ];
+/// What a word or a paper is about.
+pub const WORD_ABOUT: Choices = &[
+    ("engineer", "Engineer’s word"),
+    ("permit", "Permit"),
+    ("inspection", "Inspection"),
+    ("lead_paint", "Lead paint"),
+    ("asbestos", "Asbestos"),
+    ("not_bearing", "Carries nothing: traced above and below"),
+];
+/// What it says.
+pub const WORD_SAYS: Choices = &[
+    ("in_hand", "In hand, on paper"),
+    ("not_required", "None required here"),
+    ("not_there", "Tested or traced: not there"),
+    ("contained", "There or presumed, and contained"),
+];
+/// Events of a change that wait for a hold point.
+pub const HOLD_EVENT: Choices = &[
+    ("break_finish", "Breaking finish"),
+    ("start", "Start"),
+    ("first_cut", "First cut"),
+    ("next_cut", "Next cut, each morning, after a gap"),
+    ("out", "Out"),
+    ("back", "Back"),
+    ("raised", "Raised"),
+    ("first_load", "First load"),
+    ("struck", "Struck"),
+    ("closed_up", "Closed up"),
+];
+/// What must stand before such an event; the words that people see are in `checks::hold_points::table`.
+pub const HOLD_ASK: Choices = crate::checks::hold_points::ASKS;
 /// Species with a density on record; others may be typed.
 pub const SPECIES: &[&str] = &[
     "Hem-Fir",

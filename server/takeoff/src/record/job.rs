@@ -99,6 +99,11 @@ impl Record {
         self.text(name) == Some(word)
     }
 
+    /// Whether it is framing of this piece: `pad`, `joist`.
+    pub fn says_piece(&self, word: &str) -> bool {
+        matches!(self.kind, Kind::Member | Kind::Run) && self.says("piece", word)
+    }
+
     /// Its name, or its kind's.
     pub fn name(&self) -> &str {
         self.fields

@@ -71,6 +71,10 @@ kinds! {
     Order "order" "Yard order" "Yard orders";
     Stock "stock" "On hand" "On hand";
     Photo "photo" "Photo" "Photos";
+    Word "word" "Word on paper" "Words and papers";
+    Event "event" "Event" "Events";
+    Hold "hold" "Hold released" "Holds released";
+    Skip "skip" "Hold skipped" "Holds skipped";
 }
 
 impl Kind {

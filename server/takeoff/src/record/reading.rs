@@ -71,6 +71,13 @@ whats! {
     Gap "gap" "Gap as found" [Sister Pack];
     UnderLoad "under_load" "Ceiling height, under load" [Shore];
     AfterStriking "after_striking" "Ceiling height, after striking" [Shore];
+    ClearAtFloor "clear_at_floor" "Way in: clear at the floor" [SetBeam];
+    ClearAtSeat "clear_at_seat" "Way in: clear at the height of the seats" [SetBeam];
+    NewThickness "new_thickness" "New piece as delivered, thickness" [SetBeam SetPost Sister Plate Studs];
+    NewDepth "new_depth" "New piece as delivered, depth" [SetBeam SetPost Sister Plate Studs];
+    AsCut "as_cut" "As it is cut" [SetPost Shore];
+    Start "start" "Its start, from the zero end" [Member];
+    PlaceAcross "place_across" "Place across, from the line that the girder is measured from" [Member];
 }
 
 impl What {

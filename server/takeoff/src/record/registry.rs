@@ -34,6 +34,23 @@ const HALF_INCH: Length = Length::inches_64(0, 32);
 const WALL_SPOT: &[Kind] = &[Kind::Wall];
 const HARDWARE: &[Kind] = &[Kind::Hardware];
 const FRAMING: &[Kind] = &[Kind::Member, Kind::Run];
+/// What a word or a paper holds for: the whole job, a wall, or a change.
+const WORD_FOR: &[Kind] = &[
+    Kind::Job,
+    Kind::Wall,
+    Kind::Shore,
+    Kind::TakeOut,
+    Kind::Struts,
+    Kind::SetBeam,
+    Kind::SetPost,
+    Kind::Pack,
+    Kind::HangJoists,
+    Kind::Sister,
+    Kind::Plate,
+    Kind::Studs,
+    Kind::PatchFloor,
+    Kind::Board,
+];
 const BEAMS: &[Kind] = &[Kind::SetBeam, Kind::Member];
 /// Everything that a note or a photo can be about.
 pub const ANYTHING: &[Kind] = &[
@@ -65,6 +82,9 @@ pub const ANYTHING: &[Kind] = &[
     Kind::Layer,
     Kind::Opening,
     Kind::Stock,
+    Kind::Word,
+    Kind::Event,
+    Kind::Hold,
 ];
 /// Everything that a reading can be of.
 pub const MEASURABLE: &[Kind] = &[
@@ -215,6 +235,7 @@ const ROOM: &[Field] = &[
     to("storey", "Storey", &[Kind::Storey]),
     choice("use", "Use", c::USE),
     text("corners", "Corners, where it is no rectangle"),
+    choice("bare", "Bare, without any layer", c::ROOM_BARE).list(),
     NOTE,
 ];
 
@@ -232,6 +253,11 @@ const WALL: &[Field] = &[
     count("top_plates", "Top plates", 0, 4),
     count("bottom_plates", "Bottom plates", 0, 4),
     choice("bare", "Bare, without any layer", c::SIDE).list(),
+    to(
+        "stands_on",
+        "It stands on which",
+        &[Kind::Member, Kind::Run, Kind::Wall],
+    ),
     suggest("species", "Species, if stamped or judged", c::SPECIES),
     suggest("grade", "Grade, if stamped or judged", c::GRADES),
     choice("electric", "Electric", c::SERVICE),
@@ -276,6 +302,12 @@ const MEMBER: &[Field] = &[
     text("judged_by", "Grade judged by"),
     choice("moisture", "Wet or dry", c::MOISTURE),
     choice("top_held", "Top edge held", c::YES_NO),
+    count("plies", "Plies beside each other", 1, 6),
+    to(
+        "carries",
+        "Floor or attic on top: of which room",
+        &[Kind::Room],
+    ),
     choice("start_on", "Its start bears on", c::BEARS_ON),
     choice("end_on", "Its end bears on", c::BEARS_ON),
     to(
@@ -288,6 +320,7 @@ const MEMBER: &[Field] = &[
         "Its end bears on which",
         &[Kind::Wall, Kind::Member, Kind::Run],
     ),
+    choice("looked_at", "Looked at", c::LOOKED_AT),
     note(
         "condition",
         "Condition: notches, holes, splits, decay, and where",
@@ -310,6 +343,11 @@ const RUN: &[Field] = &[
     text("judged_by", "Grade judged by"),
     choice("moisture", "Wet or dry", c::MOISTURE),
     choice("top_held", "Top edge held", c::YES_NO),
+    to(
+        "carries",
+        "Floor or attic on top: of which room",
+        &[Kind::Room],
+    ),
     choice("start_on", "Their start bears on", c::BEARS_ON),
     choice("end_on", "Their end bears on", c::BEARS_ON),
     to(
@@ -322,6 +360,7 @@ const RUN: &[Field] = &[
         "Their end bears on which",
         &[Kind::Wall, Kind::Member, Kind::Run],
     ),
+    choice("looked_at", "Looked at", c::LOOKED_AT),
     note(
         "condition",
         "Condition: notches, holes, splits, decay, and where",
@@ -454,6 +493,15 @@ const SHORE: &[Field] = &[
         HALF_INCH,
     ),
     choice("stands_on", "Stands on", c::STANDS_ON),
+    choice("ground", "On the ground: which", c::SHORE_GROUND),
+    to("floor_joists", "Floor joists under it", FRAMING),
+    choice("planked", "Planked across three joists", c::YES_NO),
+    to(
+        "over",
+        "Girder or wall below it",
+        &[Kind::Member, Kind::Wall],
+    ),
+    place("over_away", "From the shore’s line to that"),
     to("below", "Again below, in", &[Kind::Room]).list(),
     text(
         "below_word",
@@ -497,9 +545,20 @@ const TAKE_OUT: &[Field] = &[
 const STRUTS: &[Field] = &[
     NAME,
     WEEK,
+    to("wall", "They stand on wall", WALL_SPOT),
     count("count", "How many", 1, 100).required(),
     nominal("nominal", "New strut, size").first(),
     nail("nail_strut", "Nail", N::RoofStrutToRafter),
+    to("purlin", "Purlin that they carry", &[Kind::Member]),
+    to("rafters", "Rafters on that purlin", &[Kind::Run]),
+    choice("run_through", "Rafters run through over it", c::YES_NO),
+    to(
+        "lands_on",
+        "Their feet land on",
+        &[Kind::SetBeam, Kind::Member, Kind::Wall],
+    ),
+    place("first", "First foot, from the zero end"),
+    SPACING,
     SPECIES,
     GRADE,
     text("temporary_path", "Meanwhile their load goes by"),
@@ -542,6 +601,16 @@ const SET_POST: &[Field] = &[
     choice("lands", "Lands", c::LANDS).first(),
     choice("stands_on", "Stands on", c::GROUND).first(),
     to("floor", "Floor joists that it lands on", FRAMING),
+    place(
+        "across",
+        "Its near face, from the line that what carries it is measured from",
+    ),
+    to(
+        "lands_on",
+        "What carries it",
+        &[Kind::Member, Kind::Run, Kind::Wall],
+    )
+    .list(),
     between("over_cut", "Over-cut", Length::ZERO, HALF_INCH),
     to("cap", "Cap", HARDWARE),
     to("base", "Base", HARDWARE),
@@ -847,10 +916,49 @@ const DONE: &[Field] = &[
     text("back_count", "How many").list(),
     NOTE,
 ];
+/// `struck` is written by the store itself, so that the record says whether a shore still stands.
 const STRUCK: &[Field] = &[
     note("item", "Piece that came back").list(),
     text("back", "How many").list(),
+    choice("struck", "Struck", c::CLOSED),
     NOTE,
+];
+const WORD: &[Field] = &[
+    to("of", "For", WORD_FOR).required().fixed(),
+    choice("about", "About", c::WORD_ABOUT).required().fixed(),
+    choice("says", "It says", c::WORD_SAYS).required().fixed(),
+    text("who", "Who says so").required().fixed(),
+    text("paper", "Which paper, of which day").first().fixed(),
+    note("note", "Note").fixed(),
+];
+const EVENT: &[Field] = &[
+    to("of", "Change", &Kind::CHANGES).required().fixed(),
+    choice("event", "What happened", c::HOLD_EVENT)
+        .required()
+        .fixed(),
+    date("day", "Day").required().fixed(),
+    text("who", "Who was there").first().fixed(),
+    note("note", "Note").fixed(),
+];
+const HOLD: &[Field] = &[
+    to("of", "Change", &Kind::CHANGES).required().fixed(),
+    choice("event", "Before which event", c::HOLD_EVENT)
+        .required()
+        .fixed(),
+    choice("seen", "Looked at", c::HOLD_ASK).list().fixed(),
+    to("photo", "Photo", &[Kind::Photo]).fixed(),
+    note("note", "Note").first().fixed(),
+    text("stood", "What stood then").list().apart().fixed(),
+];
+const SKIP: &[Field] = &[
+    to("of", "Change", &Kind::CHANGES).required().fixed(),
+    choice("event", "Before which event", c::HOLD_EVENT)
+        .required()
+        .fixed(),
+    choice("condition", "What is skipped", c::HOLD_ASK)
+        .required()
+        .fixed(),
+    text("reason", "Why").required().fixed(),
 ];
 const COUNT: &[Field] = &[
     note("item", "Item").required(),
@@ -1163,6 +1271,26 @@ pub const OP_KINDS: &[OpKind] = &[
         Role::Crew,
         WITHDRAW,
     ),
+    row("word.add", Kind::Word, Does::Add, Role::Lead, WORD),
+    row(
+        "word.withdraw",
+        Kind::Word,
+        Does::Remove,
+        Role::Lead,
+        WITHDRAW,
+    ),
+    row("event.add", Kind::Event, Does::Add, Role::Crew, EVENT),
+    row(
+        "event.withdraw",
+        Kind::Event,
+        Does::Remove,
+        Role::Lead,
+        WITHDRAW,
+    ),
+    row("hold.release", Kind::Hold, Does::Add, Role::Lead, HOLD),
+    row("hold.undo", Kind::Hold, Does::Remove, Role::Lead, WITHDRAW),
+    row("hold.skip", Kind::Skip, Does::Add, Role::Lead, SKIP),
+    row("skip.undo", Kind::Skip, Does::Remove, Role::Lead, WITHDRAW),
 ];
 
 /// The fields that a thing of this kind has, from its kind of entry that adds it.

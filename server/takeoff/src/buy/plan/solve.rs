@@ -303,7 +303,7 @@ impl Solver<'_> {
 }
 
 /// What a stick offers to its first piece.
-fn usable(row: &StockRow, trim: Length) -> Length {
+pub(in crate::buy) fn usable(row: &StockRow, trim: Length) -> Length {
     match &row.item {
         Item::Stick { length, .. } if row.whole => (*length - trim).max(Length::ZERO),
         Item::Stick { length, .. } => *length,

@@ -93,6 +93,12 @@ pub struct Hole {
     pub place: Gap,
     /// What fills it; `None`: nothing does.
     pub packing: Option<Packing>,
+    /// Where it begins, in the axis' measure.
+    pub from: Length,
+    /// Where it ends.
+    pub to: Length,
+    /// Whether packing is held by the solid at its far end, and not by the one before it.
+    pub held_by_far: bool,
 }
 
 /// From and to, in one measure, with the names of what is joined there.
@@ -246,30 +252,40 @@ fn gaps(near: Length, far: Length, joined: &[Stretch]) -> Vec<Hole> {
     for one in joined.iter().filter(|one| one.to > near && one.from < far) {
         if one.from - bare_from > TOUCHING {
             let between = before.map(|before| one.from - before.to);
-            all.push(hole(between, one.from - bare_from));
+            all.push(Hole {
+                held_by_far: before.is_none(),
+                ..hole(between, bare_from, one.from)
+            });
         }
         bare_from = bare_from.max(one.to);
         before = Some(one);
     }
     if far - bare_from > TOUCHING {
         match before {
-            Some(_) => all.push(hole(None, far - bare_from)),
+            Some(_) => all.push(hole(None, bare_from, far)),
             None => all.push(Hole {
                 gap: far - near,
                 place: Gap::AtTheEdge,
                 packing: None,
+                from: near,
+                to: far,
+                held_by_far: false,
             }),
         }
     }
     all
 }
 
-fn hole(between: Option<Length>, bare: Length) -> Hole {
+fn hole(between: Option<Length>, from: Length, to: Length) -> Hole {
+    let bare = to - from;
     let (gap, place) = between.map_or((bare, Gap::AtTheEdge), |clear| (clear, Gap::BetweenTwo));
     Hole {
         gap,
         place,
         packing: packing(gap, place),
+        from,
+        to,
+        held_by_far: false,
     }
 }
 

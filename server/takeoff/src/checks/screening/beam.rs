@@ -12,13 +12,15 @@ use uuid::Uuid;
 use self::prepared::prepare;
 use self::worse::INPUTS;
 use super::bending::Model;
+use super::combination::LoadKind;
+use super::measures::{length_down, pounds_up};
 use super::member::{Known, Member, On};
 use super::screened::{Gathered, LeastDepth, PASS_TO, Screened, most_sensitive};
 use super::wood::Wood;
 use crate::checks::{Measurement, missing};
 use crate::needs::{Sum, sum};
 use crate::tables::ps20::{default_seasoning, dressed};
-use crate::units::{Length, Nominal};
+use crate::units::{Length, Nominal, Pounds};
 
 /// Longer clear spans are not covered.
 pub const LONGEST_SPAN: Length = Length::feet(20);
@@ -58,6 +60,33 @@ pub fn reactions(member: &Member, support: usize) -> Vec<(&'static str, f64)> {
     match prepare(member) {
         Some(Ok((model, _))) => model.reactions(support),
         _ => Vec::new(),
+    }
+}
+
+/// What each kind of load brings to a support, the first being 0, its own weight among the dead load; nothing where
+/// something is missing. Rounded up to a hundredth of a pound.
+pub fn reactions_by_kind(member: &Member, support: usize) -> Vec<(LoadKind, Pounds)> {
+    if !unknown(member).is_empty() || support >= member.bearings.len() {
+        return Vec::new();
+    }
+    match prepare(member) {
+        Some(Ok((model, _))) => model
+            .reactions_by_kind(support)
+            .into_iter()
+            .map(|(kind, load)| (kind, pounds_up(load)))
+            .collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// How far it sags under dead load alone, creep left out, down to 1/64 in; `None` where something is missing.
+pub fn dead_sag(member: &Member) -> Option<Length> {
+    if !unknown(member).is_empty() {
+        return None;
+    }
+    match prepare(member) {
+        Some(Ok((model, _))) => Some(length_down(model.dead_sag())),
+        _ => None,
     }
 }
 

@@ -113,6 +113,38 @@ impl Model {
             .collect()
     }
 
+    /// What each kind of load by itself brings to a support, for what stands below.
+    pub(crate) fn reactions_by_kind(&self, support: usize) -> Vec<(LoadKind, f64)> {
+        let halves = self.halves();
+        self.kinds()
+            .into_iter()
+            .map(|kind| {
+                let only = |one: LoadKind| if one == kind { 1.0 } else { 0.0 };
+                let simple = self.spans(&halves, only);
+                let running = (simple.len() > 1).then(|| Continuous::solve(simple.clone()));
+                (kind, reactions_of(&simple, running.as_ref())[support])
+            })
+            .collect()
+    }
+
+    /// The greatest sag under dead load alone, without creep, in inches.
+    pub(crate) fn dead_sag(&self) -> f64 {
+        let halves = self.halves();
+        let dead = |kind| if kind == LoadKind::Dead { 1.0 } else { 0.0 };
+        let values = adjusted(&self.design, self.service);
+        let stiffness = values.e * self.stiffness * self.section.moment_of_inertia();
+        let spans = self.spans(&halves, dead);
+        let sags = spans.iter().map(|span| span.greatest_sag(stiffness).1);
+        sags.fold(0.0, f64::max)
+    }
+
+    fn kinds(&self) -> Vec<LoadKind> {
+        LoadKind::ALL
+            .into_iter()
+            .filter(|kind| self.loads.iter().any(|load| load.kind == *kind))
+            .collect()
+    }
+
     /// The spans that it is worked out on: the clear span and half the bearing that is needed at each end, at most half
     /// of what is there; over a middle post to its centre.
     pub(crate) fn design_spans(&self) -> Vec<f64> {
@@ -120,11 +152,7 @@ impl Model {
     }
 
     fn combinations(&self) -> impl Iterator<Item = &'static Combination> {
-        let present: Vec<LoadKind> = LoadKind::ALL
-            .into_iter()
-            .filter(|kind| self.loads.iter().any(|load| load.kind == *kind))
-            .collect();
-        let all: Vec<&'static Combination> = combinations(&present).collect();
+        let all: Vec<&'static Combination> = combinations(&self.kinds()).collect();
         all.into_iter()
     }
 
@@ -222,18 +250,22 @@ impl Model {
 impl Acting {
     /// The reaction at each support: at a middle post as the beam runs on, at the ends as simple spans, which is more.
     fn reactions(&self) -> Vec<f64> {
-        let mut all = match &self.running {
-            Some(running) => running.reactions.clone(),
-            None => vec![0.0; 2],
-        };
-        if let (Some(first), Some(span)) = (all.first_mut(), self.simple.first()) {
-            *first = span.reactions().0;
-        }
-        if let (Some(last), Some(span)) = (all.last_mut(), self.simple.last()) {
-            *last = span.reactions().1;
-        }
-        all
+        reactions_of(&self.simple, self.running.as_ref())
     }
+}
+
+fn reactions_of(simple: &[Span], running: Option<&Continuous>) -> Vec<f64> {
+    let mut all = match running {
+        Some(running) => running.reactions.clone(),
+        None => vec![0.0; 2],
+    };
+    if let (Some(first), Some(span)) = (all.first_mut(), simple.first()) {
+        *first = span.reactions().0;
+    }
+    if let (Some(last), Some(span)) = (all.last_mut(), simple.last()) {
+        *last = span.reactions().1;
+    }
+    all
 }
 
 /// The last line of a check's arithmetic.

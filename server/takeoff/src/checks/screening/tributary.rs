@@ -5,10 +5,12 @@
 
 use super::combination::LoadKind;
 use super::continuous::Continuous;
-use super::measures::{inches, plf_up, pounds_up, psf};
+use super::measures::{inches, per_inch, plf_up, pounds_up, psf};
+use super::rectangle::Rectangle;
 use super::span::{Span, SpanLoad};
+use super::wood::Wood;
 use crate::tables::loads::{ATTIC, ATTIC_CLEAR_HEIGHT, ATTIC_STORAGE, LIVING, Load, SLEEPING};
-use crate::units::{Length, Plf, Pounds, Psf};
+use crate::units::{Length, Plf, Pounds, Psf, Section};
 
 /// A roof's strut takes this much more where rafters run through over its purlin: two equal spans put ten eighths there.
 const RUN_THROUGH: f64 = 1.25;
@@ -97,6 +99,34 @@ pub fn strut(spacing: Length, runs: [Length; 2], load: Psf, runs_through: bool) 
     let half_runs = 0.5 * (inches(runs[0]) + inches(runs[1]));
     let more = if runs_through { RUN_THROUGH } else { 1.0 };
     pounds_up(psf(load) * inches(spacing) * half_runs * more / 144.0)
+}
+
+/// What pieces of this section weigh on an area, so far apart.
+pub fn own_weight(section: Section, spacing: Length, wood: &Wood) -> Psf {
+    let across = inches(spacing).max(1.0);
+    let per_foot = Rectangle::of(section, 1).weight_per_inch(wood.density()) * 12.0;
+    Psf::from_hundredths(plf_up(per_foot * 12.0 / across).as_hundredths())
+}
+
+/// What a piece of this section weighs along its length.
+pub fn weight_along(section: Section, wood: &Wood) -> Plf {
+    plf_up(Rectangle::of(section, 1).weight_per_inch(wood.density()) * 12.0)
+}
+
+/// A load along a line, over so much of it.
+pub fn over(load: Plf, length: Length) -> Pounds {
+    pounds_up(per_inch(load) * inches(length))
+}
+
+/// What lies on a slope, on the flat: times the slope’s length over its run. Without a run there is none.
+pub fn on_the_flat(load: Psf, rise: Length, flat: Length) -> Option<Psf> {
+    if flat <= Length::ZERO {
+        return None;
+    }
+    let (rise, flat) = (inches(rise), inches(flat));
+    let slope = (rise * rise + flat * flat).sqrt();
+    let load = plf_up(psf(load) * slope / flat);
+    Some(Psf::from_hundredths(load.as_hundredths()))
 }
 
 #[cfg(test)]

@@ -117,6 +117,11 @@ pub fn solve(
 /// What cutting longest first costs: the best of the simple packers that open the next stick by one rule. Nothing if
 /// these leave a piece unmet.
 pub fn longest_first(instance: &Instance) -> Option<i64> {
+    longest_first_with_sticks(instance).map(|(cost, _)| cost)
+}
+
+/// The same, with how many sticks that have a price it takes.
+pub fn longest_first_with_sticks(instance: &Instance) -> Option<(i64, i64)> {
     check(instance).ok()?;
     let stock = merged_stock(instance);
     let (met, too_long) = merged_demand(instance, &stock);
@@ -127,7 +132,10 @@ pub fn longest_first(instance: &Instance) -> Option<i64> {
     let most: Vec<i64> = (0..problem.kinds.len())
         .map(|kind| problem.most_of(kind))
         .collect();
-    greedy::best_plan(&problem, &problem.counts, &most).map(|plan| plan.cost(&problem))
+    let plan = greedy::best_plan(&problem, &problem.counts, &most)?;
+    let bought = plan.sticks.iter();
+    let bought = bought.filter(|(pattern, _)| problem.kinds[pattern.kind].price > 0);
+    Some((plan.cost(&problem), bought.map(|(_, times)| times).sum()))
 }
 
 /// A plan for as much as can be met; what is not; and whether that is certain.

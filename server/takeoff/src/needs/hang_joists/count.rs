@@ -10,7 +10,7 @@ use super::super::inputs::{fastener_class, miss};
 use super::super::piece::{by_count, inches};
 use super::super::{Class, Fact, FastenerClass, Fill, Need, Takeoff, result, sum};
 use super::End;
-use super::choose::{Hanger, Joint};
+use super::choose::{Hanger, Joint, PLAY};
 use crate::record::job::natural;
 use crate::record::{Job, Record};
 use crate::units::Length;
@@ -125,6 +125,41 @@ pub(super) fn push_hangers(job: &Job, chosen: &[Chosen], out: &mut Takeoff) {
         need.sums.push(result("Fasteners", count, ""));
         out.needs.push(need);
     }
+}
+
+/// Hangers for full-size joists that no row of the table takes, nor could be made to: to be asked for by seat and height.
+/// Their fasteners are their own sheet's, and so wait for it.
+pub(super) fn push_full_size(joint: Joint, hung: &Hung, out: &mut Takeoff) {
+    let seat = format!("{} to {}", joint.thickness, joint.thickness + PLAY);
+    let height = Length::from_64ths(-(-joint.depth.as_64ths() * 3).div_euclid(5));
+    let name =
+        format!("joist hanger for full-size lumber, seat {seat} in, {height} in high or more");
+    let class = Class::Sundry {
+        name: name.clone(),
+        unit: "each".to_owned(),
+    };
+    let slot = format!("hanger.full.{}x{}", joint.thickness, joint.depth);
+    let mut need = by_count(&slot, &name, class, hung.count);
+    need.readings = hung.readings.iter().copied().collect();
+    need.sums = vec![
+        sum(
+            "Joist as found",
+            format!("{} × {} in", joint.thickness, joint.depth),
+            "no hanger of the table takes it, with shims or planing neither",
+        ),
+        sum(
+            "Seat",
+            format!("{seat} in"),
+            "as thick as the joist, and 1/8 more at most",
+        ),
+        sum(
+            "Height",
+            inches(height),
+            "six tenths of the joist’s depth or more",
+        ),
+        result("Hangers", hung.count.to_string(), "one for each cut end"),
+    ];
+    out.needs.push(need);
 }
 
 /// The hanger's own schedule: class, how many, into which member. A part that isn't filled in is said; never a stand-in.

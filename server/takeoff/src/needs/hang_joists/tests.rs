@@ -402,6 +402,19 @@ fn where_no_hanger_fits_both_ways_are_offered_the_wider_first() {
     let want = format!("{none}, nor with shims or planing; add one to the hardware table");
     assert_eq!(missing(&got), [(&want[..], "Joist hangers")]);
     assert_eq!(got.missing[0].fill, Fill::Thing(Kind::Hardware));
+    // Asked for by seat and height instead: t to t + 1/8, six tenths of the depth.
+    let full: Vec<_> = got
+        .needs
+        .iter()
+        .filter(|need| need.slot.starts_with("hanger.full."))
+        .collect();
+    assert_eq!(full.len(), 1, "{:?}", got.needs);
+    assert!(full[0].count > 0);
+    assert!(
+        full[0]
+            .title
+            .starts_with("joist hanger for full-size lumber, seat ")
+    );
 }
 
 #[test]

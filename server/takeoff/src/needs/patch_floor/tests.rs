@@ -5,6 +5,7 @@ use super::super::testing::{
 };
 use super::super::{Class, FastenerClass, PanelClass, Serves, Takeoff, Verdict};
 use super::fasten::Fixed;
+use crate::buy::{Item, buy_list};
 use crate::record::Job;
 
 type Fields<'a> = &'a [(&'a str, &'a str)];
@@ -486,4 +487,73 @@ fn what_is_not_recorded_is_said_and_the_rest_counts() {
         "four corners or more, with edges across or along alone"
     );
     assert_eq!(cuts(&got), []);
+}
+
+/// A floor of one course of panels with nothing on its long edges, joists at this spacing, no gap.
+fn open_edges(spacing: &str, fields: Fields) -> Job {
+    let run = [
+        ("piece", "joist"),
+        ("spacing", spacing),
+        ("count", "12"),
+        ("measured_to", "centre"),
+    ];
+    let panel = [
+        ("supplier", "@yard"),
+        ("section", "panel"),
+        ("panel", "plywood subfloor"),
+        ("thickness", "23/32"),
+        ("along", "96"),
+        ("across", "48"),
+        ("edge", "square"),
+    ];
+    let patch = [
+        &[
+            ("starts_at", "20"),
+            ("panel", "@panel"),
+            ("run", "@joists"),
+            ("joints", "unblocked"),
+            ("outer", "unblocked"),
+            ("panel_gap", "0"),
+        ],
+        fields,
+    ]
+    .concat();
+    let whole = [JOB.2, &[("waste_panel", "0")]].concat();
+    job(&[
+        ("job", "job", &whole),
+        YARD,
+        ("run", "joists", &run),
+        ("price", "panel", &panel),
+        ("reading", "t1", THICK),
+        ("reading", "t2", THICK),
+        ("reading", "p1", PLACE),
+        ("reading", "p2", PLACE),
+        ("reading", "f1", FLOOR),
+        ("reading", "f2", FLOOR),
+        ("patch_floor", "patch", &patch),
+    ])
+}
+
+#[test]
+fn own_case_c_of_the_reference_counts_the_nails_of_one_panel() {
+    // Joists at 16 in: 43; 19.2 in: 38; 24 in: 33. 6 in at the two ends, 12 in in the field, nothing on the long edges.
+    for (spacing, nails) in [("16", 43), ("19.2", 38), ("24", 33)] {
+        let one: Fields = &[("across", "96"), ("along", "48")];
+        let got = of(&open_edges(spacing, one));
+        assert_eq!(pieces(&got), [piece(1, "96", "48")]);
+        assert_eq!(need(&got, "screw").count, nails, "at {spacing}");
+    }
+}
+
+#[test]
+fn own_case_d_of_the_reference_takes_six_sheets_before_waste() {
+    // 12 ft of three courses, 14 ft of 1.75 sheets each: 168 ÷ 32 = 5.25, up to 6.
+    let floor: Fields = &[("across", "168"), ("along", "144")];
+    let built = open_edges("16", floor);
+    let list = buy_list(&built, &[1]);
+    let sheets = list
+        .lines
+        .iter()
+        .filter(|line| matches!(line.item, Item::Panel { .. }));
+    assert_eq!(sheets.map(|line| line.to_buy).sum::<i64>(), 6);
 }

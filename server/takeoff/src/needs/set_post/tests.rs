@@ -268,7 +268,7 @@ fn a_landing_that_no_packing_names_is_said_to_be_unchecked() {
     };
     let unchecked = vec![(
         Verdict::Said,
-        "Whether what Post 2 lands on carries it, and what packing centres it, isn’t checked here. Look, and plan the packing as a change that names Post 2."
+        "What carries Post 2, and what packing centres it, can’t be told: record what it lands on, or plan the packing as a change that names Post 2."
             .to_owned(),
     )];
     let packing =

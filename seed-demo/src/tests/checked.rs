@@ -1,0 +1,69 @@
+//! What the checks say of the demo: each verdict at least once, each in its place.
+
+use scantling_takeoff::checks::{Check, CheckKind, Verdict, of_job};
+use uuid::Uuid;
+
+use super::MONDAY;
+use crate::{log, row};
+
+fn checks() -> Vec<Check> {
+    of_job(&log(Uuid::from_u128(1), Uuid::from_u128(2), MONDAY).job())
+}
+
+fn the<'a>(all: &'a [Check], kind: CheckKind, word: &str) -> &'a Check {
+    all.iter()
+        .find(|check| check.kind == kind && check.change == row::id(word))
+        .unwrap_or_else(|| panic!("no {kind:?} of {word}"))
+}
+
+#[test]
+fn each_verdict_is_there_once_where_the_scenario_wants_it() {
+    let all = checks();
+    // The west girder from 15 1/2, post 2 from 12 1/2 to 18: 2 1/2 in of 5 1/2 in bears.
+    let landing = the(&all, CheckKind::Landing, "post.2");
+    assert_eq!(landing.verdict, Verdict::Stop, "{landing:#?}");
+    assert_eq!(landing.sums[0].note, "45 % of the post");
+    // A trimmer 2 1/4 in thick, a seat of 1 15/16.
+    let hanger = the(&all, CheckKind::HangerFit, "hang.trimmer");
+    assert_eq!(hanger.verdict, Verdict::Stop);
+    assert!(
+        hanger
+            .sentence
+            .contains("too narrow, the joist is 5/16 in thicker"),
+        "{}",
+        hanger.sentence
+    );
+    let gap = the(&all, CheckKind::LoadPath, "take_out");
+    assert_eq!(gap.verdict, Verdict::Stop);
+    assert!(
+        gap.sentence
+            .contains("Joist at the attic hatch bears on Middle wall"),
+        "{}",
+        gap.sentence
+    );
+    let beam = the(&all, CheckKind::BeamScreen, "beam");
+    assert_eq!(beam.verdict, Verdict::Pass, "{beam:#?}");
+    let stair = the(&all, CheckKind::BeamScreen, "beam.stair");
+    assert_eq!(stair.verdict, Verdict::Stop, "{stair:#?}");
+    assert!(
+        stair
+            .says
+            .iter()
+            .any(|says| says.starts_with("The least depth that passes")),
+        "{stair:#?}"
+    );
+    for verdict in [
+        Verdict::Pass,
+        Verdict::Look,
+        Verdict::CantTellYet,
+        Verdict::Stop,
+    ] {
+        assert!(all.iter().any(|check| check.verdict == verdict));
+    }
+    for check in &all {
+        assert!(
+            check.verdict != Verdict::CantTellYet || !check.measure.is_empty(),
+            "{check:#?}"
+        );
+    }
+}

@@ -1,0 +1,250 @@
+//! Shoring: what it stands on, whether it stands where a cut needs it, and when it may come down.
+
+use super::{Asked, Fix, Found, measured, said};
+use crate::checks::CheckKind;
+use crate::checks::hold_points::effect::shores_on_floor;
+use crate::checks::hold_points::line::{stands, walls_of};
+use crate::needs::{self, Fill};
+use crate::record::{Job, Kind, Record, Spot, What};
+use crate::units::Length;
+
+/// The most that a ceiling may move under load. Source: common practice, no published source.
+const MOVED: Length = Length::from_64ths(8);
+
+const SHORE_FIELDS: [&str; 13] = [
+    "wall",
+    "sides",
+    "from",
+    "to",
+    "fit",
+    "stands_on",
+    "below",
+    "below_word",
+    "one_side_word",
+    "planks_a_side",
+    "plank",
+    "stud",
+    "spacing",
+];
+
+impl Asked<'_> {
+    /// What carries the shore: recorded, on every storey down, without a stop of its own takeoff.
+    pub(super) fn carries_shore(&self) -> Found {
+        if self.change.text("stands_on").is_none() {
+            return Found::no("what it stands on is not recorded", self.field("stands_on"));
+        }
+        let takeoff = needs::of_change(self.job, self.change);
+        let below = takeoff.missing.iter().find(|missing| {
+            matches!(
+                &missing.fill,
+                Fill::Field {
+                    field: "below" | "storey" | "stands_on",
+                    ..
+                }
+            )
+        });
+        if let Some(missing) = below {
+            return Found::no(
+                format!("not recorded: {}", missing.text),
+                Fix::Fill(missing.fill.clone()),
+            );
+        }
+        let kinds = [CheckKind::ShoreFooting];
+        if let Some(stop) = self.stopped(self.change, &kinds) {
+            return Found::no(stop, self.field("stands_on"));
+        }
+        Found::yes("recorded down to the ground").on(vec![said(
+            self.job,
+            self.change,
+            &SHORE_FIELDS,
+        )])
+    }
+
+    /// No floor that it stands on is open.
+    pub(super) fn floor_closed(&self) -> Found {
+        let below = self.change.all_to("below");
+        let open = self.job.all(Kind::PatchFloor).find(|patch| {
+            let room = patch
+                .to("run")
+                .and_then(|run| self.job.get(run))
+                .and_then(|run| run.to("room"));
+            patch.state == "under_way"
+                && !self.change.says("stands_on", "ground")
+                && (below.is_empty() || room.is_none_or(|room| below.contains(&room)))
+        });
+        match open {
+            Some(patch) => Found::no(format!("{} is open", patch.name()), Fix::Finish(patch.id)),
+            None => Found::yes("none is open"),
+        }
+    }
+
+    /// No shore stands on the floor that is opened.
+    pub(super) fn under_shore(&self) -> Found {
+        match shores_on_floor(self.job, self.change).first() {
+            Some(shore) => Found::no(
+                format!("{} stands on it", shore.name()),
+                Fix::Strike(shore.id),
+            ),
+            None => Found::yes("none does"),
+        }
+    }
+
+    /// A shore stands along every wall of the line: on both sides, or on one by somebody's word.
+    pub(super) fn shoring(&self) -> Found {
+        if self.line.walls.is_empty() {
+            let fix = Fix::Fill(Fill::Thing(Kind::Wall));
+            return Found::no("the wall that they bear on is not recorded", fix);
+        }
+        let mut facts = Vec::new();
+        for wall in &self.line.walls {
+            let of_wall = |one: &&&Record| one.to("wall") == Some(*wall);
+            let here: Vec<&&Record> = self.line.shores.iter().filter(of_wall).collect();
+            let Some(shore) = here.iter().find(|shore| stands(shore)) else {
+                let name = self.job.name(*wall);
+                let planned = here.iter().find(|shore| shore.state != "done");
+                return match planned {
+                    Some(shore) => Found::no(
+                        format!("{} does not stand yet", shore.name()),
+                        Fix::Finish(shore.id),
+                    ),
+                    None => Found::no(
+                        format!("no shore stands along {name}"),
+                        Fix::PlanShore(*wall),
+                    ),
+                };
+            };
+            let both = matches!(shore.text("sides"), Some("both") | None);
+            if !both && shore.text("one_side_word").is_none() {
+                let fix = Fix::Fill(Fill::Field {
+                    of: shore.id,
+                    field: "one_side_word",
+                });
+                return Found::no(format!("{} stands on one side alone", shore.name()), fix);
+            }
+            facts.push(said(self.job, shore, &SHORE_FIELDS));
+            let cut_by = self
+                .job
+                .measured_of(shore.id)
+                .filter(|(spot, _)| spot.what == What::BetweenPlates)
+                .map(|(spot, _)| measured(self.job, spot));
+            facts.extend(cut_by);
+        }
+        Found::yes("marked done, and not struck").on(facts)
+    }
+
+    /// Heights under load against those before, at each point that was read again: within 1/8 in.
+    pub(super) fn heights_under_load(&self) -> Found {
+        let mut read = 0;
+        for shore in self.line.standing() {
+            for (spot, now) in self.job.measured_of(shore.id) {
+                if spot.what != What::UnderLoad {
+                    continue;
+                }
+                let Some(before) = height_before(self.job, shore, spot) else {
+                    continue;
+                };
+                read += 1;
+                let moved = (now.value - before).abs();
+                if moved > MOVED {
+                    return Found::no(
+                        format!("the ceiling moved by {moved} in: {spot}"),
+                        Fix::Fill(Fill::Reading(spot.clone())),
+                    );
+                }
+            }
+        }
+        match read {
+            0 => Found::yes("no height was read again under load yet"),
+            n => Found::yes(format!("moved 1/8 in at most at {n} points")),
+        }
+    }
+
+    /// Heights were read after striking.
+    pub(super) fn heights_after(&self) -> Found {
+        for shore in &self.line.shores {
+            if stands(shore) {
+                return Found::no(
+                    format!("{} still stands", shore.name()),
+                    Fix::Strike(shore.id),
+                );
+            }
+            let read = self
+                .job
+                .measured_of(shore.id)
+                .any(|(spot, _)| spot.what == What::AfterStriking);
+            if shore.says("struck", "yes") && !read {
+                let spot = Spot::of(shore.id, What::AfterStriking)
+                    .side("a")
+                    .place("middle");
+                return Found::no(
+                    format!("not read yet where {} stood", shore.name()),
+                    Fix::Fill(Fill::Reading(spot)),
+                );
+            }
+        }
+        Found::yes("read, or no shore stood here")
+    }
+
+    /// Nothing of the line is open.
+    pub(super) fn nothing_leans(&self) -> Found {
+        let cuts = [Kind::TakeOut, Kind::Plate]
+            .into_iter()
+            .flat_map(|kind| self.job.all(kind))
+            .filter(|one| {
+                walls_of(self.job, one)
+                    .iter()
+                    .any(|wall| self.line.walls.contains(wall))
+            });
+        let hangs = self.line.hangs.iter().copied();
+        match self.open(cuts.chain(hangs)) {
+            Some(one) => Found::no(format!("{} is under way", one.name()), Fix::Finish(one.id)),
+            None => Found::yes("nothing of this line is under way"),
+        }
+    }
+
+    /// No shore stands on a higher storey that names a room of this one's wall as below.
+    pub(super) fn top_down(&self) -> Found {
+        let Some(own) = self
+            .line
+            .walls
+            .first()
+            .and_then(|wall| level(self.job, *wall))
+        else {
+            return Found::yes("its storey is not recorded: by the tick below");
+        };
+        let above: Vec<&Record> = self
+            .job
+            .all(Kind::Shore)
+            .filter(|shore| stands(shore) && shore.id != self.change.id)
+            .filter(|shore| {
+                let wall = shore.to("wall").and_then(|wall| level(self.job, wall));
+                wall.is_some_and(|level| level > own)
+            })
+            .collect();
+        match above.first() {
+            Some(shore) => Found::no(
+                format!("{} stands above it", shore.name()),
+                Fix::Strike(shore.id),
+            ),
+            None => Found::yes("none stands above it"),
+        }
+    }
+}
+
+/// The level that a wall stands on: of its two rooms, the higher.
+fn level(job: &Job, wall: uuid::Uuid) -> Option<i64> {
+    let wall = job.get(wall)?;
+    let of_room = |side| {
+        job.get(job.get(wall.to(side)?)?.to("storey")?)?
+            .number("level")
+    };
+    ["room_a", "room_b"].into_iter().filter_map(of_room).max()
+}
+
+/// The ceiling height at the same side and place of the shore's wall, read before.
+fn height_before(job: &Job, shore: &Record, spot: &Spot) -> Option<Length> {
+    let before = Spot::of(shore.to("wall")?, What::CeilingHeight)
+        .side(&spot.side)
+        .place(&spot.place);
+    Some(job.measured(&before)?.value)
+}

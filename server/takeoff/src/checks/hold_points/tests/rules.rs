@@ -1,0 +1,354 @@
+//! The contract's rules one by one, on a house with one line.
+
+use super::house::House;
+use crate::checks::hold_points::{
+    Ask, Event, GateState, Move, Releasing, Stands, in_the_way, looked_at, may_happen,
+};
+use crate::needs::testing::id;
+
+/// A line as far as its shore: papers in, shore signed and standing.
+fn shored() -> House {
+    let mut house = House::line();
+    house.papers();
+    assert!(house.skip(id("shore"), Event::Start, Ask::BeamOnSite));
+    house.sign("shore", Event::Start);
+    assert_eq!(house.go(id("shore"), Move::Done), Ok(()));
+    house
+}
+
+fn struts_out(house: &mut House) {
+    house.set("struts", "temporary_path", "Planks on edge");
+    assert!(house.skip(id("struts"), Event::Out, Ask::StrutPhoto));
+    house.sign("struts", Event::Out);
+    assert_eq!(house.go(id("struts"), Move::UnderWay), Ok(()));
+}
+
+/// Up to a first cut that is signed off.
+fn cut_signed() -> House {
+    let mut house = shored();
+    struts_out(&mut house);
+    house.sign("cut", Event::BreakFinish);
+    house.sign("cut", Event::Start);
+    assert_eq!(house.go(id("cut"), Move::UnderWay), Ok(()));
+    assert!(house.skip(id("cut"), Event::FirstCut, Ask::Agreed));
+    house.sign("cut", Event::FirstCut);
+    house
+}
+
+#[test]
+fn boarding_sundries_blocks_and_sisters_wait_for_nothing() {
+    let house = House::of(&[
+        ("job", "job", &[("name", "Elm")]),
+        ("wall", "wall", &[]),
+        (
+            "run",
+            "joists",
+            &[("piece", "joist"), ("spacing", "16"), ("count", "9")],
+        ),
+        (
+            "board",
+            "board",
+            &[
+                ("surface", "wall"),
+                ("wall", "@wall"),
+                ("across", "96"),
+                ("along", "96"),
+                ("panel", "@job"),
+            ],
+        ),
+        (
+            "sundry",
+            "bags",
+            &[("item", "bag"), ("unit", "each"), ("count", "4")],
+        ),
+        (
+            "pack",
+            "blocks",
+            &[("pack", "blocking"), ("nominal", "2x8"), ("run", "@joists")],
+        ),
+        (
+            "sister",
+            "sister",
+            &[("member", "@joists"), ("nominal", "2x8"), ("length", "96")],
+        ),
+    ]);
+    for word in ["board", "bags", "blocks", "sister"] {
+        assert_eq!(house.gates(id(word)), [], "{word}");
+    }
+}
+
+#[test]
+fn a_take_out_goes_gate_by_gate_and_the_first_cut_waits_for_the_shore() {
+    let mut house = House::line();
+    let refused = house.go(id("cut"), Move::UnderWay).unwrap_err();
+    assert!(refused.contains("Lead paint: built 1924"), "{refused}");
+    house.papers();
+    house.sign("cut", Event::BreakFinish);
+    house.sign("cut", Event::Start);
+    assert_eq!(house.go(id("cut"), Move::UnderWay), Ok(()));
+    let refused = house.go(id("cut"), Move::Done).unwrap_err();
+    assert!(
+        refused.contains("Shoring stands: shore does not stand yet"),
+        "{refused}"
+    );
+    assert!(!house.skip(id("cut"), Event::FirstCut, Ask::Shoring));
+}
+
+#[test]
+fn a_cut_is_signed_once_all_stands_and_then_it_may_be_done() {
+    let mut house = cut_signed();
+    assert_eq!(house.go(id("cut"), Move::Done), Ok(()));
+    assert_eq!(house.state("cut", Event::FirstCut), GateState::Released);
+}
+
+#[test]
+fn a_wall_that_carries_nothing_needs_the_leads_word_and_nothing_that_bears_on_it() {
+    let mut house = House::line();
+    house.set("joists", "start_at", "@kitchen");
+    let cuts = |house: &House| {
+        let gates = house.gates(id("cut"));
+        gates.iter().any(|gate| gate.event == Event::FirstCut)
+    };
+    house.set("wall", "bearing", "no");
+    assert!(cuts(&house), "the crew’s no alone");
+    house.add(&(
+        "word",
+        "traced",
+        &[
+            ("of", "@wall"),
+            ("about", "not_bearing"),
+            ("says", "not_there"),
+            ("who", "Ann"),
+        ],
+    ));
+    assert!(!cuts(&house), "with the lead’s word");
+    house.set("joists", "start_at", "@wall");
+    assert!(cuts(&house), "a link of support says otherwise");
+    house.set("joists", "start_at", "@kitchen");
+    house.set("wall", "bearing", "not_known");
+    assert!(cuts(&house), "not known counts as yes");
+}
+
+#[test]
+fn a_release_reopens_by_undo_and_by_what_changes_under_it() {
+    let changes: [fn(&mut House); 6] = [
+        |house| house.set("beam", "eng_depth", "11 1/4"),
+        |house| house.set("shore", "sides", "a"),
+        |house| house.set("post.2", "place", "144"),
+        |house| house.set("cut", "from", "12"),
+        |house| house.set("cut", "week", "2"),
+        |house| house.paper("permit", "in_hand"),
+    ];
+    for (at, change) in changes.into_iter().enumerate() {
+        let mut house = cut_signed();
+        assert_eq!(house.state("cut", Event::FirstCut), GateState::Released);
+        if at == 4 {
+            let week = house.records.get_mut(&id("cut")).unwrap();
+            week.fields.get_mut("week").unwrap()[0].number = Some(2);
+        } else {
+            change(&mut house);
+        }
+        // What is skipped rests on its own reason: the cut's own place doesn't reopen it there.
+        let expected = at != 3;
+        let reopened = matches!(house.state("cut", Event::FirstCut), GateState::Reopened(_));
+        assert_eq!(reopened, expected, "change {at}");
+        assert_eq!(
+            house.go(id("cut"), Move::Done).is_err(),
+            expected,
+            "change {at}"
+        );
+    }
+    let mut house = shored();
+    let hold = house.sign("cut", Event::Start);
+    house.remove(hold);
+    assert_eq!(house.state("cut", Event::Start), GateState::Ready);
+}
+
+#[test]
+fn taking_back_the_newest_release_does_not_bring_an_older_one_back() {
+    let mut house = shored();
+    house.sign("cut", Event::Start);
+    let newest = house.sign("cut", Event::Start);
+    house.remove(newest);
+    assert_eq!(house.state("cut", Event::Start), GateState::Ready);
+}
+
+#[test]
+fn a_cut_that_is_made_says_so_when_the_engineers_section_changes_while_the_shore_stands() {
+    let mut house = cut_signed();
+    assert_eq!(house.go(id("cut"), Move::Done), Ok(()));
+    house.set("beam", "eng_depth", "9 1/4");
+    let job = house.job();
+    let passed = in_the_way(&job, job.get(id("cut")).unwrap(), Move::Done);
+    assert_eq!(passed.len(), 1);
+    assert_eq!(passed[0].state, GateState::Reopened(vec![Ask::Engineer]));
+}
+
+#[test]
+fn a_release_on_what_was_seen_before_something_changed_does_not_count() {
+    let mut house = shored();
+    struts_out(&mut house);
+    assert!(house.skip(id("cut"), Event::FirstCut, Ask::Agreed));
+    let seen = house.seen(id("cut"), Event::FirstCut);
+    house.paper("engineer", "in_hand");
+    let (told, _) = house.release(id("cut"), Event::FirstCut, &seen);
+    let Releasing::Differs(differs) = told else {
+        panic!("{told:?}");
+    };
+    assert_eq!(differs.len(), 1);
+    assert_eq!(differs[0].0, Ask::Engineer);
+    assert_eq!(house.state("cut", Event::FirstCut), GateState::Ready);
+}
+
+#[test]
+fn what_is_to_be_looked_at_must_be_ticked() {
+    let house = shored();
+    let base = house.seen(id("beam"), Event::Raised);
+    let job = house.job();
+    let beam = job.get(id("beam")).unwrap();
+    let told = super::super::releasing(&job, beam, Event::Raised, &[], &base);
+    let Releasing::Refused(problem) = told else {
+        panic!("{told:?}");
+    };
+    assert_eq!(problem.field, "seen");
+}
+
+#[test]
+fn a_shore_is_struck_last_and_its_gates_are_behind_it_then() {
+    let mut house = cut_signed();
+    assert_eq!(house.go(id("cut"), Move::Done), Ok(()));
+    assert!(house.go(id("shore"), Move::Struck).is_err());
+    house.sign("hang", Event::BreakFinish);
+    assert!(house.skip(id("hang"), Event::FirstCut, Ask::Agreed));
+    house.sign("hang", Event::FirstCut);
+    house.sign("beam", Event::Raised);
+    for post in ["post.1", "post.2"] {
+        assert_eq!(house.go(id(post), Move::Done), Ok(()));
+    }
+    house.sign("beam", Event::FirstLoad);
+    assert_eq!(house.go(id("beam"), Move::Done), Ok(()));
+    assert_eq!(house.go(id("hang"), Move::Done), Ok(()));
+    let refused = house.go(id("shore"), Move::Struck).unwrap_err();
+    assert!(refused.contains("struts are still out"), "{refused}");
+    house.sign("struts", Event::Back);
+    assert_eq!(house.go(id("struts"), Move::Done), Ok(()));
+    for (word, event) in [("cut", Event::FirstCut), ("shore", Event::Start)] {
+        assert_eq!(house.state(word, event), GateState::Released, "{word}");
+    }
+    house.sign("shore", Event::Struck);
+    assert_eq!(house.go(id("shore"), Move::Struck), Ok(()));
+    assert_eq!(house.state("shore", Event::Struck), GateState::Past);
+    assert_eq!(house.state("cut", Event::FirstCut), GateState::Past);
+}
+
+#[test]
+fn a_later_house_needs_no_result_for_lead_and_asbestos() {
+    let mut house = House::line();
+    let lacks = |house: &House| {
+        let gate = house.gate("cut", Event::BreakFinish);
+        let lacks: Vec<Ask> = gate.lacks().map(|one| one.ask).collect();
+        lacks
+    };
+    assert_eq!(lacks(&house), [Ask::LeadPaint, Ask::Asbestos]);
+    // 1978 is the first year without lead paint (40 CFR 745.83), 1980 the last with asbestos presumed (1926.1101).
+    for (year, expected) in [
+        (1977, vec![Ask::LeadPaint, Ask::Asbestos]),
+        (1978, vec![Ask::Asbestos]),
+        (1980, vec![Ask::Asbestos]),
+        (1981, Vec::new()),
+    ] {
+        let record = house.records.get_mut(&id("job")).unwrap();
+        record.fields.get_mut("year_built").unwrap()[0].number = Some(year);
+        assert_eq!(lacks(&house), expected, "{year}");
+    }
+    house
+        .records
+        .get_mut(&id("job"))
+        .unwrap()
+        .fields
+        .remove("year_built");
+    assert_eq!(lacks(&house), [Ask::LeadPaint, Ask::Asbestos], "not known");
+}
+
+#[test]
+fn a_skip_stays_visible_and_comes_right_later_without_reopening() {
+    let mut house = House::line();
+    house.papers();
+    assert!(house.skip(id("shore"), Event::Start, Ask::BeamOnSite));
+    house.sign("shore", Event::Start);
+    let beam = house.records.get_mut(&id("beam")).unwrap();
+    "under_way".clone_into(&mut beam.state);
+    let gate = house.gate("shore", Event::Start);
+    assert_eq!(gate.state, GateState::Released);
+    assert!(
+        matches!(&gate.conditions[0].state, Stands::Skipped { reason, .. } if reason == "by word of mouth")
+    );
+}
+
+#[test]
+fn a_floor_is_not_opened_while_a_shore_stands_on_it() {
+    let mut house = shored();
+    house.set("shore", "stands_on", "floor");
+    house.add(&(
+        "patch_floor",
+        "patch",
+        &[
+            ("across", "48"),
+            ("along", "48"),
+            ("panel", "@job"),
+            ("run", "@joists"),
+        ],
+    ));
+    let refused = house.go(id("patch"), Move::UnderWay).unwrap_err();
+    assert!(
+        refused.contains("No shore stands on it: shore stands on it"),
+        "{refused}"
+    );
+    let record = house.records.get_mut(&id("shore")).unwrap();
+    let yes = crate::record::Value {
+        text: "yes".to_owned(),
+        number: None,
+        to: None,
+    };
+    record.fields.insert("struck".to_owned(), vec![yes]);
+    let gates = house.gates(id("patch"));
+    assert!(gates.iter().all(|gate| gate.event == Event::BreakFinish));
+}
+
+#[test]
+fn an_event_is_written_down_only_past_its_own_gate_and_looking_again_always() {
+    let house = shored();
+    let job = house.job();
+    let cut = job.get(id("cut")).unwrap();
+    assert!(may_happen(&job, cut, Event::FirstCut).is_err());
+    assert_eq!(may_happen(&job, cut, Event::NextCut), Ok(()));
+    assert_eq!(looked_at(&job, cut), None);
+}
+
+#[test]
+fn copies_of_a_job_under_other_ids_have_the_same_revisions() {
+    let house = cut_signed();
+    let before = house.seen(id("cut"), Event::FirstCut);
+    let map = |id: uuid::Uuid| uuid::Uuid::new_v5(&uuid::Uuid::NAMESPACE_URL, id.as_bytes());
+    let mut records: Vec<crate::record::Record> = house.records.values().cloned().collect();
+    for record in &mut records {
+        record.id = map(record.id);
+        for value in record.fields.values_mut().flatten() {
+            if let Some(to) = value.to {
+                value.to = Some(map(to));
+                value.text = map(to).to_string();
+            }
+        }
+    }
+    let job = crate::record::Job::new(map(id("job")), records, crate::buy::Ledger::default());
+    let cut = job.get(map(id("cut"))).unwrap();
+    let gates = super::super::gates(&job, cut);
+    let gate = gates
+        .iter()
+        .find(|gate| gate.event == Event::FirstCut)
+        .unwrap();
+    assert_eq!(gate.state, GateState::Released);
+    for one in &gate.conditions {
+        assert_eq!(before.get(one.ask.name()), Some(&one.rev), "{:?}", one.ask);
+    }
+}

@@ -1,0 +1,64 @@
+//! A new beam's bearings, its way in, and green timber.
+//!
+//! Source: as the checks themselves say.
+
+use super::sizes::{counting, new_piece};
+use super::{Check, CheckKind};
+use crate::checks::Measurement;
+use crate::checks::fit::beam::{BearsOn, WayIn, bearing, shrinkage, way_in};
+use crate::checks::screening::wood::Moisture;
+use crate::needs::{beam_bearings, beam_long, size_of};
+use crate::record::{Job, Record, What};
+
+/// Bearing at each end, the way in, and what green timber loses.
+pub(super) fn checks(job: &Job, change: &Record, out: &mut Vec<Check>) {
+    for (end, length) in ["start", "end"].into_iter().zip(ends(job, change)) {
+        let name = format!("{}’s {end}", change.name());
+        let on = if length.value.is_some() {
+            BearsOn::Wood
+        } else {
+            BearsOn::NotKnown
+        };
+        let found = bearing(&name, &length, on);
+        out.push(Check::of(CheckKind::BeamBearing, change, name, found));
+    }
+    let piece = new_piece(job, change);
+    let length = match beam_long(job, change) {
+        Some((value, readings, agreed)) => Measurement {
+            what: format!("length of {}", change.name()),
+            value: Some(value),
+            agreed,
+            readings,
+        },
+        None => Measurement::missing(format!("length of {}", change.name())),
+    };
+    let found = way_in(&WayIn {
+        beam: change.name().to_owned(),
+        at_floor: counting(job, change, 0, What::ClearAtFloor),
+        at_seat: counting(job, change, 0, What::ClearAtSeat),
+        length,
+        depth: piece.depth,
+    });
+    out.push(Check::of(CheckKind::WayIn, change, change.name(), found));
+    if piece.wood.moisture == Moisture::Green
+        && let Some(found) = size_of(change, "nominal").and_then(shrinkage)
+    {
+        out.push(Check::of(
+            CheckKind::Shrinkage,
+            change,
+            change.name(),
+            found,
+        ));
+    }
+}
+
+/// The beam's bearings at its start and end, as recorded or by the posts that are set under it.
+pub(super) fn ends(job: &Job, beam: &Record) -> [Measurement; 2] {
+    beam_bearings(job, beam).map(|(end, found)| {
+        let what = format!("bearing of {} at {end}", beam.name());
+        match found {
+            Some((length, _)) => Measurement::agreed(what, length),
+            None => Measurement::missing(what),
+        }
+    })
+}

@@ -1,0 +1,293 @@
+//! A post on what carries it: where both lie, in the measure of the post's wall.
+//!
+//! Two measures go from a wall: along it from its zero end, and across it from its first face or from any line beside it
+//! that all across places there are taken from. A post stands with its
+//! smaller side along the wall. A member along the wall has edges across; joists away from it have edges along; a pad has
+//! both. Packing counts from the moment that its change is done, where the first gap is that takes it.
+//! Source: common practice, no published source.
+
+use super::screens;
+use super::sizes::{counting, field, joined, least, new_piece};
+use super::{Check, CheckKind};
+use crate::checks::Measurement;
+use crate::checks::fit::TOUCHING;
+use crate::checks::fit::landing::{
+    Axis, Below, Hole, Landing, Solid, Way, bears, landing as judge,
+};
+use crate::checks::fit::over_cut;
+use crate::checks::load_path::links::{carriers, sides, straight_below, wall_of};
+use crate::needs::{joists, of_nothing, size_of};
+use crate::record::settings::POST_OVER_CUT;
+use crate::record::{Job, Kind, Record, What};
+use crate::tables::ps20::{default_seasoning, dressed};
+use crate::units::Length;
+
+/// How a post lands, and whether it is snug.
+pub(super) fn checks(job: &Job, post: &Record, out: &mut Vec<Check>) {
+    let lies = lies(job, post);
+    let found = judge(&lies);
+    let on = carriers(job, post).into_iter().map(|(one, _)| one.id);
+    out.push(Check::of(CheckKind::Landing, post, post.name(), found).about_all(on));
+    out.push(snug(job, post));
+}
+
+/// Where a post and what is under it lie, packing that is set included; what isn't recorded is missing.
+pub fn lies(job: &Job, post: &Record) -> Landing {
+    Landing {
+        post: post.name().to_owned(),
+        axes: axes(job, post),
+        below: below(job, post),
+    }
+}
+
+/// A stretch of a post's foot that asks for packing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Asked {
+    /// The stretch.
+    pub hole: Hole,
+    /// The post's side the other way: packing is not narrower.
+    pub other_side: Length,
+}
+
+/// The stretches of a post's foot that still ask for packing.
+pub fn packing_asked(job: &Job, post: &Record) -> Vec<Asked> {
+    let Some((small, large)) = sides(job, post) else {
+        return Vec::new();
+    };
+    axes(job, post)
+        .iter()
+        .filter_map(|axis| {
+            let other_side = if axis.size.value == Some(large) {
+                small
+            } else {
+                large
+            };
+            Some((bears(axis)?, other_side))
+        })
+        .flat_map(|(bears, other_side)| {
+            bears
+                .gaps
+                .into_iter()
+                .map(move |hole| Asked { hole, other_side })
+        })
+        .collect()
+}
+
+pub(crate) fn axes(job: &Job, post: &Record) -> Vec<Axis> {
+    let wall = wall_of(job, post);
+    let piece = new_piece(job, post);
+    let side = |what: &str, take: fn(Length, Length) -> Length| {
+        let what = format!("{what} side of {}", post.name());
+        joined(what, &[&piece.thickness, &piece.depth], |both| {
+            take(both[0], both[1])
+        })
+    };
+    let (mut along, mut across) = (Vec::new(), Vec::new());
+    for (carrier, _) in carriers(job, post) {
+        solids(job, wall, carrier, &mut along, &mut across);
+    }
+    let mut all = Vec::new();
+    if !across.is_empty() {
+        all.push(Axis {
+            way: Way::Across,
+            near: field(
+                post,
+                "across",
+                "its near face, from the line that the girder is measured from",
+            ),
+            size: side("larger", Length::max),
+            solids: across,
+        });
+    }
+    if !along.is_empty() {
+        // Across joists is along the wall; a pad counts both ways.
+        all.push(Axis {
+            way: Way::Across,
+            near: field(post, "place", "its near face, from the zero end"),
+            size: side("smaller", Length::min),
+            solids: along,
+        });
+    }
+    for (size, name) in packing_set(job, post) {
+        put_in(&mut all, size, &name);
+    }
+    all
+}
+
+/// The edges of what carries a post, in its wall's measure.
+fn solids(
+    job: &Job,
+    wall: Option<&Record>,
+    carrier: &Record,
+    along: &mut Vec<Solid>,
+    across: &mut Vec<Solid>,
+) {
+    let solid = |near, size| Solid {
+        name: carrier.name().to_owned(),
+        near,
+        size,
+    };
+    if carrier.kind == Kind::Wall {
+        if wall.is_some_and(|wall| wall.id == carrier.id) {
+            let face = Measurement::agreed(format!("face of {}", carrier.name()), Length::ZERO);
+            across.push(solid(face, least(job, carrier, 0, What::PlateDepth)));
+        } else {
+            across.push(solid(
+                Measurement::missing(format!("where {} stands", carrier.name())),
+                least(job, carrier, 0, What::PlateDepth),
+            ));
+        }
+        return;
+    }
+    if carrier.to("measured_from") != wall.map(|wall| wall.id) {
+        let from = wall.map_or("the post’s wall", |wall| wall.name());
+        let place = format!("the place of {} measured from {from}", carrier.name());
+        across.push(solid(
+            Measurement::missing(place),
+            least(job, carrier, 0, What::Thickness),
+        ));
+        return;
+    }
+    if carrier.says("piece", "pad") {
+        along.push(solid(
+            counting(job, carrier, 0, What::Place),
+            least(job, carrier, 0, What::Length),
+        ));
+        across.push(solid(
+            counting(job, carrier, 0, What::PlaceAcross),
+            least(job, carrier, 0, What::Width),
+        ));
+    } else if carrier.says("direction", "away") {
+        along.extend(joist_solids(job, carrier));
+    } else {
+        let size = least(job, carrier, 0, What::Thickness);
+        let near = near_face(job, carrier, &size);
+        across.push(solid(near, size));
+    }
+}
+
+/// Joists by their edges along the wall; one that says what is missing where they can't be placed.
+fn joist_solids(job: &Job, run: &Record) -> Vec<Solid> {
+    let mut lacking = of_nothing(run);
+    let Some(all) = joists(job, run, "", &mut lacking) else {
+        let missing: Vec<String> = lacking.missing.into_iter().map(|one| one.text).collect();
+        let what = Measurement::missing(missing.join(", "));
+        return vec![Solid {
+            name: run.name().to_owned(),
+            near: what.clone(),
+            size: what,
+        }];
+    };
+    all.into_iter()
+        .map(|joist| {
+            let name = match joist.number {
+                0 => run.name().to_owned(),
+                number => format!("number {number} of {}", run.name()),
+            };
+            let of = |what: &str, value| Measurement {
+                what: format!("{what} of {name}"),
+                value: Some(value),
+                agreed: joist.held.is_none(),
+                readings: joist.readings.iter().copied().collect(),
+            };
+            Solid {
+                near: of("place", joist.near()),
+                size: of("thickness", joist.thickness),
+                name,
+            }
+        })
+        .collect()
+}
+
+/// The near face of a member along the wall, from the wall's face.
+pub(super) fn near_face(job: &Job, member: &Record, size: &Measurement) -> Measurement {
+    let place = counting(job, member, 0, What::Place);
+    match member.text("measured_to") {
+        Some("near_face") => place,
+        Some(_) => {
+            let what = format!("near face of {}", member.name());
+            joined(what, &[&place, size], |both| both[0] - both[1].half_down())
+        }
+        None => Measurement::missing(format!(
+            "what the place of {} is measured to",
+            member.name()
+        )),
+    }
+}
+
+/// Packing of changes that are done, each with its thickness in all.
+fn packing_set(job: &Job, post: &Record) -> Vec<(Length, String)> {
+    job.all(Kind::Pack)
+        .filter(|pack| pack.state == "done" && pack.to("landing") == Some(post.id))
+        .filter(|pack| !pack.says("pack", "blocking"))
+        .filter_map(|pack| {
+            let one = pack.length("thickness").or_else(|| {
+                let size = size_of(pack, "nominal")?;
+                Some(dressed(size, default_seasoning(size))?.thickness)
+            })?;
+            Some((one * pack.number("count")?, pack.name().to_owned()))
+        })
+        .collect()
+}
+
+/// Puts packing into the first gap that takes it; where none does, it is nowhere under this post.
+fn put_in(axes: &mut [Axis], size: Length, name: &str) {
+    for axis in axes {
+        let Some(hole) = bears(axis).and_then(|bears| {
+            let mut gaps = bears.gaps.into_iter();
+            gaps.find(|hole| hole.packing.is_some() && size <= hole.gap + TOUCHING)
+        }) else {
+            continue;
+        };
+        let near = if hole.held_by_far {
+            hole.to - size
+        } else {
+            hole.from
+        };
+        axis.solids.push(Solid {
+            name: name.to_owned(),
+            near: Measurement::agreed(format!("place of {name}"), near),
+            size: Measurement::agreed(format!("thickness of {name}"), size),
+        });
+        return;
+    }
+}
+
+fn below(job: &Job, post: &Record) -> Below {
+    let all: Vec<Below> = carriers(job, post)
+        .into_iter()
+        .map(|(carrier, _)| match straight_below(job, post, carrier) {
+            Some(Some(name)) => Below::Solid(name),
+            Some(None) => Below::Nothing(screens::carrier_verdict(job, carrier)),
+            None => Below::NotKnown,
+        })
+        .collect();
+    let solid = all.iter().find(|one| matches!(one, Below::Solid(_)));
+    solid
+        .or_else(|| all.first())
+        .cloned()
+        .unwrap_or(Below::NotKnown)
+}
+
+/// A post is as long as its place, and driven in by an eighth at most.
+fn snug(job: &Job, post: &Record) -> Check {
+    let clear = counting(job, post, 0, What::LandingToSeat);
+    let as_cut = least(job, post, 0, What::AsCut);
+    let has_hardware = post.to("cap").is_some() || post.to("base").is_some();
+    let over = match post.length("over_cut") {
+        _ if has_hardware => Length::ZERO,
+        Some(over) => over,
+        None => job
+            .record()
+            .and_then(|job| job.length("post_over_cut"))
+            .unwrap_or(POST_OVER_CUT),
+    };
+    let cut = if as_cut.value.is_some() && !has_hardware {
+        as_cut
+    } else {
+        let what = format!("cut length of {}", post.name());
+        joined(what, &[&clear], |one| one[0] + over)
+    };
+    let found = over_cut::post(post.name(), &cut, &clear);
+    Check::of(CheckKind::OverCut, post, post.name(), found)
+}

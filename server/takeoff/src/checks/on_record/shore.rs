@@ -1,0 +1,176 @@
+//! A shore: its studs, what carries it, and the ceiling heights beside it.
+//!
+//! Source: as the checks themselves say.
+
+use super::screens;
+use super::sizes::{field, least};
+use super::{Check, CheckKind};
+use crate::checks::fit::heights::{Point, after_striking, under_load};
+use crate::checks::fit::over_cut::{Fit, shoring_stud};
+use crate::checks::fit::shoring::{Floor, Footing, Line, StandsOn, Support, footing};
+use crate::checks::{Measurement, load_path};
+use crate::needs;
+use crate::record::{Job, Kind, Record, Spot, What};
+use crate::units::Length;
+
+/// Studs, footing and heights.
+pub(super) fn checks(job: &Job, shore: &Record, out: &mut Vec<Check>) {
+    studs(job, shore, out);
+    let name = shore.name();
+    let found = footing(&Footing {
+        shore: name.to_owned(),
+        along_joists_above: along_joists_above(job, shore),
+        on: stands_on(job, shore),
+    });
+    out.push(Check::of(CheckKind::ShoreFooting, shore, name, found));
+    heights(job, shore, out);
+}
+
+/// How longer than its place a stud of that fit is cut.
+fn fit_of(shore: &Record) -> (Fit, Length) {
+    match shore.text("fit") {
+        Some("driven") => (Fit::Driven, Length::from_64ths(4)),
+        Some("leaning") => {
+            let lean = shore.length("lean").unwrap_or(Length::ZERO);
+            (Fit::Leaning, lean)
+        }
+        _ => (Fit::Wedged, Length::from_64ths(-16)),
+    }
+}
+
+fn studs(job: &Job, shore: &Record, out: &mut Vec<Check>) {
+    let takeoff = needs::of_change(job, shore);
+    let (fit, over) = fit_of(shore);
+    for need in takeoff.needs.iter().filter(|need| need.mark == Some("ST")) {
+        let Some(cut) = need.cut else { continue };
+        let of = |what: &str, value| Measurement {
+            what: format!("{what}, {}", need.title),
+            value: Some(value),
+            agreed: need.held.is_none(),
+            readings: need.readings.clone(),
+        };
+        let clear = of("its place", cut - over);
+        let side = side_of(&need.slot);
+        let spot = Spot::of(shore.id, What::AsCut).side(side);
+        let as_cut = job
+            .measured(&spot)
+            .or_else(|| job.measured(&Spot::of(shore.id, What::AsCut)));
+        let cut = match as_cut {
+            Some(measured) => Measurement::counting("as it is cut", Some(measured)),
+            None => of("its cut length", cut),
+        };
+        let found = shoring_stud(&need.title, fit, &cut, &clear);
+        out.push(Check::of(
+            CheckKind::OverCut,
+            shore,
+            need.title.clone(),
+            found,
+        ));
+    }
+}
+
+/// The side of a need's slot: `stud.a`, `below.1.stud.b.own.3`.
+fn side_of(slot: &str) -> &str {
+    slot.split('.')
+        .find(|part| matches!(*part, "a" | "b"))
+        .unwrap_or("")
+}
+
+/// A shore runs along its wall: joists that run away from that wall are crossed.
+fn along_joists_above(job: &Job, shore: &Record) -> Option<bool> {
+    let wall = shore.to("wall")?;
+    let above: Vec<&Record> = job
+        .all(Kind::Run)
+        .filter(|run| load_path::links::bears_on(run, wall))
+        .collect();
+    if above.iter().any(|run| run.says("direction", "along")) {
+        return Some(true);
+    }
+    let crossed = above.iter().any(|run| run.says("direction", "away"));
+    crossed.then_some(false)
+}
+
+fn stands_on(job: &Job, shore: &Record) -> StandsOn {
+    match (shore.text("stands_on"), shore.text("ground")) {
+        (Some("floor"), _) => StandsOn::Floor(Floor {
+            support: support(job, shore),
+            line: line(job, shore),
+            screened: screens::shored_floor_verdict(job, shore),
+        }),
+        (_, Some("slab")) => StandsOn::Slab,
+        (_, Some("soil")) => StandsOn::Soil(screens::shore_pad_verdict(job, shore)),
+        _ => StandsOn::NotKnown,
+    }
+}
+
+fn support(job: &Job, shore: &Record) -> Option<Support> {
+    let over = shore.to("over").and_then(|id| job.get(id))?;
+    let joists = shore.to("floor_joists").and_then(|id| job.get(id));
+    let depth = match joists {
+        Some(joists) => least(job, joists, 0, What::Depth),
+        None => Measurement::missing(format!("the floor joists under {}", shore.name())),
+    };
+    Some(Support {
+        name: over.name().to_owned(),
+        away: field(shore, "over_away", "from its line to what is below"),
+        joist_depth: depth,
+        reaches_soil: load_path::links::reaches_ground(job, over.id),
+        screened: screens::carrier_verdict(job, over),
+    })
+}
+
+fn line(job: &Job, shore: &Record) -> Line {
+    let joists = shore.to("floor_joists").and_then(|id| job.get(id));
+    let of_wall = shore.to("wall");
+    match joists {
+        Some(joists) if of_wall.is_some() && joists.to("measured_from") == of_wall => {
+            match joists.text("direction") {
+                Some("away") => Line::Across,
+                Some("along") => Line::AlongOrBay {
+                    planked: shore.says("planked", "yes"),
+                },
+                _ => Line::NotKnown,
+            }
+        }
+        _ => Line::NotKnown,
+    }
+}
+
+/// Heights under load and after striking, from the moment that one is read.
+fn heights(job: &Job, shore: &Record, out: &mut Vec<Check>) {
+    let Some(wall) = shore.to("wall").and_then(|id| job.get(id)) else {
+        return;
+    };
+    let points = |what| -> Vec<Point> {
+        job.measured_of(wall.id)
+            .filter(|(spot, _)| spot.what == What::CeilingHeight)
+            .map(|(spot, before)| {
+                let now = Spot::of(shore.id, what).side(&spot.side).place(&spot.place);
+                let place = if spot.side.is_empty() {
+                    spot.place.clone()
+                } else {
+                    format!("{}, side {}", spot.place, spot.side)
+                };
+                Point {
+                    before: Measurement::counting(format!("height before, {place}"), Some(before)),
+                    now: Measurement::counting(
+                        format!("{}, {place}", what.title().to_lowercase()),
+                        job.measured(&now),
+                    ),
+                    place,
+                }
+            })
+            .collect()
+    };
+    let is_read = |what| job.measured_of(shore.id).any(|(spot, _)| spot.what == what);
+    let kind = CheckKind::CeilingHeights;
+    if is_read(What::UnderLoad) || shore.state == "under_way" {
+        let found = under_load(&points(What::UnderLoad));
+        out.push(Check::of(kind, shore, "Under load", found));
+    }
+    if is_read(What::AfterStriking) {
+        let sag = screens::dead_load_sag(job, wall.id);
+        let found = after_striking(&points(What::AfterStriking), sag);
+        out.push(Check::of(kind, shore, "After striking", found));
+    }
+}

@@ -1,0 +1,188 @@
+// The tap budgets of the design once more, with the server out of reach: what can be entered and looked up away from it takes
+// no more taps than beside it. What needs the server by its nature (a yard's CSV, sending an order) is not here.
+//
+// `node budgets_away.mjs PROGRAM FOLDER`: FOLDER/data is the demo's data folder.
+
+import assert from "node:assert/strict";
+import { join } from "node:path";
+import { PICTURE, Walk, usable } from "./lib.mjs";
+import { Phone, main, until } from "./phones.mjs";
+import { Server, Wire } from "./server.mjs";
+
+await main(async ({ program, folder, ends }) => {
+  const server = ends(await new Server(program, join(folder, "data"), ["serve"]).start());
+  const wire = ends(await new Wire(server).open());
+  const phone = ends(await new Phone(join(folder, "phone"), wire.origin).open());
+  const job = await phone.signIn(server.code);
+  const { page } = phone;
+  const walk = new Walk(page);
+  const link = (name) => page.getByRole("link", { name, exact: true }).first();
+  const bar = (name) => page.locator(".bar").getByRole("link", { name, exact: true });
+  const thisWeek = async () => {
+    await page.goto(job);
+    walk.restart();
+  };
+  let kept = 0;
+  const save = async (button) => {
+    await walk.press(button);
+    await phone.toSend((kept += 1));
+  };
+  const done = async (name, taps, fields) => {
+    walk.budget(`away: ${name}`, taps, fields);
+    await usable(page);
+  };
+  // one line bought before, so that there is something to take back
+  await page.goto(`${job}/buy-list`);
+  await Promise.all([page.waitForEvent("load"), page.locator(".tick[aria-pressed=false]").first().tap()]);
+  const back = await page.locator(".rows li", { has: page.locator(".tick[aria-pressed=true]") }).locator("a.more").first().getAttribute("href");
+  const saved = (path) => page.evaluate(async (path) => (await (await caches.match(path))?.text()) ?? "", path);
+  await until("the saved pages show it", async () => /aria-pressed="true"/.test(await saved(`${job}/buy-list`)) && /Save return/.test(await saved(back)));
+  wire.meets = () => "lost";
+
+  await thisWeek();
+  const bottom = await page.locator(".bar").evaluate((element) => element.getBoundingClientRect().top);
+  await phone.says("Server out of reach.");
+  const box = await page.locator(".next").boundingBox();
+  assert.ok(box.y >= 0 && box.y + box.height <= bottom, `ends at ${box.y + box.height}, the bar begins at ${bottom}`);
+  walk.budget("away: what’s next", 0, 0);
+
+  await thisWeek();
+  await walk.fill(page.locator(".next input[name=raw]"), "98 1/2");
+  await save(page.locator(".next").getByRole("button", { name: "Save" }));
+  await page.locator("li[data-state=queued]", { hasText: "98 1/2" }).first().waitFor();
+  await done("a reading that a planned change misses", 2, 1);
+
+  await thisWeek();
+  await walk.follow(bar("House"));
+  await walk.follow(page.locator("#framing + .rows a[href*='/wall/']").last());
+  await walk.press(bar("Measure"));
+  await walk.fill(page.getByLabel("Reading", { exact: true }), "166 1/4");
+  await save(page.getByRole("button", { name: "Save reading" }));
+  await done("a reading on a wall", 5, 1);
+
+  // a row's own Measure: about that very spot, as the row says
+  await thisWeek();
+  await walk.follow(bar("House"));
+  await walk.follow(page.locator("#framing + .rows a[href*='/wall/']").first());
+  const measure = page.locator(".rd a.btn").last();
+  const asked = Object.fromEntries(new URL(await measure.getAttribute("href"), wire.origin).searchParams);
+  await walk.follow(measure);
+  await walk.fill(page.getByLabel("Reading", { exact: true }), "98 3/4");
+  await save(page.getByRole("button", { name: "Save reading" }));
+  const { fields } = (await phone.entries()).at(-1);
+  for (const [name, value] of Object.entries(asked)) assert.equal(fields[name] ?? "", value, name);
+  await done("a reading on another row of a wall", 5, 1);
+
+  await thisWeek();
+  await walk.follow(bar("House"));
+  await walk.follow(page.locator("#framing + .rows a[href*='/member/']").last());
+  await walk.fill(page.getByLabel("Reading", { exact: true }), "5 3/4");
+  await save(page.getByRole("button", { name: "Save reading" }));
+  await done("a reading on a member", 5, 1);
+
+  await thisWeek();
+  await walk.press(page.locator("#hand + .rows summary").filter({ hasText: "Note" }));
+  await walk.fill(page.locator("#hand + .rows textarea"), "Plaster is thicker at the stove.");
+  await save(page.getByRole("button", { name: "Save note" }));
+  await done("a note on the change at hand", 3, 1);
+
+  await thisWeek();
+  await walk.photograph(page.locator("#hand + .rows label", { hasText: "Photo" }), PICTURE);
+  await save(page.getByRole("button", { name: "Save photo" }));
+  await done("a photo of the change at hand", 2, 0);
+
+  await thisWeek();
+  await walk.follow(bar("House"));
+  await walk.press(bar("Add a room"));
+  await walk.fill(page.getByLabel("Name"), "Porch");
+  await walk.fill(page.getByLabel("Length", { exact: true }), "8'");
+  await walk.fill(page.getByLabel("Width"), "12' 1 1/2\"");
+  await walk.fill(page.getByLabel("Ceiling height"), "94 3/4");
+  await save(page.getByRole("button", { name: "Save room and its walls" }));
+  await page.locator("li[data-state=queued]", { hasText: "Porch" }).waitFor();
+  await done("a new room of four walls", 4, 4);
+
+  await thisWeek();
+  await walk.follow(bar("House"));
+  await walk.follow(page.locator("#rooms + .rows a").first());
+  await walk.press(page.locator("summary", { hasText: "Add a run" }));
+  const run = page.locator("form[data-kind='run.add']");
+  await walk.fill(run.getByLabel("Thickness as found"), "1 7/8");
+  await walk.fill(run.getByLabel("Depth as found"), "7 5/8");
+  await walk.fill(run.getByLabel("Spacing on centre"), "16");
+  await walk.fill(run.getByLabel("How many"), "9");
+  await walk.fill(run.getByLabel("First place from the wall"), "7 1/4");
+  await walk.press(run.getByLabel("Along it"));
+  walk.fields += 1;
+  await save(run.getByRole("button", { name: /Save/ }));
+  await done("a new run of joists", 6, 6);
+
+  await thisWeek();
+  await walk.follow(link("Plan another"));
+  await walk.follow(page.getByRole("link", { name: /^Hang joists/ }));
+  await save(page.locator("form[data-kind='hang_joists.add']").getByRole("button", { name: "Save change" }));
+  await done("plan: hang joists on a recorded beam", 5, 2);
+
+  await thisWeek();
+  await walk.follow(link("Plan another"));
+  await walk.follow(page.getByRole("link", { name: /^Set a post/ }));
+  const post = page.locator("form[data-kind='set_post.add']");
+  await walk.fill(post.getByLabel("Its near face, from the zero end"), "14 1/2");
+  await walk.press(post.getByLabel("Through the floor"));
+  walk.fields += 1;
+  await save(post.getByRole("button", { name: "Save change" }));
+  await done("plan: set a post under it", 5, 2);
+
+  for (const [where, row] of [
+    ["materials", ".rows li details > summary.need"],
+    ["buy-list", ".buy details > summary"],
+  ]) {
+    await page.goto(`${job}/${where}`);
+    walk.restart();
+    await walk.press(page.locator(row).first());
+    assert.ok(await page.locator(".calc").first().isVisible());
+    await done(`why this many, from ${where}`, 1, 0);
+  }
+
+  await thisWeek();
+  await walk.follow(bar("Buy list"));
+  await walk.follow(page.locator(".rows li", { hasText: /2×4 .* ft/ }).locator("a.more").last());
+  const swap = page.locator("form#swap");
+  await walk.fill(swap.getByLabel("Or only another length"), "20'");
+  await walk.fill(swap.getByLabel("How many"), "1");
+  await save(swap.getByRole("button", { name: "Save swap" }));
+  await done("a swap", 4, 2);
+
+  await thisWeek();
+  await walk.follow(bar("Buy list"));
+  await walk.follow(page.locator(".rows li", { has: page.locator(".tick[aria-pressed=true]") }).locator("a.more").first());
+  const form = page.locator("form#back");
+  await walk.fill(form.getByLabel("How many went back"), "1");
+  await save(form.getByRole("button", { name: "Save return" }));
+  await done("a return", 5, 1);
+
+  await thisWeek();
+  await walk.follow(bar("Buy list"));
+  for (let n = 0; n < 10; n += 1) {
+    await save(page.locator(".tick[aria-pressed=false]").first());
+    if (n === 0) {
+      const [taps, counted] = [walk.taps, walk.fields];
+      assert.deepEqual([taps, counted], [2, 0], "a line bought just as listed: one tap on the list");
+    }
+  }
+  await walk.fill(page.getByLabel("Receipt total $"), "640.12");
+  await save(page.getByRole("button", { name: "Save receipt" }));
+  await done("a receipt of ten such lines", 13, 1);
+
+  await thisWeek();
+  await walk.follow(page.locator("#hand + .rows").getByRole("link", { name: "Done", exact: true }));
+  await save(page.getByRole("button", { name: "Save: done" }).first());
+  await done("a change done", 2, 0);
+
+  // The server is back: nothing of all that was refused.
+  wire.meets = () => undefined;
+  await page.goto(job);
+  await phone.toSend(0);
+  const states = (await phone.entries()).map((of) => [of.kind, of.state, of.result?.message ?? ""]).filter(([, state]) => state !== "sent");
+  assert.deepEqual(states, [], "all of it was taken in");
+}, "every task within its budget, away from the server");
