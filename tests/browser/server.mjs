@@ -101,8 +101,10 @@ export class Wire {
     if (meets === "unanswered") return question.socket.destroy();
     const changed = typeof meets === "function" ? ((await meets(told)) ?? told) : told;
     if (question.socket.destroyed) return undefined;
-    const { "transfer-encoding": _chunked, "content-length": _length, ...rest } = changed.headers;
-    return answer.writeHead(changed.status, { ...rest, "content-length": changed.body.length }).end(changed.body);
+    // it goes on whole, whatever pieces it came in
+    const whole = { ...changed.headers, "content-length": changed.body.length };
+    delete whole["transfer-encoding"];
+    return answer.writeHead(changed.status, whole).end(changed.body);
   }
 
   /** Asks the server itself. */
