@@ -104,7 +104,7 @@ mod tests {
         connection.pragma_update(None, "user_version", 99).unwrap();
         assert_eq!(
             run(&mut connection).unwrap_err().to_string(),
-            "written by a newer version: its number is 99, this program knows up to 5; nothing was changed"
+            "written by a newer version: its number is 99, this program knows up to 6; nothing was changed"
         );
     }
 

@@ -166,4 +166,30 @@ await main(async ({ program, folder, ends }) => {
   await page.locator("main img").first().waitFor();
   assert.ok(await page.locator("main img").first().evaluate((img) => img.decode().then(() => img.naturalWidth > 0)));
   console.log("each entry arrived once");
+
+  // A sign-off written away from the server, on what another phone has changed meanwhile: it does not release.
+  const beam = `${job}/set_beam/${record.find((one) => one.kind === "set_beam.add").entity_id}`;
+  const hold = `${beam}/hold/raised`;
+  await page.goto(hold);
+  await phone.toSend(0);
+  await server.kill();
+  await page.goto(hold);
+  await phone.says("from this phone. Ask before cutting.");
+  await page.locator("form#hold [name=seen]").first().check();
+  await page.locator("form#hold button").tap();
+  await page.getByRole("heading", { name: "Waiting: not released for anyone else" }).waitFor();
+  await page.locator("[data-waiting='hold.release'] > [data-state=queued]").waitFor();
+  await usable(page);
+  await page.goto("about:blank");
+  await server.start();
+  const other = { "was.plies": "3", plies: "4", "base.plies": "1", op_id: "0193a1b0-0000-7000-8000-0000000000aa" };
+  const edited = await phone.context.request.post(origin + beam, { form: other, headers: { origin }, maxRedirects: 0 });
+  assert.equal(edited.status(), 303);
+  await page.goto("/outbox");
+  await page.locator("[data-entries] > [data-state=conflict]").waitFor();
+  await page.goto(hold);
+  await page.locator(".v", { hasText: "Not signed off yet" }).waitFor();
+  await page.goto(`${job}/holds`);
+  await page.getByRole("heading", { name: "Did not count" }).waitFor();
+  console.log("a sign-off on what changed meanwhile did not release");
 }, "a phone away from the server holds");

@@ -28,7 +28,7 @@ const YEARS = 3 * 365 * 86_400_000;
  * - `clock`: the phone's clock is `ms` off from here on.
  * - `mend`: what was refused is put right, where the phone knows of it.
  */
-export function session(seed, { length = 26 } = {}) {
+export function session(seed, { length = 22 } = {}) {
   const draw = lots(seed);
   for (let n = 0; n < 3; n += 1) draw(2); // small seeds begin alike
   const steps = [];

@@ -4,7 +4,7 @@ use std::io::Cursor;
 
 use image::{ImageFormat, RgbImage};
 
-use super::heic::{CODED, heic};
+use super::heic::{CODED, STORED, heic};
 use super::{
     add, body, count_of, errors, form_around, jpeg, page_errors, photograph, start_job, value,
 };
@@ -137,6 +137,13 @@ fn a_heic_is_kept_as_original_marked_so_and_handed_over_as_a_file() {
     for copy in ["small", "screen"] {
         assert_eq!(lead.get(&format!("{photo}/{copy}")).status, 404);
     }
+    let file: serde_json::Value =
+        serde_json::from_str(&lead.page(&format!("{job}/job-file"))).unwrap();
+    let known = &file["pictures"][0];
+    assert_eq!(known["type"], "image/heic");
+    // Stored lying, shown upright.
+    let sides = (known["width"].as_u64(), known["height"].as_u64());
+    assert_eq!(sides, (Some(STORED.1.into()), Some(STORED.0.into())));
     // In the job's zip it goes out and comes back as it is.
     let (_, zip) = lead.file(&format!("{job}/job.zip"));
     let there = std::env::temp_dir().join(format!("scantling-heic-{}", std::process::id()));

@@ -199,7 +199,7 @@ pub fn page(shell: &Shell<'_>, main: &Markup) -> Page {
                 main id="main" {
                     (main)
                     @if shell.job.is_some() { (waiting::others()) }
-                    @if let Some((href, words)) = &shell.after { p class="small" { "Next in the round: " a href=(href) { (words) } } }
+                    @if let Some((href, words)) = &shell.after { p class="small nx" { "Next in the round: " a href=(href) { (words) } } }
                 }
                 (bar(&shell.bar, &shell.index))
                 @if !shell.index.is_empty() { (index(&shell.index)) }

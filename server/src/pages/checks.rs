@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use actix_web::{HttpResponse, web};
 use scantling_takeoff::checks::fit::landing::Landing;
+use scantling_takeoff::checks::hold_points::gates;
 use scantling_takeoff::checks::load_path::{Path, paths};
 use scantling_takeoff::checks::on_record::{CheckKind, lies};
 use scantling_takeoff::checks::{self, Check, Verdict};
@@ -15,7 +16,7 @@ use scantling_web::parts::check_row::CheckRow;
 use scantling_web::parts::rows::{Row, Tab};
 use uuid::Uuid;
 
-use super::{materials, photos, rows, shell, things};
+use super::{holds, materials, photos, rows, shell, things};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::state::State;
@@ -239,6 +240,14 @@ pub(crate) async fn record(
         ],
         state: change.state.clone(),
         known: rows::known(&job, change),
+        holds: gates(&job, change)
+            .iter()
+            .map(|gate| {
+                let word = holds::is(gate).word();
+                let said = holds::said(gate, &names);
+                (gate.event.title().to_owned(), format!("{word}. {said}"))
+            })
+            .collect(),
         path: path_of(&job, change),
         readings: readings(&job, change, &all, &names),
         photos: job

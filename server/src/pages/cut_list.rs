@@ -80,11 +80,7 @@ fn sections(job: &Job, list: &CutList) -> Vec<view::Section> {
         let sticks: usize = patterns.iter().map(|pattern| pattern.sticks.len()).sum();
         view::Section {
             title,
-            count: if sticks == 1 {
-                "1 piece of stock".to_owned()
-            } else {
-                format!("{sticks} pieces of stock")
-            },
+            count: format!("{sticks} in all"),
             patterns: pattern::drawn(job, list, &patterns, from),
         }
     };

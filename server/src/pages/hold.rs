@@ -186,8 +186,9 @@ pub(crate) fn fixed_at(job: &Job, fix: &Fix, next: &str, lead: bool) -> Option<(
             "Enter it".to_owned(),
         ),
         Fix::Paper(..) => return None,
-        Fix::Finish(id) | Fix::Begin(id) => (page(*id, ""), format!("Go to {}", job.name(*id))),
-        Fix::Strike(id) => (page(*id, ""), format!("Go to {}", job.name(*id))),
+        Fix::Finish(id) | Fix::Begin(id) | Fix::Strike(id) => {
+            (page(*id, ""), format!("Go to {}", job.name(*id)))
+        }
         Fix::PlanShore(wall) => (
             format!("/jobs/{}/shore?wall={wall}#add", job.id),
             "Plan a shore".to_owned(),

@@ -42,14 +42,14 @@ pub(crate) fn title(job: &Job, record: &Record) -> String {
             .map_or_else(|| super::photos::of_what(job, record), str::to_owned),
         Kind::Layer => super::change::capital(record.text("material").unwrap_or("Layer")),
         Kind::Word => choice(record, "about"),
-        Kind::Event | Kind::Hold => of_event(job, record, choice(record, "event")),
-        Kind::Skip => of_event(job, record, choice(record, "condition")),
+        Kind::Event | Kind::Hold => of_event(job, record, &choice(record, "event")),
+        Kind::Skip => of_event(job, record, &choice(record, "condition")),
         _ => record.name().to_owned(),
     }
 }
 
 /// What an entry about an event of a change is called: `First cut, Take out the wall`.
-fn of_event(job: &Job, record: &Record, event: String) -> String {
+fn of_event(job: &Job, record: &Record, event: &str) -> String {
     let of = record.to("of").map_or("", |of| job.name(of));
     format!("{event}, {of}")
 }

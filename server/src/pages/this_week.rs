@@ -51,7 +51,7 @@ pub(crate) async fn show(
         .into_iter()
         .filter(|change| change.week() == week)
         .collect();
-    let at_hand = at_hand(&changes);
+    let at_hand = at_hand(&job, &changes);
     let at_step = weeks::stage(&job, week, today);
     let next = week_over(&job, week, at_step).unwrap_or_else(|| {
         next(
@@ -430,10 +430,14 @@ fn cut(job: &Job, takeoffs: &[Takeoff], changes: &[&Record]) -> Cut {
     }
 }
 
-/// The change at hand: under way, else ready, else the first planned, in working order.
-fn at_hand<'a>(changes: &[&'a Record]) -> Option<&'a Record> {
+/// The change at hand: under way, else ready and not held, else ready, else the first planned, in working order.
+fn at_hand<'a>(job: &Job, changes: &[&'a Record]) -> Option<&'a Record> {
     let in_state = |state: &str| changes.iter().copied().find(|change| change.state == state);
+    let free = |change: &&&Record| {
+        change.state == "ready" && in_the_way(job, change, Move::UnderWay).is_empty()
+    };
     in_state("under_way")
+        .or_else(|| changes.iter().find(free).copied())
         .or_else(|| in_state("ready"))
         .or_else(|| in_state("planned"))
         .or_else(|| in_state(""))

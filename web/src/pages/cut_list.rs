@@ -33,7 +33,7 @@ pub struct View<'a> {
 pub struct Section {
     /// `May be cut when here`.
     pub title: &'static str,
-    /// `9 sticks`.
+    /// `9 in all`.
     pub count: String,
     /// Its patterns.
     pub patterns: Vec<Pattern>,
@@ -137,8 +137,10 @@ fn one(pattern: &Pattern) -> Markup {
 }
 
 fn row(piece: &Piece) -> Markup {
+    // A mark breaks between ranges, not at its hyphen.
+    let mark = piece.mark.replace('-', "\u{2011}");
     html! {
-        span class="mk" { (piece.mark) }
+        span class="mk" { (mark) }
         b { span class="len" { (piece.length) } }
         span class="len" { (piece.exact) }
         @if !piece.strike.is_empty() { b class="s" { (piece.strike) } }

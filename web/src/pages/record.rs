@@ -26,6 +26,8 @@ pub struct View<'a> {
     pub known: Vec<(String, String)>,
     /// Its checks, in working order, opened.
     pub checks: Vec<CheckRow<'a>>,
+    /// Its hold points: event, how it stands and who released.
+    pub holds: Vec<(String, String)>,
     /// The load path that it belongs to.
     pub path: Option<Path>,
     /// Every reading that it rests on: of what, value as read, by whom and when, its state.
@@ -64,6 +66,10 @@ pub fn page(view: &View<'_>) -> Page {
         @else { ul class="rows" { @for row in &view.checks { li { (check_row(row)) } } } }
         @if let Some(path) = &view.path { h2 { "Load path" } (load_path("path", path)) }
         (not_covered())
+        @if !view.holds.is_empty() {
+            h2 { "Hold points" span class="n" { (view.holds.len()) } }
+            table { tbody { @for (event, said) in &view.holds { tr { td { (event) } td class="wrap" { (said) } } } } }
+        }
         h2 { "Readings" span class="n" { (view.readings.len()) } }
         (readings(&view.readings))
         h2 { "Photos" span class="n" { (view.photos.len()) } }

@@ -5,7 +5,6 @@ use std::time::{Duration, Instant};
 use scantling_takeoff::cutting::panels::least_cost::{
     Job, Part, Patches, Place, Plan, Sheets, Way, least_cost,
 };
-use scantling_takeoff::cutting::panels::{ForSale, OnHand, Patch, simple_panels};
 use scantling_takeoff::units::{Length, Money};
 
 use super::answer::{Axis, CutTree, PanelRow, Placed, UnmetPatch};
@@ -67,54 +66,7 @@ pub(super) fn solve(instance: &Panels, time: Duration, begun: Instant) -> Result
         .unwrap_or(u64::MAX)
         .saturating_mul(STEPS_A_SECOND.div_euclid(1_000));
     let plan = least_cost(&job, steps, &|| begun.elapsed() >= time);
-    let mut cut = answer(&plan, instance.kerf);
-    if cut.unmet.is_empty() && instance.stock.iter().any(|sheet| sheet.limit.is_some()) {
-        // The search's own bound is not relied on where there are only so many of a sheet.
-        cut.lower_bound = plain_bound(instance).min(cut.cost);
-        cut.proven = cut.cost == cut.lower_bound;
-    }
-    Ok(cut)
-}
-
-/// What no plan is cheaper than, by area and step functions alone; that of a limit on what is for sale is left out of it.
-fn plain_bound(instance: &Panels) -> i64 {
-    let patches: Vec<Patch<()>> = instance
-        .patches
-        .iter()
-        .flat_map(|patch| {
-            (0..patch.count).map(|_| Patch {
-                label: (),
-                along: Length::from_64ths(patch.along),
-                across: Length::from_64ths(patch.across),
-                turn: patch.rotate,
-            })
-        })
-        .collect();
-    let most = i64::try_from(patches.len()).unwrap_or(i64::MAX);
-    let free = instance.stock.iter().filter(|sheet| sheet.price == 0);
-    let on_hand: Vec<OnHand<usize>> = free
-        .flat_map(|sheet| {
-            (0..sheet.limit.unwrap_or(most).min(most)).map(move |_| OnHand {
-                id: 0,
-                along: Length::from_64ths(sheet.along),
-                across: Length::from_64ths(sheet.across),
-            })
-        })
-        .collect();
-    let for_sale: Vec<ForSale> = instance
-        .stock
-        .iter()
-        .filter(|sheet| sheet.price > 0)
-        .map(|sheet| ForSale {
-            along: Length::from_64ths(sheet.along),
-            across: Length::from_64ths(sheet.across),
-            price: Some(Money::from_cents(sheet.price)),
-        })
-        .collect();
-    let kerf = Length::from_64ths(instance.kerf);
-    simple_panels(&patches, &on_hand, &for_sale, kerf)
-        .lower_bound
-        .as_cents()
+    Ok(answer(&plan, instance.kerf))
 }
 
 fn answer(plan: &Plan, kerf: i64) -> Cut {

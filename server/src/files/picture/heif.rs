@@ -319,7 +319,7 @@ fn number(bytes: &[u8], at: usize, wide: usize) -> Result<u64, Refused> {
     if wide > 8 {
         return Err(Refused::Damaged);
     }
-    Ok(all.iter().fold(0, |n, byte| n << 8 | u64::from(*byte)))
+    Ok(all.iter().fold(0, |n, byte| (n << 8) | u64::from(*byte)))
 }
 
 fn name_at(bytes: &[u8], at: usize) -> Result<[u8; 4], Refused> {

@@ -107,7 +107,10 @@ fn said(first: &CutStick) -> String {
             None => String::new(),
         },
         (_, left) if left <= Length::ZERO => " Nothing left.".to_owned(),
-        (_, left) => format!(" Drop {}: {keep}.", left.to_sixteenth_down().feet_inches()),
+        (_, left) => format!(
+            " Drop {}: {keep}.",
+            unbroken(&left.to_sixteenth_down().feet_inches())
+        ),
     };
     format!("{here}{lies}.{trim}{left}")
 }
@@ -179,10 +182,15 @@ fn strike(run: &Run<'_>, begins: bool, is_known: bool) -> String {
     let marks: Vec<String> = run
         .marks
         .iter()
-        .map(|mark| mark.to_sixteenth_down().feet_inches())
+        .map(|mark| unbroken(&mark.to_sixteenth_down().feet_inches()))
         .collect();
     let space = if each.is_empty() { "" } else { " " };
     format!("{each}{space}Strike at {}.", listed(&marks))
+}
+
+/// A length that no line break parts.
+fn unbroken(length: &str) -> String {
+    length.replace(' ', "\u{a0}")
 }
 
 /// `a`, `a and b`, `a, b and c`.

@@ -8,6 +8,7 @@ mod meanwhile;
 mod money;
 mod money_law;
 mod ordered;
+mod proven;
 mod site;
 mod sold;
 mod swap;

@@ -2,7 +2,7 @@
 //!
 //! `fit` is geometry from readings, in whole numbers. `screening` is hand calculation of strength, and the one place of
 //! the core that may use floats. Both take plain inputs; `load_path` says from the record what comes down where, and
-//! `on_record` feeds both. Hold points and pages are elsewhere. A missing input is "can't tell yet" with what to measure, never a pass.
+//! `on_record` feeds both. `hold_points` says what must stand before an event, and who released it; pages are elsewhere. A missing input is "can't tell yet" with what to measure, never a pass.
 
 pub mod fit;
 pub mod hold_points;

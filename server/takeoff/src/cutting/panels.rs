@@ -142,8 +142,7 @@ impl<L, S> Packing<L, S> {
 /// it may be. Sheets without a price are bought only for patches that fit no priced one, least total area first; what
 /// is left of them serves other patches. What is on hand comes before what is bought. Of equal cost, fewer sheets, fewer
 /// cuts, then the biggest leftover. A kerf below zero counts as zero. The order of the rows changes nothing. Where sheets
-/// with a price and sheets without one are both for sale, or sheets are on hand, the packing is the simple one
-/// of [`simple_panels`].
+/// with a price and sheets without one are both for sale, the packing is the simple one of [`simple_panels`].
 ///
 /// Source: the methods named in [`least_cost`].
 pub fn pack_panels<L: Ord + Clone, S: Ord + Clone>(

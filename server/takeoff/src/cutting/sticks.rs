@@ -1,12 +1,15 @@
 //! Pieces of one class into sticks: those on hand first, the rest from what the yard sells.
 //!
-//! What it does not do: prove least cost in general (see [`Packing::lower_bound`]), limit how many sticks the yard
-//! has, or spare an on-hand stick for later. First-fit decreasing and best-fit decreasing are textbook methods; the order of goals
-//! (cost, sticks, longest leftover) is Scantling's own.
+//! Least cost is searched for, and mostly proven (see [`Packing::lower_bound`]), by [`exact`]; the simple packing, longest
+//! first, is what its plan is held against, and what serves lengths without a price.
+//!
+//! What it does not do: limit how many sticks the yard has, or spare an on-hand stick for later. First-fit decreasing and
+//! best-fit decreasing are textbook methods; the order of goals (cost, sticks, longest leftover) is Scantling's own.
 
 mod bound;
 pub mod exact;
 mod fill;
+mod least;
 #[cfg(test)]
 mod tests;
 mod verify;
@@ -109,6 +112,8 @@ pub struct Packing<L, S> {
     pub unpriced: bool,
     /// No plan that meets these needs costs less.
     pub lower_bound: Money,
+    /// What the simple packing, longest first, costs, those without a price left out.
+    pub longest_first: Money,
 }
 
 impl<L, S> Packing<L, S> {
@@ -161,7 +166,7 @@ pub fn pack_sticks<L: Ord + Clone, S: Ord + Clone>(
         .iter()
         .map(|stick| stick.usable - trim_of(stick) + saw.kerf)
         .collect();
-    let (held, left) = best_fit(&sizes, &rooms);
+    let (mut held, left) = best_fit(&sizes, &rooms);
 
     let (buyable, no_stick): (Vec<Length>, Vec<Length>) = left
         .into_iter()
@@ -178,7 +183,21 @@ pub fn pack_sticks<L: Ord + Clone, S: Ord + Clone>(
     for (stick, more) in without_price.iter_mut().zip(extra) {
         stick.sizes.extend(more);
     }
-    let with_price = fill::cheapest(&for_priced, &priced);
+    let mut with_price = fill::cheapest(&for_priced, &priced);
+    let longest_first = cost_of(&with_price, &priced);
+    let mut bound = lower_bound(&sizes, &rooms, &priced, longest(&unpriced));
+    // The exact search knows no lengths without a price; where one is needed, or nothing is bought, there is nothing to search.
+    if without_price.is_empty()
+        && !with_price.is_empty()
+        && let Some(least) = least::least_cost(&without(&sizes, &no_stick), &rooms, &priced)
+    {
+        bound = bound.max(least.bound);
+        if (cost_of(&least.to_buy, &priced), least.to_buy.len()) < (longest_first, with_price.len())
+        {
+            held = least.held;
+            with_price = least.to_buy;
+        }
+    }
 
     let mut hand_out = |sizes: &[Length]| -> Vec<Piece<L>> {
         let lengths = sizes.iter().map(|&size| size - saw.kerf);
@@ -258,7 +277,8 @@ pub fn pack_sticks<L: Ord + Clone, S: Ord + Clone>(
         longest_for_sale: usable(longest(&priced).max(longest(&unpriced))),
         cost: to_buy.iter().filter_map(|stick| stick.price).sum(),
         unpriced: to_buy.iter().any(|stick| stick.price.is_none()),
-        lower_bound: lower_bound(&sizes, &rooms, &priced, longest(&unpriced)),
+        lower_bound: bound,
+        longest_first,
         to_buy,
     };
     debug_assert_eq!(
@@ -266,6 +286,23 @@ pub fn pack_sticks<L: Ord + Clone, S: Ord + Clone>(
         Ok(())
     );
     packing
+}
+
+/// `all` less `these`, both longest first.
+fn without(all: &[Length], these: &[Length]) -> Vec<Length> {
+    let mut out = these.iter().peekable();
+    all.iter()
+        .copied()
+        .filter(|size| out.next_if(|&out| out == size).is_none())
+        .collect()
+}
+
+/// Price of sticks to buy.
+fn cost_of(sticks: &[Stick], kinds: &[Kind]) -> Money {
+    sticks
+        .iter()
+        .map(|stick| Money::from_cents(kinds[stick.kind].weight))
+        .sum()
 }
 
 /// What can be bought, shortest first: with a price, and without one. A length that a no shorter one beats or equals

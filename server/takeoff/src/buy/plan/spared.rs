@@ -58,7 +58,7 @@ impl Solver<'_> {
                 })
                 .filter_map(|(id, _)| self.offer_of(*id))
                 .collect();
-            self.pack_on(&listed.pieces, &free, false)
+            self.pack_on(&listed.pieces, &free, &[], false)
         };
         if !packed {
             return false;

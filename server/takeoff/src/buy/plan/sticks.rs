@@ -88,8 +88,34 @@ impl Solver<'_> {
                 })
                 .filter_map(|(id, _)| self.offer_of(*id))
                 .collect();
-            self.pack_on(&keys, &on_hand, true);
+            // What is on hand is given out as the cheapest trip wants it: with what would be bought for the rest in view.
+            let sold = if rank == 0 && !waste {
+                self.sold_for(&keys[0])
+            } else {
+                Vec::new()
+            };
+            self.pack_on(&keys, &on_hand, &sold, true);
         }
+    }
+
+    /// What the yard sells for a piece's class.
+    fn sold_for(&self, key: &PieceKey) -> Vec<ForSale> {
+        match &self.pieces[key].need.class {
+            Class::Stick(class) => self.sold(class),
+            _ => Vec::new(),
+        }
+    }
+
+    fn sold(&self, class: &StickClass) -> Vec<ForSale> {
+        self.basis
+            .prices
+            .sticks(class, self.basis.settings.longest_stick)
+            .into_iter()
+            .map(|(length, offer)| ForSale {
+                length,
+                price: offer.price,
+            })
+            .collect()
     }
 
     pub(super) fn offer_of(&self, id: Uuid) -> Option<OnHand<Uuid>> {
@@ -102,18 +128,20 @@ impl Solver<'_> {
         (usable > Length::ZERO).then_some(OnHand { id, usable, whole })
     }
 
-    /// Packs pieces on these rows; keeps it only if all fit, or if `part` is enough. Says whether anything was kept.
+    /// Packs pieces on these rows, with what could be bought for the others in view; keeps it only if all fit, or if `part`
+    /// is enough. Says whether anything was kept.
     pub(super) fn pack_on(
         &mut self,
         keys: &[PieceKey],
         on_hand: &[OnHand<Uuid>],
+        sold: &[ForSale],
         part: bool,
     ) -> bool {
         if on_hand.is_empty() {
             return false;
         }
-        let packing = pack_sticks(&self.cuts(keys), on_hand, &[], self.saw());
-        if !part && !packing.unmet.is_empty() {
+        let packing = pack_sticks(&self.cuts(keys), on_hand, sold, self.saw());
+        if !part && !(packing.unmet.is_empty() && packing.to_buy.is_empty()) {
             return false;
         }
         let week_set = self.sets[self.at].clone();
@@ -142,16 +170,7 @@ impl Solver<'_> {
         }
         let settings = self.basis.settings;
         let in_book = !self.basis.prices.sticks(class, None).is_empty();
-        let sold: Vec<ForSale> = self
-            .basis
-            .prices
-            .sticks(class, settings.longest_stick)
-            .into_iter()
-            .map(|(length, offer)| ForSale {
-                length,
-                price: offer.price,
-            })
-            .collect();
+        let sold = self.sold(class);
         // Sticks of a kept list of these weeks are bought on the same trip, so what they leave serves too.
         let listed: Vec<OnHand<Uuid>> = self
             .listed_of(self.at)

@@ -86,7 +86,7 @@ pub(super) struct Asked<'a> {
     pub(super) line: Line<'a>,
 }
 
-impl<'a> Asked<'a> {
+impl Asked<'_> {
     /// Whether the thing stands.
     pub(super) fn judge(&self, ask: Ask) -> Found {
         if ask.sort() == Sort::Seen {
@@ -129,6 +129,8 @@ impl<'a> Asked<'a> {
     fn seen(&self, ask: Ask) -> Found {
         let (why, facts) = match ask {
             Ask::PeopleSeen => self.people(),
+            // What is cut, from where to where: another cut is looked at anew.
+            Ask::CarriedSeen => (String::new(), vec![self.what_is_cut()]),
             _ => (String::new(), Vec::new()),
         };
         Found {

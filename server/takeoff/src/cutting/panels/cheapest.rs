@@ -14,7 +14,7 @@ use crate::units::{Length, Money};
 const MOST_WORK: u64 = 3_000_000;
 
 /// The cheapest plan found and what no plan can be cheaper than; none where sheets with a price and sheets without one
-/// are both for sale, and where there are sheets on hand: the bound of the search is not relied on there.
+/// are both for sale.
 ///
 /// Where no sheet has a price, the least area is bought.
 pub(super) fn cheapest(
@@ -24,7 +24,7 @@ pub(super) fn cheapest(
     kerf: Length,
 ) -> Option<(Plan, Money)> {
     let priced = kinds.iter().filter(|kind| kind.price.is_some()).count();
-    if (priced > 0 && priced < kinds.len()) || !on_hand.is_empty() {
+    if priced > 0 && priced < kinds.len() {
         return None;
     }
     let model = model(needs, on_hand, kinds);

@@ -14,6 +14,7 @@ mod budget;
 mod counts;
 mod cuts;
 mod dive;
+mod fullest;
 mod greedy;
 mod instance;
 mod knapsack;
@@ -24,6 +25,7 @@ mod search;
 mod simplex;
 #[cfg(test)]
 mod tests;
+mod threes;
 
 use std::collections::BTreeMap;
 

@@ -173,10 +173,4 @@ impl Asked<'_> {
             .find(|check| kinds.contains(&check.kind) && check.verdict == Verdict::Stop)
             .map(|check| check.sentence.trim_end_matches('.').to_owned())
     }
-
-    /// What is said of a change of this line that is open.
-    pub(super) fn open<'r>(&self, all: impl Iterator<Item = &'r Record>) -> Option<&'r Record> {
-        let mut all = all.filter(|one| one.state == "under_way");
-        all.next()
-    }
 }

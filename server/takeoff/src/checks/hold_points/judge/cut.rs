@@ -89,8 +89,6 @@ impl Asked<'_> {
             ));
         }
         facts.sort_unstable();
-        let fields = ["wall", "from", "to", "nominal", "beam", "runs", "plate"];
-        facts.push(said(self.job, self.change, &fields));
         Found::yes("taken twice, and they agree").on(facts)
     }
 
@@ -119,7 +117,7 @@ impl Asked<'_> {
                 Fix::Fill(Fill::Thing(Kind::SetPost)),
             );
         }
-        let hung = self.line.hangs.iter().any(|hang| by_then(hang));
+        let hung = self.line.hangs.iter().any(by_then);
         if !beam.says("set", "below") && !hung {
             return Found::no(
                 format!("no joists are planned to hang on {}", beam.name()),
@@ -162,6 +160,12 @@ impl Asked<'_> {
             Some(path) => Found::yes(path).on(vec![path.to_owned()]),
             None => Found::no("not recorded", self.field("temporary_path")),
         }
+    }
+
+    /// What the change cuts, as it is planned.
+    pub(super) fn what_is_cut(&self) -> String {
+        let fields = ["wall", "from", "to", "nominal", "beam", "runs", "plate"];
+        said(self.job, self.change, &fields)
     }
 
     /// A field of the change itself.

@@ -11,7 +11,12 @@ use crate::units::Length;
 /// The most that a ceiling may move under load. Source: common practice, no published source.
 const MOVED: Length = Length::from_64ths(8);
 
-const SHORE_FIELDS: [&str; 13] = [
+const SHORE_FIELDS: [&str; 18] = [
+    "ground",
+    "over",
+    "over_away",
+    "floor_joists",
+    "planked",
     "wall",
     "sides",
     "from",
@@ -196,7 +201,8 @@ impl Asked<'_> {
                     .any(|wall| self.line.walls.contains(wall))
             });
         let hangs = self.line.hangs.iter().copied();
-        match self.open(cuts.chain(hangs)) {
+        let mut open = cuts.chain(hangs).filter(|one| one.state == "under_way");
+        match open.next() {
             Some(one) => Found::no(format!("{} is under way", one.name()), Fix::Finish(one.id)),
             None => Found::yes("nothing of this line is under way"),
         }

@@ -148,15 +148,9 @@ fn a_release_reopens_by_undo_and_by_what_changes_under_it() {
         } else {
             change(&mut house);
         }
-        // What is skipped rests on its own reason: the cut's own place doesn't reopen it there.
-        let expected = at != 3;
         let reopened = matches!(house.state("cut", Event::FirstCut), GateState::Reopened(_));
-        assert_eq!(reopened, expected, "change {at}");
-        assert_eq!(
-            house.go(id("cut"), Move::Done).is_err(),
-            expected,
-            "change {at}"
-        );
+        assert!(reopened, "change {at}");
+        assert!(house.go(id("cut"), Move::Done).is_err(), "change {at}");
     }
     let mut house = shored();
     let hold = house.sign("cut", Event::Start);

@@ -432,7 +432,7 @@ fn run(steps: &[Step]) -> Result<(usize, usize), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn every_job_can_be_finished_by_what_its_lead_can_do(choices in prop::collection::vec(any::<u8>(), 40..120)) {
@@ -462,7 +462,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 128, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn no_order_of_entries_opens_the_cut_early(steps in steps()) {

@@ -125,7 +125,12 @@ fn a_post_that_misses_more_than_half_of_its_girder_stops_and_asks_for_packing() 
     let pack: Entry = (
         "pack",
         "pack",
-        &[("nominal", "2x6"), ("count", "2"), ("landing", "@post 1")],
+        &[
+            ("pack", "packing"),
+            ("nominal", "2x6"),
+            ("count", "2"),
+            ("landing", "@post 1"),
+        ],
     );
     let job = house(&otherwise, &[("@girder", "place")], &off, &[pack]);
     let got = takeoff(&job, "post 1");

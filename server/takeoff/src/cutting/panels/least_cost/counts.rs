@@ -20,6 +20,8 @@ pub(super) type Counts = Vec<u64>;
 /// Choices of sheets to buy, cheapest first; all that costs nothing is always taken.
 pub(super) struct Choices {
     waiting: BTreeSet<(i128, u64, Counts)>,
+    /// Choices that cost as much or more may be missing.
+    ceiling: Option<i128>,
     /// What any plan costs at least, whatever is listed.
     floor: i128,
     /// Whether every choice below the ceiling is listed.
@@ -37,6 +39,7 @@ impl Choices {
         let prices: Vec<i128> = model.kinds.iter().map(|kind| kind.price).collect();
         let mut choices = Self {
             waiting: BTreeSet::new(),
+            ceiling,
             floor: floor(model, rows, &most),
             complete: true,
             growing: growing(model),
@@ -54,7 +57,7 @@ impl Choices {
             .collect();
         let Some(growing) = choices.growing else {
             if rows.iter().all(|row| short(row, &start) <= 0) {
-                choices.waiting.insert((0, 0, start));
+                choices.waiting.insert((0, sheets(&start), start));
             }
             return choices;
         };
@@ -66,7 +69,7 @@ impl Choices {
         } else {
             MOST_CHOICES
         };
-        choices.list(&others, start, 0, ceiling, rows, &mut left);
+        choices.list(&others, start, 0, rows, &mut left);
         if left == 0 {
             choices.complete = false;
             choices.waiting.clear();
@@ -80,36 +83,33 @@ impl Choices {
         others: &[usize],
         counts: Counts,
         cost: i128,
-        ceiling: Option<i128>,
         rows: &[Row],
         left: &mut usize,
     ) {
-        if *left == 0 || ceiling.is_some_and(|ceiling| cost >= ceiling) {
+        if *left == 0 || self.is_too_dear(cost) {
             return;
         }
         let Some((&kind, others)) = others.split_first() else {
             *left -= 1;
-            self.complete_with_growing(counts, cost, ceiling, rows);
+            self.complete_with_growing(counts, cost, rows);
             return;
         };
         for n in 0..=self.most[kind] {
             let cost = cost + self.prices[kind] * i128::from(n);
-            if *left == 0 || ceiling.is_some_and(|ceiling| cost >= ceiling) {
+            if *left == 0 || self.is_too_dear(cost) {
                 return;
             }
             let mut counts = counts.clone();
             counts[kind] = n;
-            self.list(others, counts, cost, ceiling, rows, left);
+            self.list(others, counts, cost, rows, left);
         }
     }
 
-    fn complete_with_growing(
-        &mut self,
-        mut counts: Counts,
-        cost: i128,
-        ceiling: Option<i128>,
-        rows: &[Row],
-    ) {
+    fn is_too_dear(&self, cost: i128) -> bool {
+        self.ceiling.is_some_and(|ceiling| cost >= ceiling)
+    }
+
+    fn complete_with_growing(&mut self, mut counts: Counts, cost: i128, rows: &[Row]) {
         let Some(growing) = self.growing else {
             return;
         };
@@ -129,11 +129,11 @@ impl Choices {
         }
         counts[growing] = u64::try_from(n).unwrap_or(u64::MAX);
         let cost = cost + self.prices[growing] * n;
-        if cost >= self.floor && ceiling.is_none_or(|ceiling| cost < ceiling) {
-            self.waiting.insert((cost, sheets(&counts), counts));
-        } else if cost < self.floor {
+        if cost < self.floor {
             // The rows taken one by one already refute what costs less than the floor.
-            self.refute(counts, ceiling);
+            self.refute(counts);
+        } else if !self.is_too_dear(cost) {
+            self.waiting.insert((cost, sheets(&counts), counts));
         }
     }
 
@@ -142,8 +142,9 @@ impl Choices {
         self.waiting.iter().map(|(cost, _, counts)| (*cost, counts))
     }
 
-    /// Takes out a choice that can't hold everything; the same with one more takes its place.
-    pub(super) fn refute(&mut self, mut counts: Counts, ceiling: Option<i128>) {
+    /// Takes out a choice that can't hold everything; the same with one more takes its place, whatever that costs: dearer
+    /// ones may wait already, and the bound is what the cheapest of all costs.
+    pub(super) fn refute(&mut self, mut counts: Counts) {
         let cost = |counts: &Counts| -> i128 {
             let each = counts.iter().zip(&self.prices);
             each.map(|(&n, &price)| i128::from(n) * price).sum()
@@ -161,10 +162,8 @@ impl Choices {
             return;
         }
         counts[growing] = u64::try_from(n).unwrap_or(u64::MAX);
-        let more = cost(&counts);
-        if ceiling.is_none_or(|ceiling| more < ceiling) {
-            self.waiting.insert((more, sheets(&counts), counts));
-        }
+        self.waiting
+            .insert((cost(&counts), sheets(&counts), counts));
     }
 
     /// Whether no choice of sheets can hold everything; only where no ceiling was given.
@@ -172,14 +171,14 @@ impl Choices {
         self.complete && self.waiting.is_empty()
     }
 
-    /// What any plan costs at least, as far as is known; none if no choice is left below the ceiling.
+    /// What any plan costs at least, as far as is known; none if no choice is left and no ceiling was given.
     pub(super) fn least(&self) -> Option<i128> {
         if !self.complete {
             return Some(self.floor);
         }
-        self.waiting
-            .first()
-            .map(|(cost, ..)| (*cost).max(self.floor))
+        let first = self.waiting.first().map(|(cost, ..)| *cost);
+        let least = first.into_iter().chain(self.ceiling).min();
+        least.map(|least| least.max(self.floor))
     }
 }
 

@@ -198,7 +198,7 @@ impl<'a> Search<'a> {
                     self.best.take(sheets, Vec::new());
                     return;
                 }
-                Cover::Impossible => choices.refute(counts, ceiling),
+                Cover::Impossible => choices.refute(counts),
                 Cover::Unknown => left_open.push(counts),
             }
         }

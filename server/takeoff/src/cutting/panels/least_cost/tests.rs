@@ -282,6 +282,29 @@ fn who_asks_to_stop_gets_a_plan_that_says_so() {
     check(&job(&[sold(96, 48, 100)], &patches, 1), &plan);
 }
 
+/// By [`Exhaustive`]: one of the long patches has to be bought for, on a sheet of its own.
+#[test]
+fn a_few_free_sheets_give_no_bound_above_the_plan() {
+    let sheets = [here(9, 6, 2), sold(3, 5, 1), sold(10, 3, 2)];
+    let patches = [wanted(6, 2, 2), wanted(1, 5, 2), wanted(7, 3, 2)];
+    let job = job(&sheets, &patches, 2);
+    let plan = checked(&job, FEW);
+    let least = every_way(&job);
+    assert_eq!(Some(plan.cost.as_cents()), least);
+    assert_eq!((plan.lower_bound, plan.proven), (plan.cost, true));
+}
+
+#[test]
+fn what_free_sheets_alone_cannot_hold_is_refused_for_good() {
+    let endless = Sheets {
+        limit: None,
+        ..here(7, 3, 0)
+    };
+    let sheets = [here(4, 6, 1), endless];
+    let plan = checked(&job(&sheets, &[wanted(4, 6, 1), wanted(1, 6, 1)], 1), FEW);
+    assert_eq!((plan.feasible, plan.proven), (false, true));
+}
+
 /// Every way of cutting, in real sides with the kerf lost at each cut: no step is shared with the search.
 struct Exhaustive<'a> {
     /// Each patch by itself: sides, and whether it may turn.
@@ -344,6 +367,38 @@ impl Exhaustive<'_> {
     }
 }
 
+/// The least that a job costs by [`Exhaustive`]; none if it can't be done.
+fn every_way(job: &Job) -> Option<i64> {
+    let patches: Vec<(i64, i64, bool)> = job
+        .patches
+        .iter()
+        .flat_map(|row| {
+            let one = (row.along.as_64ths(), row.across.as_64ths(), row.turn);
+            std::iter::repeat_n(one, row.count as usize)
+        })
+        .collect();
+    let n = patches.len();
+    let singles: Vec<(i64, i64, i64)> = job
+        .sheets
+        .iter()
+        .flat_map(|row| {
+            let one = (
+                row.along.as_64ths(),
+                row.across.as_64ths(),
+                row.price.as_cents(),
+            );
+            std::iter::repeat_n(one, row.limit.map_or(n, |limit| limit as usize).min(n))
+        })
+        .collect();
+    let mut every = Exhaustive {
+        patches: &patches,
+        kerf: job.kerf.as_64ths(),
+        known: BTreeMap::new(),
+        costs: BTreeMap::new(),
+    };
+    every.least(&singles, (1 << n) - 1)
+}
+
 fn any_job() -> impl Strategy<Value = Job> {
     let patches = prop::collection::vec((1_i64..8, 1_i64..7, 1_u32..3, any::<bool>()), 1..4);
     let sheets = prop::collection::vec(
@@ -401,30 +456,7 @@ proptest! {
     #[test]
     fn a_small_job_costs_what_every_way_of_cutting_says(job in any_job()) {
         let plan = checked(&job, FEW);
-        let patches: Vec<(i64, i64, bool)> = job
-            .patches
-            .iter()
-            .flat_map(|row| {
-                let one = (row.along.as_64ths(), row.across.as_64ths(), row.turn);
-                std::iter::repeat_n(one, row.count as usize)
-            })
-            .collect();
-        let n = patches.len();
-        let singles: Vec<(i64, i64, i64)> = job
-            .sheets
-            .iter()
-            .flat_map(|row| {
-                let one = (row.along.as_64ths(), row.across.as_64ths(), row.price.as_cents());
-                std::iter::repeat_n(one, row.limit.map_or(n, |limit| limit as usize).min(n))
-            })
-            .collect();
-        let mut every = Exhaustive {
-            patches: &patches,
-            kerf: job.kerf.as_64ths(),
-            known: BTreeMap::new(),
-            costs: BTreeMap::new(),
-        };
-        let least = every.least(&singles, (1 << n) - 1);
+        let least = every_way(&job);
         prop_assert!(plan.proven, "so small a job is answered for good");
         prop_assert_eq!(plan.feasible, least.is_some());
         if let Some(least) = least {

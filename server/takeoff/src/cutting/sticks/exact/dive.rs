@@ -10,9 +10,14 @@ use super::greedy;
 use super::master::{Master, Relaxed};
 use super::problem::{Pattern, Plan, Problem};
 use super::simplex::{FAR, PARTS};
+use super::threes::by_threes;
 
 /// A part above this is near to the next whole number.
 const NEAR: i64 = 734_003;
+
+/// The last sticks of a dive are filled by threes once no more pieces than this are open, in so many steps.
+const LAST_PIECES: i64 = 100;
+const STEPS_FOR_THE_LAST: u64 = 1_500_000;
 
 /// Which pattern a dive rounds up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,7 +65,7 @@ pub(super) fn dive(
         if !moved {
             return found;
         }
-        if let Some(plan) = finish(&master, &fixed)
+        if let Some(plan) = finish(&master, &fixed, enough, budget)
             && to_beat.is_none_or(|rank| plan.rank(problem) < rank)
         {
             found = Some(plan);
@@ -179,9 +184,15 @@ fn settle(master: &mut Master<'_>, fixed: &BTreeMap<usize, i64>) {
 }
 
 /// The fixed sticks and the open pieces packed simply, if all go in.
-fn finish(master: &Master<'_>, fixed: &BTreeMap<usize, i64>) -> Option<Plan> {
+fn finish(
+    master: &Master<'_>,
+    fixed: &BTreeMap<usize, i64>,
+    enough: i64,
+    budget: &mut Budget<'_>,
+) -> Option<Plan> {
     let problem = master.problem;
-    let rest = greedy::best_plan(problem, &master.open, &master.limits)?;
+    let rest = the_last_by_threes(master, fixed, enough, budget)
+        .or_else(|| greedy::best_plan(problem, &master.open, &master.limits))?;
     let held = fixed.iter().map(|(&column, &n)| {
         let pattern = master.patterns[column]
             .clone()
@@ -189,6 +200,25 @@ fn finish(master: &Master<'_>, fixed: &BTreeMap<usize, i64>) -> Option<Plan> {
         (pattern, n)
     });
     Some(tidied(problem, held.chain(rest.sticks)))
+}
+
+/// The last open pieces on no more sticks than make a plan that is good enough.
+fn the_last_by_threes(
+    master: &Master<'_>,
+    fixed: &BTreeMap<usize, i64>,
+    enough: i64,
+    budget: &mut Budget<'_>,
+) -> Option<Plan> {
+    if master.open.iter().sum::<i64>() > LAST_PIECES {
+        return None;
+    }
+    let last = Problem {
+        counts: master.open.clone(),
+        ..master.problem.clone()
+    };
+    let price = last.kinds.first()?.price.max(1);
+    let sticks = enough.div_euclid(price) - fixed.values().sum::<i64>();
+    by_threes(&last, sticks, STEPS_FOR_THE_LAST, budget)
 }
 
 /// A plan of these sticks, with what they hold too much of left out and each on the cheapest stick that holds the rest.

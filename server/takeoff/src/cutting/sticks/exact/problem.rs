@@ -102,6 +102,13 @@ impl Problem {
         self.counts.iter().sum()
     }
 
+    /// Length of all pieces, a kerf on each.
+    pub(super) fn length(&self) -> i128 {
+        let rows = self.sizes.iter().zip(&self.counts);
+        rows.map(|(&size, &n)| i128::from(size) * i128::from(n))
+            .sum()
+    }
+
     /// The dearest price.
     pub(super) fn dearest(&self) -> i64 {
         self.kinds.iter().map(|kind| kind.price).max().unwrap_or(0)

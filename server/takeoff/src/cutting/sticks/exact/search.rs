@@ -5,10 +5,12 @@ use super::branch::{self, Goal};
 use super::budget::Budget;
 use super::counts::by_counts;
 use super::dive::{WAYS, dive};
+use super::fullest::fullest;
 use super::greedy;
 use super::knapsack::all_fills;
 use super::master::{Bound, Master, Relaxed};
 use super::problem::{Counts, Pattern, Plan, Problem};
+use super::threes::by_threes;
 use super::{Proof, WorkLimits};
 
 /// A list of patterns is searched up to this length at once.
@@ -16,6 +18,9 @@ const LIST_AT_ONCE: usize = 1_500;
 
 /// Lists longer than this are not searched.
 const LONGEST_LIST: usize = 24_000;
+
+/// Steps for filling sticks by threes before the relaxation.
+const STEPS_FOR_THREES: u64 = 4_000_000;
 
 /// What a search came to.
 pub(super) struct Found {
@@ -42,6 +47,7 @@ pub(super) fn least(
     let plan = first
         .into_iter()
         .chain(simple)
+        .chain(fullest(problem, budget))
         .min_by_key(|plan| plan.rank(problem));
     let mut search = Search {
         problem,
@@ -85,7 +91,15 @@ impl Search<'_> {
             .iter()
             .flat_map(|plan| plan.sticks.iter().map(|(pattern, _)| pattern.clone()))
             .collect();
+        self.fill_by_threes(budget);
         let mut master = Master::new(self.problem, most, first);
+        if let Some(bound) = &master.bound {
+            self.raise(self.problem.cents_at_least(bound.scaled), Proof::Relaxation);
+        }
+        if self.is_closed() {
+            self.seen = master.bound.clone();
+            return;
+        }
         let beat = self.cost();
         let relaxed = master.solve(beat, true, budget);
         self.seen = master.bound.clone();
@@ -96,6 +110,9 @@ impl Search<'_> {
             return;
         }
         self.dive(&master, 1, budget);
+        // Many short pieces to a stick are closed so at once; a list of their patterns would only be long.
+        let few = budget.spent().saturating_mul(2).saturating_add(500_000);
+        self.count_sticks(&master, few.min(budget.left().div_euclid(4)), budget);
         if self.is_closed() || self.list(LIST_AT_ONCE, 40, limits, budget) {
             return;
         }
@@ -103,18 +120,21 @@ impl Search<'_> {
         if self.is_closed() {
             return;
         }
-        if let (Some(plan), Some(bound)) = (self.found.plan.clone(), self.seen.clone()) {
-            let share = budget.left().div_euclid(4);
-            let old = budget.lower_to(share);
-            let counted = by_counts(&master, &bound, self.found.bound, &plan, budget);
-            budget.restore(old);
-            if let Some(better) = counted.plan {
-                self.take(better);
-            }
-            self.raise(counted.bound, Proof::StickCounts);
-        }
+        self.count_sticks(&master, budget.left().div_euclid(4), budget);
         if !self.is_closed() {
             self.list(LONGEST_LIST, limits.nodes, limits, budget);
+        }
+    }
+
+    /// Looks for a plan of no more sticks than the length of all pieces takes, where a stick holds three at most.
+    fn fill_by_threes(&mut self, budget: &mut Budget<'_>) {
+        let Some(kind) = self.problem.kinds.first() else {
+            return;
+        };
+        let sticks = -(-self.problem.length()).div_euclid(i128::from(kind.room));
+        let sticks = i64::try_from(sticks).unwrap_or(i64::MAX);
+        if let Some(plan) = by_threes(self.problem, sticks, STEPS_FOR_THREES, budget) {
+            self.take(plan);
         }
     }
 
@@ -144,6 +164,23 @@ impl Search<'_> {
         {
             self.found.plan = Some(plan);
         }
+    }
+
+    /// Strikes out what could be bought for less, in so many steps.
+    fn count_sticks(&mut self, master: &Master<'_>, steps: u64, budget: &mut Budget<'_>) {
+        let (Some(plan), Some(bound)) = (self.found.plan.clone(), self.seen.clone()) else {
+            return;
+        };
+        if self.is_closed() {
+            return;
+        }
+        let old = budget.lower_to(steps);
+        let counted = by_counts(master, &bound, self.found.bound, &plan, budget);
+        budget.restore(old);
+        if let Some(better) = counted.plan {
+            self.take(better);
+        }
+        self.raise(counted.bound, Proof::StickCounts);
     }
 
     fn dive(&mut self, master: &Master<'_>, ways: usize, budget: &mut Budget<'_>) {
@@ -240,13 +277,7 @@ impl Search<'_> {
             return;
         }
         let longest = problem.kinds.last().map_or(1, |kind| kind.room);
-        let length: i128 = problem
-            .sizes
-            .iter()
-            .zip(&problem.counts)
-            .map(|(&size, &n)| i128::from(size) * i128::from(n))
-            .sum();
-        if i128::from(count - 1) * i128::from(longest) < length {
+        if i128::from(count - 1) * i128::from(longest) < problem.length() {
             self.found.fewest = Some(count);
             return;
         }

@@ -40,6 +40,54 @@ fn least(stock: Vec<Stock>, rows: &[(i64, i64)], kerf: i64) -> i64 {
     answer.cost
 }
 
+/// By construction: sticks cut in three without a rest, each piece from a quarter to a half of it, are put together again.
+///
+/// Source: Falkenauer, "A hybrid grouping genetic algorithm for bin packing", Journal of Heuristics 2 (1996), 5 to 30, his
+/// triplets; the ranges from memory.
+#[test]
+fn sticks_cut_in_three_are_put_together_again() {
+    let mut rows = Vec::new();
+    let mut lot: i64 = 1;
+    let mut drawn = |from: i64, to: i64| {
+        lot = (lot * 1_103_515_245 + 12_345).rem_euclid(1 << 31);
+        from + (lot >> 8).rem_euclid(to - from + 1)
+    };
+    for _ in 0..40 {
+        let longest = drawn(380, 490);
+        let next = drawn(250, (1_000 - longest) >> 1);
+        rows.extend([(longest, 1), (next, 1), (1_000 - longest - next, 1)]);
+    }
+    let found = solve(
+        &Instance {
+            stock: vec![stock(1_000, 1, None)],
+            demand: demand(&rows),
+            kerf: 0,
+        },
+        &WorkLimits::about(2_000),
+        &mut || false,
+    )
+    .unwrap();
+    assert_eq!((found.cost, found.proven), (40, true));
+}
+
+/// Many short pieces to a stick are closed by what could be bought at all, without a list of their patterns.
+#[test]
+fn many_short_pieces_are_proven_by_counts_of_sticks() {
+    let sold = [(6_144, 430), (7_680, 570), (9_216, 675), (10_240, 790)];
+    let rows: Vec<(i64, i64)> = (0_i64..24)
+        .map(|n| (450 + 97 * n, 1 + n.rem_euclid(4)))
+        .collect();
+    let found = answer(&Instance {
+        stock: sold
+            .map(|(length, price)| stock(length, price, None))
+            .to_vec(),
+        demand: demand(&rows),
+        kerf: 8,
+    });
+    assert!(found.proven, "{found:?}");
+    assert_eq!(found.proof, Proof::StickCounts);
+}
+
 #[test]
 fn ten_thousand_equal_pieces_are_proven() {
     // 6 pieces of 960 and 5 kerfs of 8 take 5800 of 6144; a seventh doesn't fit.

@@ -1,0 +1,181 @@
+//! How well and how fast sticks and panels are cut: the recorded instances, one line a family.
+//!
+//! How many, the share proven, median and worst time, how many are dearer than the recorded best, and cost against the
+//! recorded best and against cutting longest first, summed over the family. With the word `general` a general solver for
+//! whole numbers from Python's package index runs beside it, in the same go. It prints and judges nothing.
+//! `cargo bench -p scantling-server --bench cutting [-- [general] [SECONDS] [FILE …]]`
+
+mod general;
+mod panels;
+mod sticks;
+
+use std::collections::BTreeMap;
+use std::io::Write;
+use std::path::PathBuf;
+use std::time::Duration;
+
+use serde_json::Value;
+
+/// The recorded instances.
+const RECORDED: [&str; 2] = ["sticks.json", "panels.json"];
+
+/// What one instance came to.
+pub(crate) struct Line {
+    pub(crate) proven: bool,
+    pub(crate) took: Duration,
+    /// Cents; none where not everything is cut.
+    pub(crate) cost: Option<i64>,
+    /// What cutting longest first costs.
+    pub(crate) longest_first: Option<i64>,
+}
+
+/// What a family came to.
+#[derive(Default)]
+struct Family {
+    times: Vec<f64>,
+    proven: usize,
+    dearer: usize,
+    cost: i64,
+    best: i64,
+    longest_first: i64,
+    general: general::Sum,
+}
+
+fn main() {
+    let words: Vec<String> = std::env::args()
+        .skip(1)
+        .filter(|word| !word.starts_with("--"))
+        .collect();
+    let beside = words.iter().any(|word| word == "general");
+    let seconds = words
+        .iter()
+        .find_map(|word| word.parse().ok())
+        .unwrap_or(10);
+    let named: Vec<PathBuf> = words
+        .iter()
+        .filter(|word| *word != "general" && word.parse::<u64>().is_err())
+        .map(PathBuf::from)
+        .collect();
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../tests/published/data/cutting");
+    let files = if named.is_empty() {
+        RECORDED.iter().map(|name| folder.join(name)).collect()
+    } else {
+        named
+    };
+    let mut families: BTreeMap<String, Family> = BTreeMap::new();
+    for file in &files {
+        let text = std::fs::read_to_string(file).expect("a file of instances");
+        let recorded: Vec<Value> = serde_json::from_str(&text).expect("a JSON list of instances");
+        let others = if beside {
+            general::answers(file, seconds)
+        } else {
+            BTreeMap::new()
+        };
+        for one in &recorded {
+            let line = if one["demand"].is_array() {
+                sticks::cut(one, seconds)
+            } else {
+                panels::cut(one, seconds)
+            };
+            let family = families.entry(name(one)).or_default();
+            family.add(one, &line);
+            family.general.add(one, &line, &others);
+        }
+    }
+    print(&families, beside).expect("standard output can be written");
+}
+
+impl Family {
+    fn add(&mut self, recorded: &Value, line: &Line) {
+        let Some(cost) = line.cost else {
+            return;
+        };
+        let best = recorded["best_cost"].as_i64().unwrap_or(cost);
+        self.times.push(line.took.as_secs_f64() * 1e3);
+        self.proven += usize::from(line.proven);
+        self.dearer += usize::from(cost > best);
+        self.cost += cost;
+        self.best += best;
+        self.longest_first += line.longest_first.unwrap_or(cost);
+    }
+}
+
+fn print(families: &BTreeMap<String, Family>, beside: bool) -> std::io::Result<()> {
+    let mut out = std::io::stdout().lock();
+    write!(
+        out,
+        "{:14}{:>6}{:>8}{:>11}{:>11}{:>8}{:>11}{:>15}",
+        "family",
+        "count",
+        "proven",
+        "median ms",
+        "worst ms",
+        "dearer",
+        "over best",
+        "longest first"
+    )?;
+    let head = if beside { general::HEAD } else { "" };
+    writeln!(out, "{head}")?;
+    for (name, family) in families
+        .iter()
+        .filter(|(_, family)| !family.times.is_empty())
+    {
+        let mut times = family.times.clone();
+        times.sort_by(f64::total_cmp);
+        let over = |cost: i64| (share(cost) / share(family.best.max(1)) - 1.0) * 100.0;
+        write!(
+            out,
+            "{name:14}{:>6}{:>7.0}%{:>11.2}{:>11.1}{:>8}{:>10.3}%{:>14.3}%",
+            times.len(),
+            share_of(family.proven, times.len()),
+            times[times.len() >> 1],
+            times[times.len() - 1],
+            family.dearer,
+            over(family.cost),
+            over(family.longest_first),
+        )?;
+        let other = if beside {
+            family.general.line()
+        } else {
+            String::new()
+        };
+        writeln!(out, "{other}")?;
+    }
+    Ok(())
+}
+
+/// The family; of jobs and panels, with the number of pieces.
+fn name(recorded: &Value) -> String {
+    let family = recorded["family"].as_str().unwrap_or("?");
+    let pieces: i64 = ["demand", "patches"]
+        .iter()
+        .flat_map(|rows| list(&recorded[*rows]))
+        .map(|row| whole(&row["count"]))
+        .sum();
+    match family {
+        "remodel" | "panel" => format!("{family} {pieces:>4}"),
+        _ => family.to_owned(),
+    }
+}
+
+/// In per cent.
+pub(crate) fn share_of(part: usize, of: usize) -> f64 {
+    let as_share = |n: usize| share(i64::try_from(n).unwrap_or(0));
+    as_share(part) * 100.0 / as_share(of.max(1))
+}
+
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "for shares to be read by people"
+)]
+pub(crate) fn share(n: i64) -> f64 {
+    n as f64
+}
+
+pub(crate) fn list(value: &Value) -> &[Value] {
+    value.as_array().map_or(&[], Vec::as_slice)
+}
+
+pub(crate) fn whole(value: &Value) -> i64 {
+    value.as_i64().unwrap_or(0)
+}
