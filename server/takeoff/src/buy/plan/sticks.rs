@@ -141,7 +141,8 @@ impl Solver<'_> {
             return false;
         }
         let packing = pack_sticks(&self.cuts(keys), on_hand, sold, self.saw());
-        if !part && !(packing.unmet.is_empty() && packing.to_buy.is_empty()) {
+        let all_fit = packing.unmet.is_empty() && packing.to_buy.is_empty();
+        if !part && !all_fit {
             return false;
         }
         let week_set = self.sets[self.at].clone();
