@@ -108,6 +108,10 @@ fn a_pattern_that_is_held_bears_no_figure_to_strike_by_and_stands_last() {
         held.contains("<p class=\"held\">") && held.contains(">measure<"),
         "{held}"
     );
+    assert!(
+        !held.contains("Drop "),
+        "the drop would tell the length: {held}"
+    );
     for pattern in held.split("<h3>").skip(1) {
         let first = pattern.split("<li>").nth(1).unwrap();
         if first.contains(">measure<") {

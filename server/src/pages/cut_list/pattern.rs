@@ -1,6 +1,6 @@
 //! Patterns of the cut list in words and figures, for the page and for the list as text.
 
-use scantling_takeoff::buy::{CutList, CutPiece, CutStick, Item, Pattern, Run};
+use scantling_takeoff::buy::{CutList, CutPiece, Item, Pattern, Run};
 use scantling_takeoff::cutting::panels::SheetCut;
 use scantling_takeoff::cutting::panels::least_cost::Way;
 use scantling_takeoff::record::Job;
@@ -67,7 +67,7 @@ fn one(
     };
     view::Pattern {
         heading: format!("{} of {title}", pattern.sticks.len()),
-        said: said(first),
+        said: said(pattern),
         drawing,
         cuts: if pattern.is_held() {
             Vec::new()
@@ -79,8 +79,9 @@ fn one(
     }
 }
 
-/// Where it is, what comes off first, what is left.
-fn said(first: &CutStick) -> String {
+/// Where it is, what comes off first, what is left; of one that is held nothing that a length could be read from.
+fn said(pattern: &Pattern<'_>) -> String {
+    let first = pattern.first();
     let here = match (first.row.is_some(), first.ordered) {
         (_, true) => "Ordered",
         (true, false) => "On hand",
@@ -98,6 +99,7 @@ fn said(first: &CutStick) -> String {
     };
     let keep = if first.keep { "keep" } else { "scrap" };
     let left = match (&first.item, first.left) {
+        _ if pattern.is_held() => String::new(),
         (Item::Panel { .. }, _) => match first.biggest_rest() {
             Some(rest) => format!(
                 " Biggest drop {} × {}: {keep}.",
