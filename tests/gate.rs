@@ -36,20 +36,22 @@ fn filled(path: &str) -> String {
 fn answer(client: &Client, route: &Route, more: &[(&str, &str)]) -> (u16, String) {
     let host = client.origin.split_once("://").unwrap().1;
     let mut stream = TcpStream::connect(host).unwrap();
-    let mut text = format!(
-        "{} {} HTTP/1.1\r\nhost: {host}\r\nconnection: close\r\ncookie: {}\r\n",
-        route.method,
-        filled(route.path),
+    let first = format!("{} {} HTTP/1.1", route.method, filled(route.path));
+    let mut lines = vec![
+        first,
+        format!("host: {host}"),
+        "connection: close".to_owned(),
+    ];
+    lines.push(format!(
+        "cookie: {}",
         client.cookie.as_deref().unwrap_or("")
-    );
+    ));
     let is_own = more.iter().any(|(name, _)| name.starts_with("sec-fetch"));
     if route.method != "GET" && !is_own {
-        text.push_str(&format!("origin: {}\r\n", client.origin));
+        lines.push(format!("origin: {}", client.origin));
     }
-    for (name, value) in more {
-        text.push_str(&format!("{name}: {value}\r\n"));
-    }
-    text.push_str("\r\n");
+    lines.extend(more.iter().map(|(name, value)| format!("{name}: {value}")));
+    let text = format!("{}\r\n\r\n", lines.join("\r\n"));
     stream.write_all(text.as_bytes()).unwrap();
     let mut answer = Vec::new();
     let mut piece = [0; 4096];

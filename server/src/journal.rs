@@ -117,28 +117,28 @@ struct Rolled {
 impl Rolled {
     fn write(&mut self, line: &str) -> io::Result<()> {
         let more = line.len() as u64;
-        if self
-            .open
-            .as_ref()
-            .is_some_and(|(_, is)| is + more > self.size)
-        {
-            self.open = None;
-            self.roll()?;
-        }
-        let (file, is) = match &mut self.open {
+        let mut open = match self.open.take() {
             Some(open) => open,
-            none => {
-                if let Some(folder) = self.path.parent() {
-                    std::fs::create_dir_all(folder)?;
-                }
-                let file = private(&self.path)?;
-                let is = file.metadata()?.len();
-                none.insert((file, is))
-            }
+            None => self.begin()?,
         };
-        file.write_all(line.as_bytes())?;
-        *is += more;
+        if open.1 > 0 && open.1 + more > self.size {
+            self.roll()?;
+            open = self.begin()?;
+        }
+        open.0.write_all(line.as_bytes())?;
+        open.1 += more;
+        self.open = Some(open);
         Ok(())
+    }
+
+    /// Opens it, with its size as it is.
+    fn begin(&self) -> io::Result<(File, u64)> {
+        if let Some(folder) = self.path.parent() {
+            std::fs::create_dir_all(folder)?;
+        }
+        let file = private(&self.path)?;
+        let is = file.metadata()?.len();
+        Ok((file, is))
     }
 
     /// `x.log` becomes `x.log.1`, that `x.log.2`, and the last one goes.

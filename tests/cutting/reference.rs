@@ -109,7 +109,12 @@ fn hold_against(instance: &Value, answer: &Value) {
     );
     assert_eq!(answer["proven"], bound == cost, "{id}");
     if answer["proven"] == true {
-        assert_eq!(cost, best, "{id}");
+        // Where nobody has proven the recorded best, ours may be cheaper.
+        assert!(
+            cost <= best,
+            "{id}: {cost} is proven, and {best} was reached"
+        );
+        assert!(instance["proven"] == false || cost == best, "{id}");
         if let Some(fewest) = instance["min_sticks"].as_i64() {
             assert!(
                 sticks >= fewest,

@@ -11,7 +11,7 @@ pub(crate) const STORED: (u32, u32) = (24, 16);
 
 /// The file, with this EXIF in it.
 pub(crate) fn heic(exif: &[u8]) -> Vec<u8> {
-    let head = boxed(b"ftyp", b"heic\0\0\0\0mif1heic");
+    let head = boxed(*b"ftyp", b"heic\0\0\0\0mif1heic");
     let xmp = b"<x:xmpmeta xmlns:x='adobe:ns:meta/'>Elm Street</x:xmpmeta>";
     let data = [CODED[0], exif, xmp, CODED[1], b"preview"];
     // The places of the data are known once the list's length is: it is the same for any places.
@@ -30,8 +30,8 @@ pub(crate) fn heic(exif: &[u8]) -> Vec<u8> {
     [
         head,
         list(from),
-        boxed(b"mdat", &data.concat()),
-        boxed(b"uuid", b"0123456789abcdefAnn's phone"),
+        boxed(*b"mdat", &data.concat()),
+        boxed(*b"uuid", b"0123456789abcdefAnn's phone"),
     ]
     .concat()
 }
@@ -39,7 +39,7 @@ pub(crate) fn heic(exif: &[u8]) -> Vec<u8> {
 fn meta(places: &[Vec<u8>]) -> Vec<u8> {
     let named = |id: u8, kind: &[u8; 4], name: &[u8]| {
         full(
-            b"infe",
+            *b"infe",
             2,
             &[&[0, id, 0, 0][..], kind, name, b"\0"].concat(),
         )
@@ -53,16 +53,16 @@ fn meta(places: &[Vec<u8>]) -> Vec<u8> {
     .concat();
     let properties = [
         full(
-            b"ispe",
+            *b"ispe",
             0,
             &[STORED.0.to_be_bytes(), STORED.1.to_be_bytes()].concat(),
         ),
-        boxed(b"irot", &[1]),
-        full(b"udes", 0, b"en\0Elm Street\0kitchen\0\0"),
+        boxed(*b"irot", &[1]),
+        full(*b"udes", 0, b"en\0Elm Street\0kitchen\0\0"),
     ]
     .concat();
     // The first item has properties 1 to 3.
-    let linked = full(b"ipma", 0, &[0, 0, 0, 1, 0, 1, 3, 0x81, 2, 3]);
+    let linked = full(*b"ipma", 0, &[0, 0, 0, 1, 0, 1, 3, 0x81, 2, 3]);
     let item = |id: u8, parts: &[&Vec<u8>]| {
         let n = u8::try_from(parts.len()).unwrap();
         let parts: Vec<u8> = parts.iter().flat_map(|part| part.iter().copied()).collect();
@@ -77,25 +77,25 @@ fn meta(places: &[Vec<u8>]) -> Vec<u8> {
     .concat();
     let inside = [
         full(
-            b"hdlr",
+            *b"hdlr",
             0,
             b"\0\0\0\0pict\0\0\0\0\0\0\0\0\0\0\0\0Ann's phone\0",
         ),
-        full(b"pitm", 0, &[0, 1]),
-        full(b"iinf", 0, &items),
-        boxed(b"iprp", &[boxed(b"ipco", &properties), linked].concat()),
-        full(b"iloc", 1, &located),
-        boxed(b"udta", b"\xa9xyz GPS +44.29"),
+        full(*b"pitm", 0, &[0, 1]),
+        full(*b"iinf", 0, &items),
+        boxed(*b"iprp", &[boxed(*b"ipco", &properties), linked].concat()),
+        full(*b"iloc", 1, &located),
+        boxed(*b"udta", b"\xa9xyz GPS +44.29"),
     ]
     .concat();
-    full(b"meta", 0, &inside)
+    full(*b"meta", 0, &inside)
 }
 
-fn boxed(name: &[u8; 4], holds: &[u8]) -> Vec<u8> {
+fn boxed(name: [u8; 4], holds: &[u8]) -> Vec<u8> {
     let long = u32::try_from(holds.len() + 8).unwrap().to_be_bytes();
-    [&long[..], name, holds].concat()
+    [&long[..], &name, holds].concat()
 }
 
-fn full(name: &[u8; 4], version: u8, holds: &[u8]) -> Vec<u8> {
+fn full(name: [u8; 4], version: u8, holds: &[u8]) -> Vec<u8> {
     boxed(name, &[&[version, 0, 0, 0][..], holds].concat())
 }

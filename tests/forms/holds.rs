@@ -255,7 +255,7 @@ fn only_the_lead_signs_off_and_what_must_be_seen_is_ticked() {
     let answer = crew.post_over(&action, held, &[]);
     assert_eq!(answer.status, 422);
     assert!(
-        errors(&answer.body).contains("Only a lead can do this"),
+        answer.body.contains("Only a lead can do this"),
         "{}",
         errors(&answer.body)
     );

@@ -7,7 +7,7 @@ use scantling_takeoff::checks::hold_points::{
 };
 use scantling_takeoff::record::{FieldProblem, Job, Kind, OpKind, Record, Role};
 use scantling_web::Page;
-use scantling_web::layout::Main;
+use scantling_web::layout::{Main, Note};
 use scantling_web::pages::hold::{self, ConditionIs, ConditionRow, ReleaseForm};
 use scantling_web::parts::caution::With;
 use scantling_web::parts::form::Form;
@@ -64,9 +64,15 @@ pub(crate) fn page(
     let here = holds::gate_href(job, record, event);
     let title = format!("{}: {}", event.title(), record.name());
     let mut shell = shell::shell(job, &title, "/holds", clock::today());
-    if !asked.problems.is_empty() {
-        shell.note = Some(shell::refused_note());
-    }
+    shell.note = match asked.problems {
+        [] => None,
+        // Whoever has no form here has the reason in the banner.
+        [first, ..] if asked.role < Role::Lead => Some(Note {
+            text: first.message.clone(),
+            ..shell::refused_note()
+        }),
+        _ => Some(shell::refused_note()),
+    };
     let is = holds::is(gate);
     let (is_lead, is_crew) = (asked.role >= Role::Lead, asked.role >= Role::Crew);
     let view = hold::View {

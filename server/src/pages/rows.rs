@@ -203,6 +203,10 @@ fn words(job: &Job, record: &Record) -> (String, String) {
             (of, crate::clock::stamp_day(&record.at))
         }
         Kind::Stock => (record.text("lies").unwrap_or("").to_owned(), String::new()),
+        Kind::Skip => (
+            record.text("reason").unwrap_or("").to_owned(),
+            String::new(),
+        ),
         _ => (record.text("note").unwrap_or("").to_owned(), String::new()),
     }
 }

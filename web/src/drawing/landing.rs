@@ -129,11 +129,11 @@ fn says(post: &str, axis: &Axis, found: &Bears) -> String {
         found.percent
     );
     for hole in &found.gaps {
-        text += &format!(" {} in has no bearing", hole.gap);
-        match &hole.packing {
-            Some(packing) => text += &format!(": pack {packing}."),
-            None => text += " and no packing fills it.",
-        }
+        let fills = match &hole.packing {
+            Some(packing) => format!(": pack {packing}."),
+            None => " and no packing fills it.".to_owned(),
+        };
+        text.push_str(&[" ", &hole.gap.to_string(), " in has no bearing", &fills].concat());
     }
     text
 }

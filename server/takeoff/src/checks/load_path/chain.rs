@@ -4,7 +4,7 @@
 
 use uuid::Uuid;
 
-use super::links::{How, On, changes, comes_out, posts_under, straight_below, supports};
+use super::links::{How, On, Straight, changes, comes_out, posts_under, straight_below, supports};
 use super::members::struts_on;
 use crate::record::{Job, Kind, Record};
 
@@ -202,7 +202,10 @@ fn below(job: &Job, post: &Record, carrier: &Record, all: &mut Vec<Step>, seen: 
         return;
     }
     seen.push(carrier.id);
-    let straight = straight_below(job, post, carrier).flatten();
+    let straight = match straight_below(job, post, carrier) {
+        Straight::Solid(name) => Some(name),
+        Straight::Nothing | Straight::NotKnown => None,
+    };
     let under = posts_under(job, carrier.id)
         .into_iter()
         .find(|other| straight.as_deref() == Some(other.name()));
@@ -232,11 +235,10 @@ fn below(job: &Job, post: &Record, carrier: &Record, all: &mut Vec<Step>, seen: 
                 };
                 all.push(named(job, id, state));
                 match job.get(id) {
+                    Some(next) if next.kind == Kind::SetPost && seen.contains(&next.id) => {}
                     Some(next) if next.kind == Kind::SetPost => {
-                        if !seen.contains(&next.id) {
-                            seen.push(next.id);
-                            follow(job, next, all, seen);
-                        }
+                        seen.push(next.id);
+                        follow(job, next, all, seen);
                     }
                     Some(next) => below(job, post, next, all, seen),
                     None => {}

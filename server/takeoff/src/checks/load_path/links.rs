@@ -151,18 +151,35 @@ pub fn sides(job: &Job, post: &Record) -> Option<(Length, Length)> {
     Some((one.min(other), one.max(other)))
 }
 
-/// What stands straight below the member that a post lands on: its name, `Some(None)` for nothing, `None` where it can't
-/// be told.
-pub fn straight_below(job: &Job, post: &Record, carrier: &Record) -> Option<Option<String>> {
+/// What stands straight below the member that a post lands on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Straight {
+    /// Something solid, by name.
+    Solid(String),
+    /// Nothing.
+    Nothing,
+    /// It can't be told.
+    NotKnown,
+}
+
+/// What stands straight below the member that a post lands on.
+pub fn straight_below(job: &Job, post: &Record, carrier: &Record) -> Straight {
     if carrier.says_piece("pad") {
-        return Some(Some("the soil under it".to_owned()));
+        return Straight::Solid("the soil under it".to_owned());
     }
     if carrier.kind == Kind::Wall {
-        return Some(Some(carrier.name().to_owned()));
+        return Straight::Solid(carrier.name().to_owned());
     }
-    if carrier.says("direction", "away") {
-        return below_joists(job, post, carrier);
-    }
+    let found = if carrier.says("direction", "away") {
+        below_joists(job, post, carrier)
+    } else {
+        below_girder(job, post, carrier)
+    };
+    found.unwrap_or(Straight::NotKnown)
+}
+
+/// Under a girder or beam: a post under it, or what its ends bear on. `None` where something isn't recorded.
+fn below_girder(job: &Job, post: &Record, carrier: &Record) -> Option<Straight> {
     let (along, _) = sides(job, post)?;
     let from = post.length("place")?;
     let under = |near: Length, size: Length| near < from + along && near + size > from;
@@ -170,7 +187,7 @@ pub fn straight_below(job: &Job, post: &Record, carrier: &Record) -> Option<Opti
         if let (Some(place), Some((size, _))) = (other.length("place"), sides(job, other))
             && under(place, size)
         {
-            return Some(Some(other.name().to_owned()));
+            return Some(Straight::Solid(other.name().to_owned()));
         }
     }
     let of = |what| counting(job, carrier, 0, what).value;
@@ -186,17 +203,15 @@ pub fn straight_below(job: &Job, post: &Record, carrier: &Record) -> Option<Opti
     ];
     for (near, size, field, end) in ends {
         if carrier.text(field).is_some_and(|on| on != "not_known") && under(near, size) {
-            return Some(Some(format!(
-                "what the {end} of {} bears on",
-                carrier.name()
-            )));
+            let words = format!("what the {end} of {} bears on", carrier.name());
+            return Some(Straight::Solid(words));
         }
     }
-    Some(None)
+    Some(Straight::Nothing)
 }
 
-/// Under floor joists: a girder or wall that they bear on and that lies under the post.
-fn below_joists(job: &Job, post: &Record, joists: &Record) -> Option<Option<String>> {
+/// Under floor joists: a girder that they bear on and that lies under the post. `None` where it isn't recorded.
+fn below_joists(job: &Job, post: &Record, joists: &Record) -> Option<Straight> {
     let ends: Vec<Uuid> = ["start_at", "end_at"]
         .into_iter()
         .filter_map(|field| joists.to(field))
@@ -218,13 +233,13 @@ fn below_joists(job: &Job, post: &Record, joists: &Record) -> Option<Option<Stri
                     _ => place - thickness.half_down(),
                 };
                 if near < from + size && near + thickness > from {
-                    return Some(Some(support.name().to_owned()));
+                    return Some(Straight::Solid(support.name().to_owned()));
                 }
             }
             _ => known = false,
         }
     }
-    known.then_some(None)
+    known.then_some(Straight::Nothing)
 }
 
 /// Everything that a thing bears on.
@@ -316,7 +331,7 @@ fn of_post(job: &Job, post: &Record) -> Vec<On> {
         .map(|(carrier, how)| {
             let on_joists = carrier.says_piece("joist") && !post.says("lands", "through");
             match straight_below(job, post, carrier) {
-                Some(None) if on_joists => On::Nothing(format!(
+                Straight::Nothing if on_joists => On::Nothing(format!(
                     "{} lands on {}, and nothing stands straight below",
                     post.name(),
                     carrier.name()

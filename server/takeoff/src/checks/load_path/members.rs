@@ -336,7 +336,10 @@ pub fn joist(job: &Job, run: &Record, number: u32, name: &str) -> Joist {
         width: None,
         on: bears_on_wood(job, run, "end"),
     };
-    let count = run.number("count").and_then(|n| u32::try_from(n).ok());
+    // A member is one by itself.
+    let count = (run.kind == Kind::Run)
+        .then(|| run.number("count").and_then(|n| u32::try_from(n).ok()))
+        .flatten();
     Joist {
         member: Member {
             name: name.to_owned(),
@@ -354,7 +357,11 @@ pub fn joist(job: &Job, run: &Record, number: u32, name: &str) -> Joist {
             condition: condition(run),
             hangers_on_one_face: false,
         },
-        spacing: field(run, "spacing", "spacing"),
+        spacing: if run.kind == Kind::Run {
+            field(run, "spacing", "spacing")
+        } else {
+            Measurement::missing(format!("spacing of {} and its neighbours", run.name()))
+        },
         count: count.unwrap_or(1),
         sheathed: known(run, "top_held"),
         area_loads: areas::on_joists(job, run),

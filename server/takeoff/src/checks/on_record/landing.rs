@@ -15,7 +15,7 @@ use crate::checks::fit::landing::{
     Axis, Below, Hole, Landing, Solid, Way, bears, landing as judge,
 };
 use crate::checks::fit::over_cut;
-use crate::checks::load_path::links::{carriers, sides, straight_below, wall_of};
+use crate::checks::load_path::links::{Straight, carriers, sides, straight_below, wall_of};
 use crate::needs::{joists, of_nothing, size_of};
 use crate::record::settings::POST_OVER_CUT;
 use crate::record::{Job, Kind, Record, What};
@@ -257,9 +257,9 @@ fn below(job: &Job, post: &Record) -> Below {
     let all: Vec<Below> = carriers(job, post)
         .into_iter()
         .map(|(carrier, _)| match straight_below(job, post, carrier) {
-            Some(Some(name)) => Below::Solid(name),
-            Some(None) => Below::Nothing(screens::carrier_verdict(job, carrier)),
-            None => Below::NotKnown,
+            Straight::Solid(name) => Below::Solid(name),
+            Straight::Nothing => Below::Nothing(screens::carrier_verdict(job, carrier)),
+            Straight::NotKnown => Below::NotKnown,
         })
         .collect();
     let solid = all.iter().find(|one| matches!(one, Below::Solid(_)));

@@ -15,7 +15,7 @@ pub(crate) mod sizes;
 
 use uuid::Uuid;
 
-use super::screening::screened::{LeastDepth, Ratio, Screened};
+use super::screening::screened::{LeastDepth, Ratio, Screened, Sensitivity};
 use super::{CAUTION, Figure, Finding, Verdict};
 use crate::needs::Sum;
 use crate::record::{Job, Kind, Record};
@@ -160,7 +160,7 @@ impl Check {
         let mut says: Vec<String> = screen
             .sensitivity
             .iter()
-            .map(|one| one.sentence())
+            .map(Sensitivity::sentence)
             .collect();
         says.extend(screen.least_depth.map(least_depth));
         Self {

@@ -299,6 +299,9 @@ fn readings(but: &[(&str, &str)], more: &[(&'static str, &'static str, &str)]) -
     all
 }
 
+/// Its kind, its word, its fields.
+type Thing<'a> = (&'a str, &'a str, Vec<(&'a str, &'a str)>);
+
 /// The house, with some fields otherwise, some readings left out and some more.
 fn house(
     otherwise: &[(&str, &str, &str)],
@@ -306,7 +309,7 @@ fn house(
     more: &[(&'static str, &'static str, &str)],
     besides: &[Entry],
 ) -> Job {
-    let mut things: Vec<(&str, &str, Vec<(&str, &str)>)> = HOUSE
+    let mut things: Vec<Thing<'_>> = HOUSE
         .iter()
         .map(|(kind, word, fields)| (*kind, *word, fields.to_vec()))
         .collect();

@@ -125,7 +125,7 @@ fn move_on_hand(rooms: &[Length], held: &mut [Vec<Length>], bought: &mut [Vec<Le
         let Some(to) = to else {
             continue;
         };
-        left[to] = left[to] - size;
+        left[to] -= size;
         held[to].push(size);
         let at = bought[from]
             .iter()

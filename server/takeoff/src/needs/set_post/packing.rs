@@ -138,8 +138,8 @@ fn gap_sums(asked: &Asked, packing: Packing) -> Vec<super::super::Sum> {
 /// The narrowest 2× that is not narrower than this, dry.
 fn narrowest(side: Length) -> Option<Nominal> {
     WIDTHS.iter().find_map(|name| {
-        let size = parse_nominal(name).ok()?;
-        let section = dressed(size, Seasoning::Dry)?;
-        (section.depth >= side).then_some(size)
+        let nominal = parse_nominal(name).ok()?;
+        let section = dressed(nominal, Seasoning::Dry)?;
+        (section.depth >= side).then_some(nominal)
     })
 }

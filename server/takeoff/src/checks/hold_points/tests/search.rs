@@ -41,6 +41,14 @@ fn job_of(choices: &[u8]) -> House {
             ],
         ));
     }
+    let sheet = [
+        ("section", "panel"),
+        ("panel", "plywood"),
+        ("thickness", "3/4"),
+        ("along", "96"),
+        ("across", "48"),
+    ];
+    house.add(&("price", "sheet", &sheet));
     for at in 0..2 {
         let on = [WALLS[pick(2)], "@room.1"][pick(2).min(1)];
         let fields = [
@@ -128,7 +136,7 @@ fn job_of(choices: &[u8]) -> House {
                     ("week", week),
                     ("across", "48"),
                     ("along", "48"),
-                    ("panel", "@job"),
+                    ("panel", "@sheet"),
                     ("run", run),
                 ],
             ),
@@ -140,7 +148,7 @@ fn job_of(choices: &[u8]) -> House {
                     ("surface", "ceiling"),
                     ("across", "48"),
                     ("along", "48"),
-                    ("panel", "@job"),
+                    ("panel", "@sheet"),
                     ("run", run),
                     ("wall", wall),
                 ],

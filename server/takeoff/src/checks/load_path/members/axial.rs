@@ -187,8 +187,8 @@ fn foot(job: &Job, post: &Record) -> PostEnd {
         (_, Some(carrier)) => On::Wood(vec![old_wood(carrier)]),
         _ => On::NotKnown,
     };
-    let axes = landing_axes(job, post);
-    let across = axes
+    let ways = landing_axes(job, post);
+    let across = ways
         .iter()
         .filter(|axis| axis.way == Way::Across)
         .find_map(|axis| Some((axis, bears(axis)?)));
