@@ -25,6 +25,7 @@ fn filled(path: &str) -> String {
         ("{item}", "none"),
         ("{build}", "none"),
         ("{file}", "style.css"),
+        ("{event}", "start"),
     ] {
         path = path.replace(hole, with);
     }

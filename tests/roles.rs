@@ -253,6 +253,13 @@ fn status(client: &Client, path: &str) -> u16 {
     client.file(path).0.status
 }
 
+/// Whether the last text before, tags left out, is this one.
+fn said_before(texts: &[&str], words: &str) -> bool {
+    let is_tag =
+        |text: &&&str| text.starts_with('/') || text.starts_with(|c: char| c.is_ascii_lowercase());
+    texts.iter().rev().find(|text| !is_tag(text)) == Some(&words)
+}
+
 /// Amounts of money on a page: `$4.28`, or a cell or field with `4.28` alone.
 fn amounts(page: &str) -> Vec<&str> {
     let is_plain = |text: &&str| {
@@ -266,7 +273,17 @@ fn amounts(page: &str) -> Vec<&str> {
         .skip(1)
         .filter(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
         .map(|rest| rest.split(['<', ' ', '"']).next().unwrap());
-    let plain = page.split(['<', '>', '"']).map(str::trim).filter(is_plain);
+    let texts: Vec<&str> = page
+        .split(['<', '>', '"'])
+        .map(str::trim)
+        .filter(|text| !text.is_empty())
+        .collect();
+    // What a screen divides is no money.
+    let plain = texts
+        .iter()
+        .enumerate()
+        .filter(|(at, text)| is_plain(text) && !said_before(&texts[..*at], "Demand ÷ capacity"))
+        .map(|(_, text)| *text);
     dollars.chain(plain).collect()
 }
 

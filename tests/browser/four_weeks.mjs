@@ -277,12 +277,13 @@ async function fourWeeks({ browser, origin, code }) {
   });
 
   // Two plates of week 3 cut walls that carry, or that nobody traced: without shoring of their own they are put off.
-  for (const plate of ["South wall, upper plate", "Cellar stair wall, bottom plate"]) {
+  // The trimmer's hanger is too narrow for it, and the wall under it isn't recorded.
+  for (const change of ["South wall, upper plate", "Cellar stair wall, bottom plate", "Hang the trimmer at the cellar stair"]) {
     await page.goto(`${job}/changes`);
-    await walk.follow(part("main a.row", { hasText: plate }));
+    await walk.follow(part("main a.row", { hasText: change }));
     await walk.follow(part("form#to-dropped button"));
   }
-  const { order, sent } = await round(3, { readings: 0, changes: 9, shores: 0 }, async (list) => {
+  const { order, sent } = await round(3, { readings: 0, changes: 10, shores: 0 }, async (list) => {
     const kept = await orderShort(list, 3);
     assert.ok((await tickAll()) > 1, "expected other lines beside what came short, found none");
     return kept;

@@ -213,7 +213,8 @@ impl Crew {
         for _ in 0..6 {
             left.retain(|change| !self.finish(change));
         }
-        assert_eq!(left, [""; 0], "week {week}: held");
+        let why = left.first().map(|held| text(&self.lead.page(held)));
+        assert_eq!(left, [""; 0], "week {week}: held, {why:?}");
         let struck = hrefs(&self.lead.page(&close), "/struck");
         for shore in &struck {
             sign_all(&self.lead, shore.trim_end_matches("/struck"));
@@ -409,8 +410,13 @@ fn a_job_of_four_weeks_goes_through_its_round() {
     crew.is_at(3);
 
     // Two plates of week 3 cut walls that carry, or that nobody traced: without shoring of their own they are put off.
-    for plate in ["South wall, upper plate", "Cellar stair wall, bottom plate"] {
-        crew.drop(3, plate);
+    // The trimmer's hanger is too narrow for it, and the wall under it isn't recorded.
+    for change in [
+        "South wall, upper plate",
+        "Cellar stair wall, bottom plate",
+        "Hang the trimmer at the cellar stair",
+    ] {
+        crew.drop(3, change);
     }
     // Week 3. Its 2×4 of 8 ft are ordered; two are short and go back to the list.
     assert_eq!(crew.measure(3, &[]), 0);
@@ -424,7 +430,7 @@ fn a_job_of_four_weeks_goes_through_its_round() {
     assert!(crew.buy(3) > 1);
     crew.save_receipts(3);
     crew.holds(&[1, 2, 3]);
-    assert_eq!(crew.work(3), (9, 0));
+    assert_eq!(crew.work(3), (10, 0));
     crew.holds(&[1, 2, 3]);
     crew.close(3);
     crew.is_at(4);

@@ -1,7 +1,7 @@
 //! Hold points: what must stand, and be released by a named person, before an event of a change.
 //!
 //! [`table`] is the rules as data: event, kinds, effect, what must stand, whether it can be skipped, source. Gates go by
-//! effect, not by name. What stands is worked out from the record ([`judge`]); a release names the revision of each thing
+//! effect, not by name. What stands is worked out from the record (`judge`); a release names the revision of each thing
 //! that stood, so it reopens by itself when one of them changes. The lead releases, on every way in the same rule
 //! ([`may_move`]); nothing here approves anything.
 //!
