@@ -102,9 +102,9 @@ export class Wire {
     const changed = typeof meets === "function" ? ((await meets(told)) ?? told) : told;
     if (question.socket.destroyed) return undefined;
     // it goes on whole, whatever pieces it came in
-    const whole = { ...changed.headers, "content-length": changed.body.length };
-    delete whole["transfer-encoding"];
-    return answer.writeHead(changed.status, whole).end(changed.body);
+    const heads = { ...changed.headers, "content-length": changed.body.length };
+    delete heads["transfer-encoding"];
+    return answer.writeHead(changed.status, heads).end(changed.body);
   }
 
   /** Asks the server itself. */

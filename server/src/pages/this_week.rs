@@ -374,7 +374,7 @@ fn cut(job: &Job, takeoffs: &[Takeoff], changes: &[&Record]) -> Cut {
     let held_cut = match closed.as_slice() {
         [] => String::new(),
         [one] => format!("Not signed off: {one}."),
-        [first, rest @ ..] => format!("Not signed off: {first}, {} more.", rest.len()),
+        all => format!("{} changes are not signed off.", all.len()),
     };
     let held: Vec<String> = takeoffs
         .iter()

@@ -145,11 +145,6 @@ fn left(view: &View<'_>) -> Markup {
         @for row in &view.standing { ul class="rows" { li { (one_row(row)) } } }
         @if let Some(at_hand) = &view.hand { (hand(at_hand, &view.plan, view.is_crew)) }
         @if let Some(with) = view.caution { (caution(with)) }
-        @if !view.checks.is_empty() {
-            h2 id="checks" { "Checks" span class="n" { (view.checks.len() - 1) " stop" } }
-            (rows(&view.checks, ""))
-            p class="caut" { (scantling_takeoff::checks::CAUTION) }
-        }
         @if !view.measure.is_empty() {
             h2 id="miss" { "Measure" span class="n" { (view.measure.len()) } }
             ul class="rows" { @for wanted in &view.measure { li { (want(wanted)) } } }
@@ -187,7 +182,7 @@ fn hand(at_hand: &Hand<'_>, plan: &str, is_crew: bool) -> Markup {
                     (state_stick(&row.state))
                     span { b { (row.name) } span class="s" { (state_word(&row.state)) ". " (row.said) } }
                 }
-                @if let Some((href, words)) = &at_hand.held { p class="held" { a href=(href) { (words) } } }
+                @if let Some((href, words)) = &at_hand.held { div class="acts" { a class="btn" href=(href) { (words) } } }
                 @if is_crew {
                     div class="acts" {
                         @if let Some(start) = &at_hand.start { (form(start)) }
@@ -218,6 +213,11 @@ fn right(view: &View<'_>) -> Markup {
             @if !view.buy.is_empty() { ul class="rows" { @for row in &view.buy { (buy_row(row)) } } }
             div class="acts" { a class="btn" href=(view.all_lines.0) { (view.all_lines.1) } a class="btn" href=(view.csv) { "CSV for the yard" } }
             @if !view.buy_note.is_empty() { p class="small" { (view.buy_note) } }
+        }
+        @if !view.checks.is_empty() {
+            h2 id="checks" { "Checks" span class="n" { (view.checks.len() - 1) " stop" } }
+            (rows(&view.checks, ""))
+            p class="caut" { (scantling_takeoff::checks::CAUTION) }
         }
         h2 id="ch" { "Changes this week" span class="n" { (view.changes.len()) } }
         @if view.changes.is_empty() { p class="small" { "Nothing planned for this week yet." } }

@@ -41,7 +41,9 @@ fn job_of(choices: &[u8]) -> House {
             ],
         ));
     }
+    house.add(&("supplier", "yard", &[("name", "Ferry Yard")]));
     let sheet = [
+        ("supplier", "@yard"),
         ("section", "panel"),
         ("panel", "plywood"),
         ("thickness", "3/4"),
