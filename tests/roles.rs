@@ -6,23 +6,11 @@ use scantling_server::router::{ROUTES, Route};
 use scantling_takeoff::record::Role;
 
 use crate::forms::{jpeg, photograph};
+use crate::gate::filled;
 use crate::support::{Client, TestServer};
 
 /// Kinds that bear prices: a guest sees none of them.
 const PRICED: [&str; 5] = ["price", "receipt", "bought", "stock", "order"];
-
-/// A path with its holes filled by things that aren't there.
-fn filled(path: &str) -> String {
-    path.replace("{job}", "00000000-0000-0000-0000-000000000000")
-        .replace("{kind}", "wall")
-        .replace("{id}", "00000000-0000-0000-0000-000000000001")
-        .replace("{act}", "state")
-        .replace("{by}", "supplier")
-        .replace("{of}", "none")
-        .replace("{event}", "start")
-        .replace("{build}", "none")
-        .replace("{file}", "style.css")
-}
 
 #[test]
 fn a_stranger_gets_only_the_sign_in_page_help_and_assets() {

@@ -2,6 +2,8 @@
 
 use std::time::Duration;
 
+use scantling_takeoff::record::job_file::PICTURE_BYTES;
+
 /// What a row of the table lets pass.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Passes {
@@ -46,9 +48,9 @@ impl Passes {
             Self::Form => 64 * KB,
             // The second step sends the text as a field, with a line end of two bytes.
             Self::Csv => 2 * CSV_BYTES,
-            Self::Photo => 25 * MB + AROUND_A_FILE,
+            Self::Photo => Self::Picture.bytes() + AROUND_A_FILE,
             Self::Batch => 256 * KB,
-            Self::Picture => 25 * MB,
+            Self::Picture => usize::try_from(PICTURE_BYTES).unwrap_or(usize::MAX),
             Self::Entries => ENTRIES_BYTES + AROUND_A_FILE,
         }
     }

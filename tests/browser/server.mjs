@@ -9,11 +9,11 @@ import { createInterface } from "node:readline";
 export class Server {
   /** @param {string} program @param {string} data its folder @param {string[]} how the command and what else it is told */
   constructor(program, data, how = ["demo"]) {
-    Object.assign(this, { program, data, how, port: 0, origin: "", code: "", said: [] });
+    Object.assign(this, { program, data, how, port: 0, origin: "", code: "", said: [], kills: 0 });
   }
 
-  /** Resolves when it is ready, signed in to by `code`. */
-  async start({ before = [], port = this.port } = {}) {
+  /** Resolves when it is ready, signed in to by `code`; where not `ready`, when it answers, which is sooner. */
+  async start({ before = [], port = this.port, ready = true } = {}) {
     const words = [...before, this.program, ...this.how, "--data", this.data, "--port", String(port)];
     // a group of its own, so that a signal reaches whatever it started
     const child = spawn(words[0], words.slice(1), { stdio: ["pipe", "pipe", "inherit"], detached: true });
@@ -26,7 +26,7 @@ export class Server {
       const link = /(https?:\/\/\S+)\/sign-in#(\d{8})/.exec(line);
       if (link) [, this.origin, this.code] = link;
     });
-    await this.hears((line) => line === "Ready.");
+    await this.hears((line) => line === "Ready." || (!ready && line.startsWith("Serving ")));
     this.port = Number(new URL(this.origin).port);
     return this;
   }
@@ -62,6 +62,7 @@ export class Server {
     if (!this.child || this.child.exitCode !== null || this.child.signalCode !== null) return;
     this.signal("SIGKILL");
     await this.gone;
+    this.kills += 1;
   }
 
   end() {

@@ -1,44 +1,4 @@
-// The program itself as a server of a folder, which a walk starts, kills with nothing tidied up, and starts again.
-
-import { spawn } from "node:child_process";
-import { createInterface } from "node:readline";
-
-/** A server on a port of loopback that stays the same for its life, killed or not. */
-export class Serving {
-  /** @param {string} program @param {string[]} how the command and its arguments, without the port */
-  constructor(program, how) {
-    process.setMaxListeners(0); // one for each start
-    Object.assign(this, { program, how, port: 0, origin: "", code: "", child: null, kills: 0 });
-  }
-
-  /** Starts it; resolves when it answers, or, where `ready`, when its sign-in code is open. */
-  async start({ ready = false } = {}) {
-    const child = spawn(this.program, [...this.how, "--port", String(this.port)], { stdio: ["ignore", "pipe", "inherit"] });
-    this.child = child;
-    process.once("exit", () => child.kill("SIGKILL")); // a walk that breaks leaves none behind
-    await new Promise((answers, no) => {
-      child.once("error", no);
-      child.once("exit", () => no(new Error("the server ended before it answered")));
-      createInterface(child.stdout).on("line", (line) => {
-        const [, origin, code] = /(http:\/\/[\d.:]+)(?:\/sign-in#(\d{8}))?$/.exec(line) ?? [];
-        if (origin) [this.origin, this.port] = [origin, Number(new URL(origin).port)];
-        if (code) this.code = code;
-        if (line === "Ready." || (!ready && line.startsWith("Serving "))) answers();
-      });
-    });
-    return this;
-  }
-
-  /** Ends it at once. */
-  async kill() {
-    const { child } = this;
-    if (!child || child.exitCode !== null || child.signalCode !== null) return;
-    const ended = new Promise((gone) => child.once("exit", gone));
-    child.kill("SIGKILL");
-    await ended;
-    this.kills += 1;
-  }
-}
+// What walks without a browser page ask a server for: forms posted as their pages would, phones let in.
 
 /** What a browser sends with each question of a page of its own; answers come as they are, which costs the least. */
 export const own = (origin, cookie) => ({ cookie, origin, "sec-fetch-site": "same-origin", "accept-encoding": "identity" });

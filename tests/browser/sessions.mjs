@@ -13,7 +13,8 @@ import { setTimeout as pause } from "node:timers/promises";
 import { deflateSync } from "node:zlib";
 import { IDBFactory } from "fake-indexeddb";
 import { field, isOpen, openOutbox, uuids } from "../../web/assets/outbox.js";
-import { Serving, codeFor, own, pair, post } from "./serving.mjs";
+import { Server } from "./server.mjs";
+import { codeFor, own, pair, post } from "./serving.mjs";
 import { lots, session } from "./session_maker.mjs";
 
 globalThis.BroadcastChannel = undefined; // it would keep Node awake
@@ -62,7 +63,7 @@ function picture(...greys) {
 /** The server, which is killed for all phones at once, and comes back after a while. */
 class House {
   constructor() {
-    this.serving = new Serving(program, ["serve", "--data", join(folder, "data")]);
+    this.serving = new Server(program, join(folder, "data"), ["serve"]);
     this.draw = lots(20_261_126);
     this.back = null;
     this.since = 0;
@@ -78,7 +79,7 @@ class House {
     this.back ??= (async () => {
       await this.serving.kill();
       await pause(this.draw(60));
-      await this.serving.start();
+      await this.serving.start({ ready: false });
       this.since = Date.now();
       this.back = null;
     })();
@@ -286,7 +287,8 @@ async function judge(seed, { house, lead, phones, id }) {
 }
 
 const house = new House();
-await house.serving.start({ ready: true });
+process.once("exit", () => house.serving.kill()); // a walk that breaks leaves none behind
+await house.serving.start();
 const failures = [];
 try {
   const began = Date.now();

@@ -8,7 +8,8 @@ import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { PICTURE } from "./lib.mjs";
-import { Serving, codeFor, own, pair, post } from "./serving.mjs";
+import { Server } from "./server.mjs";
+import { codeFor, own, pair, post } from "./serving.mjs";
 import { webkit } from "./webkit_driver.mjs";
 
 const [program, folder] = process.argv.slice(2);
@@ -17,7 +18,8 @@ const limit = setTimeout(() => {
   process.exit(1);
 }, 600_000);
 
-const serving = await new Serving(program, ["demo", "--data", join(folder, "data")]).start({ ready: true });
+const serving = await new Server(program, join(folder, "data")).start();
+process.once("exit", () => serving.kill()); // a walk that breaks leaves none behind
 const phone = await webkit();
 const { origin } = serving;
 let desk = "";
@@ -102,7 +104,7 @@ try {
   await toSend(3);
   await phone.go(`${origin}/outbox`);
   for (const text of ["Joist found in WebKit", "7 41/64", "Taken in WebKit"]) await shows("[data-entries] > [data-state=queued]", text);
-  await serving.start();
+  await serving.start({ ready: false });
   await phone.go(origin + job);
   await toSend(0);
   await phone.run(() => fetch("/sync/v1/me").then((answer) => answer.ok));
@@ -133,7 +135,7 @@ try {
     }
     await serving.kill();
     assert.equal(await phone.run(() => window.heard), "nothing");
-    await serving.start();
+    await serving.start({ ready: false });
     there = await arrived();
     cut[there < saved.length ? "in mid-batch" : "before the answer"] += 1;
     await phone.go(`${origin}/help`);

@@ -4,7 +4,7 @@ use actix_multipart::Multipart;
 use actix_web::{HttpResponse, web};
 use futures_util::TryStreamExt;
 use scantling_db::{PhotoUse, Who};
-use scantling_takeoff::record::job_file::{JOB_PICTURE_BYTES, JOB_PICTURES, PICTURE_BYTES};
+use scantling_takeoff::record::job_file::{JOB_PICTURE_BYTES, JOB_PICTURES};
 use scantling_takeoff::record::op::Blob;
 use scantling_takeoff::record::{FieldProblem, Job, Kind, Picture, registry};
 use scantling_web::Page;
@@ -188,7 +188,7 @@ async fn receive(mut body: Multipart) -> Result<(Posted, Sent), HttpError> {
         media_type: None,
     };
     let mut of_fields = 0;
-    let photo_limit = usize::try_from(PICTURE_BYTES).unwrap_or(usize::MAX);
+    let photo_limit = Passes::Picture.bytes();
     let broken = |_| HttpError::BadInput(BROKEN.to_owned());
     while let Some(mut part) = body.try_next().await.map_err(broken)? {
         let name = part.name().unwrap_or("").to_owned();

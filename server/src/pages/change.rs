@@ -1,7 +1,7 @@
 //! One change: what it lacks and needs, its state, readings and notes.
 
 use scantling_takeoff::buy::MoneyOf;
-use scantling_takeoff::checks::hold_points::{Move, gates, in_the_way, stands};
+use scantling_takeoff::checks::hold_points::{Gate, Move, gates, in_the_way, stands};
 use scantling_takeoff::needs::{self, Class, Fill, Need, Takeoff};
 use scantling_takeoff::record::{Job, Kind, OpKind, Record, Role, Spot, registry};
 use scantling_web::Page;
@@ -52,7 +52,7 @@ pub(crate) fn page(
     };
     let whence = sources::of(job, record);
     let gates = gates(job, record);
-    let held = held(job, record);
+    let held = held(job, record, &gates);
     let is_held = |to: Move| held.iter().any(|(of, ..)| *of == to);
     let mut checked = scantling_takeoff::checks::of_change(job, record);
     checked.sort_by_key(|check| std::cmp::Reverse(check.verdict));
@@ -108,13 +108,13 @@ pub(crate) fn page(
         history: format!("{here}/history"),
         edit: registry::edits(record.kind).map(|_| format!("{here}/edit")),
         holds: holds::hold_rows(job, record, &gates, names),
-        stop: holds::stop(job, record),
+        stop: holds::stop(record, &gates),
         held: held
             .iter()
             .map(|(_, href, text)| (href.clone(), text.clone()))
             .collect(),
         standing: stands(record).then(|| holds::standing_row(job, record)),
-        moves: moves(job, record, &here),
+        moves: moves(job, record, &here, &gates),
         done: (open && !is_held(Move::Done)).then(|| format!("{here}/done")),
         struck: (stands(record) && !is_held(Move::Struck)).then(|| format!("{here}/struck")),
         notes: things::notes(job, record.id, names),
@@ -126,7 +126,7 @@ pub(crate) fn page(
 }
 
 /// What hold points keep a change from, the first of them for each move: the move, where it is, a sentence.
-fn held(job: &Job, record: &Record) -> Vec<(Move, String, String)> {
+fn held(job: &Job, record: &Record, gates: &[Gate]) -> Vec<(Move, String, String)> {
     let moves: &[(Move, &str)] = match record.state.as_str() {
         "done" if stands(record) => &[(Move::Struck, "Not to be struck yet.")],
         "done" | "dropped" => &[],
@@ -139,7 +139,7 @@ fn held(job: &Job, record: &Record) -> Vec<(Move, String, String)> {
     moves
         .iter()
         .filter_map(|(to, lead)| {
-            let all = in_the_way(job, record, *to);
+            let all = in_the_way(gates, *to);
             let first = all.first()?;
             let more = match all.len() {
                 1 => String::new(),
@@ -293,7 +293,7 @@ pub(crate) fn need_row<'a>(
     }
 }
 
-fn moves(job: &Job, record: &Record, here: &str) -> Vec<Form<'static>> {
+fn moves(job: &Job, record: &Record, here: &str, gates: &[Gate]) -> Vec<Form<'static>> {
     let state = if record.state.is_empty() {
         "planned"
     } else {
@@ -317,7 +317,7 @@ fn moves(job: &Job, record: &Record, here: &str) -> Vec<Form<'static>> {
         };
         view::acting(kind, "state", record, draft, job.id)
     };
-    let start = in_the_way(job, record, Move::UnderWay)
+    let start = in_the_way(gates, Move::UnderWay)
         .is_empty()
         .then(|| step("under_way", "Start it", Main::Yes));
     match state {
@@ -355,7 +355,12 @@ fn undo(job: &Job, record: &Record, here: &str) -> Option<Form<'static>> {
 }
 
 /// The form that starts a change from this week's page.
-pub(crate) fn start(job: &Job, record: &Record, next: &str) -> Option<Form<'static>> {
+pub(crate) fn start(
+    job: &Job,
+    record: &Record,
+    next: &str,
+    gates: &[Gate],
+) -> Option<Form<'static>> {
     let kind = OpKind::named("change.state")?;
     let draft = Draft {
         job: Some(job),
@@ -369,7 +374,7 @@ pub(crate) fn start(job: &Job, record: &Record, next: &str) -> Option<Form<'stat
         save: "Start it".to_owned(),
         main: Main::No,
     };
-    let may = record.state != "under_way" && in_the_way(job, record, Move::UnderWay).is_empty();
+    let may = record.state != "under_way" && in_the_way(gates, Move::UnderWay).is_empty();
     may.then(|| view::acting(kind, "state", record, draft, job.id))
 }
 

@@ -42,7 +42,10 @@ pub(crate) async fn show(
                 (gate_href(&job, change, gate.event), "Open it".to_owned()),
             ))
         }),
-        stops: stops(&job),
+        stops: open
+            .iter()
+            .filter_map(|(change, gates)| stop(change, gates))
+            .collect(),
         standing: standing_shores(&job)
             .into_iter()
             .map(|shore| standing_row(&job, shore))
@@ -199,22 +202,14 @@ fn initials(name: &str) -> String {
         .collect()
 }
 
-/// Holds that reopened after work went past them, or that work went past without: a sentence for each change.
-pub(crate) fn stops(job: &Job) -> Vec<String> {
-    job.changes()
-        .into_iter()
-        .filter_map(|change| stop(job, change))
-        .collect()
-}
-
-/// The same for one change.
-pub(crate) fn stop(job: &Job, change: &Record) -> Option<String> {
+/// A hold that reopened after work went past it, or that work went past without, in a sentence; of a change's gates.
+pub(crate) fn stop(change: &Record, gates: &[Gate]) -> Option<String> {
     let at = match change.state.as_str() {
         "under_way" => Move::UnderWay,
         "done" => Move::Done,
         _ => return None,
     };
-    let passed = in_the_way(job, change, at);
+    let passed = in_the_way(gates, at);
     let first = passed.first()?;
     Some(format!(
         "{} went past “{}”: {}",

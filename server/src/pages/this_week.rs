@@ -1,8 +1,12 @@
 //! This week's page: what is next, what may not be cut, the change at hand, what is missing, what is still to buy.
 
+use std::collections::BTreeMap;
+
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::checks::hold_points::{Event, Move, gates, in_the_way, standing_shores};
+use scantling_takeoff::checks::hold_points::{
+    Event, Gate, Move, gates, in_the_way, standing_shores,
+};
 use scantling_takeoff::needs::{self, Fill, Takeoff};
 use scantling_takeoff::record::{Agreement, Job, Kind, Measured, Record, Role, Spot};
 use scantling_web::layout::Main;
@@ -51,7 +55,8 @@ pub(crate) async fn show(
         .into_iter()
         .filter(|change| change.week() == week)
         .collect();
-    let at_hand = at_hand(&job, &changes);
+    let gates = gates_of(&job, week);
+    let at_hand = at_hand(&gates, &changes);
     let at_step = weeks::stage(&job, week, today);
     let next = week_over(&job, week, at_step).unwrap_or_else(|| {
         next(
@@ -59,7 +64,7 @@ pub(crate) async fn show(
             &wanted,
             &inputs,
             (&buying, is_crew),
-            at_hand,
+            at_hand.map(|change| (change, of(&gates, change))),
             (week, at_step),
         )
     });
@@ -90,12 +95,12 @@ pub(crate) async fn show(
                 tab
             })
             .collect(),
-        cut: cut(&job, &takeoffs, &changes),
+        cut: cut(&job, &takeoffs, &changes, &gates),
         standing: standing_shores(&job)
             .into_iter()
             .map(|shore| holds::standing_row(&job, shore))
             .collect(),
-        hand: at_hand.map(|record| hand(&job, record, &here)),
+        hand: at_hand.map(|record| hand(&job, record, &here, of(&gates, record))),
         caution: at_hand.map(|record| With {
             kind: record.kind,
             year_built: things::year_built(&job),
@@ -128,6 +133,24 @@ pub(crate) async fn show(
         shell,
     };
     Ok(html(this_week::page(&view)))
+}
+
+/// The hold points of changes, worked out once for all parts of the page.
+type Gates = BTreeMap<Uuid, Vec<Gate>>;
+
+/// Those of the week's changes, and of what is under way or done in any week: work may have gone past one there.
+fn gates_of(job: &Job, week: u32) -> Gates {
+    job.changes()
+        .into_iter()
+        .filter(|change| {
+            change.week() == week || matches!(change.state.as_str(), "under_way" | "done")
+        })
+        .map(|change| (change.id, gates(job, change)))
+        .collect()
+}
+
+fn of<'a>(gates: &'a Gates, change: &Record) -> &'a [Gate] {
+    gates.get(&change.id).map_or(&[], Vec::as_slice)
 }
 
 /// The closing of this week where it is over or ends today, and of every earlier one that is over.
@@ -353,8 +376,9 @@ fn inputs(job: &Job, takeoffs: &[Takeoff]) -> Vec<(String, String)> {
 }
 
 /// What may not be cut yet: by a figure that doesn't stand, or at a hold point that isn't released.
-fn cut(job: &Job, takeoffs: &[Takeoff], changes: &[&Record]) -> Cut {
-    if let Some(stop) = holds::stops(job).into_iter().next() {
+fn cut(job: &Job, takeoffs: &[Takeoff], changes: &[&Record], gates: &Gates) -> Cut {
+    let mut all = job.changes().into_iter();
+    if let Some(stop) = all.find_map(|change| holds::stop(change, of(gates, change))) {
         return Cut {
             grave: Grave::Stop,
             word: "Stop. Shore it, call the lead".to_owned(),
@@ -366,7 +390,7 @@ fn cut(job: &Job, takeoffs: &[Takeoff], changes: &[&Record]) -> Cut {
         .iter()
         .filter(|change| change.state != "dropped")
         .flat_map(|change| {
-            let all = gates(job, change).into_iter();
+            let all = of(gates, change).iter();
             all.filter(|gate| matches!(gate.event, Event::FirstCut | Event::Out) && !gate.is_open())
                 .map(|_| change.name().to_owned())
         })
@@ -431,10 +455,10 @@ fn cut(job: &Job, takeoffs: &[Takeoff], changes: &[&Record]) -> Cut {
 }
 
 /// The change at hand: under way, else ready and not held, else ready, else the first planned, in working order.
-fn at_hand<'a>(job: &Job, changes: &[&'a Record]) -> Option<&'a Record> {
+fn at_hand<'a>(gates: &Gates, changes: &[&'a Record]) -> Option<&'a Record> {
     let in_state = |state: &str| changes.iter().copied().find(|change| change.state == state);
     let free = |change: &&&Record| {
-        change.state == "ready" && in_the_way(job, change, Move::UnderWay).is_empty()
+        change.state == "ready" && in_the_way(of(gates, change), Move::UnderWay).is_empty()
     };
     in_state("under_way")
         .or_else(|| changes.iter().find(free).copied())
@@ -443,21 +467,21 @@ fn at_hand<'a>(job: &Job, changes: &[&'a Record]) -> Option<&'a Record> {
         .or_else(|| in_state(""))
 }
 
-fn hand(job: &Job, record: &Record, here: &str) -> Hand<'static> {
+fn hand(job: &Job, record: &Record, here: &str, gates: &[Gate]) -> Hand<'static> {
     Hand {
         row: rows::change(job, record),
         photo: photos::button(job, record.id, "hand-photo", &format!("{here}#hand")),
         note: view::noting(job, record.id, things::note_draft(job, here, "hand-note")),
-        done: in_the_way(job, record, Move::Done)
+        done: in_the_way(gates, Move::Done)
             .is_empty()
             .then(|| format!("/jobs/{}/{}/{}/done", job.id, record.kind, record.id)),
-        held: holds::next_of(&gates(job, record)).map(|gate| {
+        held: holds::next_of(gates).map(|gate| {
             (
                 holds::gate_href(job, record, gate.event),
                 format!("{}: {}", gate.event.title(), holds::in_short(gate)),
             )
         }),
-        start: change::start(job, record, &format!("{here}#hand")),
+        start: change::start(job, record, &format!("{here}#hand"), gates),
     }
 }
 
@@ -477,7 +501,7 @@ fn next(
     wanted: &[Want],
     inputs: &[(String, String)],
     (buying, is_crew): (&buy_list::FirstLines, bool),
-    at_hand: Option<&Record>,
+    at_hand: Option<(&Record, &[Gate])>,
     (week, stage): (u32, weeks::Stage),
 ) -> Next {
     let base = format!("/jobs/{}", job.id);
@@ -546,9 +570,8 @@ fn next(
         let text = "Today is its last day.";
         return go(&format!("Close week {week}"), text, href, "Close the week");
     }
-    let held = at_hand.and_then(|change| {
-        let all = gates(job, change);
-        let gate = holds::next_of(&all)?;
+    let held = at_hand.and_then(|(change, gates)| {
+        let gate = holds::next_of(gates)?;
         Some((change, gate.event, holds::in_short(gate)))
     });
     if let Some((change, event, lacks)) = held {
@@ -560,7 +583,7 @@ fn next(
         );
     }
     match at_hand {
-        Some(change) => go(
+        Some((change, _)) => go(
             change.name(),
             match (buying.to_buy > 0, buying.is_ordered) {
                 (true, _) => "Something of this week is still to buy.",

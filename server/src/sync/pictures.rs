@@ -4,7 +4,6 @@ use actix_web::http::header;
 use actix_web::{HttpRequest, HttpResponse, web};
 use futures_util::StreamExt as _;
 use scantling_db::{PhotoEntry, Who};
-use scantling_takeoff::record::job_file::PICTURE_BYTES;
 use scantling_takeoff::record::{Op, Picture};
 use serde_json::json;
 use uuid::Uuid;
@@ -110,7 +109,7 @@ pub(super) async fn keep(
 }
 
 async fn read(mut body: web::Payload) -> Result<Vec<u8>, Refusal> {
-    let limit = usize::try_from(PICTURE_BYTES).unwrap_or(usize::MAX);
+    let limit = Passes::Picture.bytes();
     let mut bytes = Vec::new();
     while let Some(chunk) = body.next().await {
         let chunk = chunk.map_err(|_| {

@@ -12,6 +12,7 @@ pub mod on_record;
 pub mod screening;
 
 pub use measurement::Measurement;
+pub(crate) use on_record::fits_of_change;
 pub use on_record::{Check, CheckKind, of_change, of_job, worst};
 pub use screening::Figure;
 

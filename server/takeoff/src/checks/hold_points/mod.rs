@@ -156,14 +156,15 @@ pub fn gates(job: &Job, change: &Record) -> Vec<Gate> {
     rows.into_iter().map(|row| gate(&asked, row)).collect()
 }
 
-/// The gates that a move of a change into under way, into done, or of a shore into struck, can't pass yet. Empty: it may.
-pub fn in_the_way(job: &Job, change: &Record, to: Move) -> Vec<Gate> {
+/// Of a change's gates, those that a move into under way, into done, or of a shore into struck, can't pass yet. Empty: it
+/// may.
+pub fn in_the_way(gates: &[Gate], to: Move) -> Vec<&Gate> {
     let counts = |before: Move| match to {
         Move::Struck => before == Move::Struck,
         _ => before <= to,
     };
-    gates(job, change)
-        .into_iter()
+    gates
+        .iter()
         .filter(|gate| counts(gate.before) && !gate.is_open())
         .collect()
 }
@@ -173,16 +174,22 @@ pub fn in_the_way(job: &Job, change: &Record, to: Move) -> Vec<Gate> {
 /// # Errors
 /// What stands in the way, in a sentence for each gate.
 pub fn may_move(job: &Job, change: &Record, to: Move) -> Result<(), String> {
-    let held = in_the_way(job, change, to);
+    let all = gates(job, change);
+    let held = in_the_way(&all, to);
     if held.is_empty() {
         return Ok(());
     }
-    let each: Vec<String> = held.iter().map(in_words).collect();
-    Err(format!(
+    Err(is_held(change, &held))
+}
+
+/// That a change is held, and by what.
+fn is_held(change: &Record, by: &[&Gate]) -> String {
+    let each: Vec<String> = by.iter().map(|gate| in_words(gate)).collect();
+    format!(
         "{} is held. {} The lead releases a hold point on the change’s page.",
         change.name(),
         each.join(" ")
-    ))
+    )
 }
 
 /// A gate that is closed, in a sentence: `First cut: not released. Permit: not on record.`
@@ -214,11 +221,7 @@ pub fn may_happen(job: &Job, change: &Record, event: Event) -> Result<(), String
     let all = gates(job, change);
     let own = all.iter().find(|gate| gate.event == event);
     match own.filter(|gate| !gate.is_open() && gate.event != Event::NextCut) {
-        Some(gate) => Err(format!(
-            "{} is held. {} The lead releases a hold point on the change’s page.",
-            change.name(),
-            in_words(gate)
-        )),
+        Some(gate) => Err(is_held(change, &[gate])),
         None => Ok(()),
     }
 }

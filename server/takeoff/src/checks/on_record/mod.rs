@@ -232,11 +232,23 @@ pub fn of_job(job: &Job) -> Vec<Check> {
 
 /// Every check of one change, in the order of [`CheckKind`].
 pub fn of_change(job: &Job, change: &Record) -> Vec<Check> {
+    let (fits, others) = checks_of(change.kind);
+    let mut out = run(job, change, fits);
+    out.extend(run(job, change, others));
+    out.sort_by_key(|check| check.kind);
+    out
+}
+
+/// Its fit checks alone: no screen is worked out.
+pub(crate) fn fits_of_change(job: &Job, change: &Record) -> Vec<Check> {
+    run(job, change, checks_of(change.kind).0)
+}
+
+fn run(job: &Job, change: &Record, checks: &[CheckOf]) -> Vec<Check> {
     let mut out = Vec::new();
-    for check in checks_of(change.kind) {
+    for check in checks {
         check(job, change, &mut out);
     }
-    out.sort_by_key(|check| check.kind);
     out
 }
 
@@ -248,17 +260,20 @@ pub fn worst(checks: &[Check]) -> Verdict {
 
 type CheckOf = fn(&Job, &Record, &mut Vec<Check>);
 
-/// The one list of checks by kind of change.
-fn checks_of(kind: Kind) -> &'static [CheckOf] {
+/// The one list of checks by kind of change: whether it fits, and what screens or readings say.
+fn checks_of(kind: Kind) -> (&'static [CheckOf], &'static [CheckOf]) {
     match kind {
-        Kind::Shore => &[shore::checks, screens::shore, agreed::checks],
-        Kind::TakeOut | Kind::Struts => &[screens::path, agreed::checks],
-        Kind::SetBeam => &[beam::checks, screens::path, screens::beam, agreed::checks],
-        Kind::SetPost => &[landing::checks, screens::post, agreed::checks],
-        Kind::HangJoists => &[hangers::checks, screens::joists, agreed::checks],
-        Kind::Sister | Kind::Plate | Kind::Studs => &[meets::checks, agreed::checks],
-        Kind::PatchFloor | Kind::Board => &[meets::checks],
-        _ => &[],
+        Kind::Shore => (&[shore::checks], &[screens::shore, agreed::checks]),
+        Kind::TakeOut | Kind::Struts => (&[], &[screens::path, agreed::checks]),
+        Kind::SetBeam => (
+            &[beam::checks],
+            &[screens::path, screens::beam, agreed::checks],
+        ),
+        Kind::SetPost => (&[landing::checks], &[screens::post, agreed::checks]),
+        Kind::HangJoists => (&[hangers::checks], &[screens::joists, agreed::checks]),
+        Kind::Sister | Kind::Plate | Kind::Studs => (&[meets::checks], &[agreed::checks]),
+        Kind::PatchFloor | Kind::Board => (&[meets::checks], &[]),
+        _ => (&[], &[]),
     }
 }
 

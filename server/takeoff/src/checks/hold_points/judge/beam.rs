@@ -25,7 +25,7 @@ impl Asked<'_> {
             if matches!(beam.state.as_str(), "under_way" | "done") {
                 continue;
             }
-            if let Some(stop) = self.stopped(beam, &[CheckKind::WayIn]) {
+            if let Some(stop) = self.stopped(beam, CheckKind::WayIn) {
                 let of = beam.id;
                 let fill = Fill::Field {
                     of,
@@ -110,7 +110,7 @@ impl Asked<'_> {
                     );
                 }
             }
-            if let Some(stop) = self.stopped(post, &[CheckKind::Landing]) {
+            if let Some(stop) = self.stopped(post, CheckKind::Landing) {
                 let of = post.id;
                 let fill = Fill::Field { of, field: "place" };
                 return Found::no(format!("{}: {stop}", post.name()), Fix::Fill(fill));
@@ -166,11 +166,11 @@ impl Asked<'_> {
         }
     }
 
-    /// What a check of a change says where it says stop, without its full stop.
-    pub(super) fn stopped(&self, change: &Record, kinds: &[CheckKind]) -> Option<String> {
-        crate::checks::of_change(self.job, change)
+    /// What a fit check of a change says where it says stop, without its full stop.
+    pub(super) fn stopped(&self, change: &Record, kind: CheckKind) -> Option<String> {
+        crate::checks::fits_of_change(self.job, change)
             .into_iter()
-            .find(|check| kinds.contains(&check.kind) && check.verdict == Verdict::Stop)
+            .find(|check| check.kind == kind && check.verdict == Verdict::Stop)
             .map(|check| check.sentence.trim_end_matches('.').to_owned())
     }
 }

@@ -54,8 +54,7 @@ impl Asked<'_> {
                 Fix::Fill(missing.fill.clone()),
             );
         }
-        let kinds = [CheckKind::ShoreFooting];
-        if let Some(stop) = self.stopped(self.change, &kinds) {
+        if let Some(stop) = self.stopped(self.change, CheckKind::ShoreFooting) {
             return Found::no(stop, self.field("stands_on"));
         }
         Found::yes("recorded down to the ground").on(vec![said(

@@ -2,7 +2,7 @@
 
 use super::house::House;
 use crate::checks::hold_points::{
-    Ask, Event, GateState, Move, Releasing, Stands, in_the_way, looked_at, may_happen,
+    Ask, Event, GateState, Move, Releasing, Stands, gates, in_the_way, looked_at, may_happen,
 };
 use crate::needs::testing::id;
 
@@ -173,7 +173,8 @@ fn a_cut_that_is_made_says_so_when_the_engineers_section_changes_while_the_shore
     assert_eq!(house.go(id("cut"), Move::Done), Ok(()));
     house.set("beam", "eng_depth", "9 1/4");
     let job = house.job();
-    let passed = in_the_way(&job, job.get(id("cut")).unwrap(), Move::Done);
+    let all = gates(&job, job.get(id("cut")).unwrap());
+    let passed = in_the_way(&all, Move::Done);
     assert_eq!(passed.len(), 1);
     assert_eq!(passed[0].state, GateState::Reopened(vec![Ask::Engineer]));
 }
@@ -336,7 +337,7 @@ fn copies_of_a_job_under_other_ids_have_the_same_revisions() {
     }
     let job = crate::record::Job::new(map(id("job")), records, crate::buy::Ledger::default());
     let cut = job.get(map(id("cut"))).unwrap();
-    let gates = super::super::gates(&job, cut);
+    let gates = gates(&job, cut);
     let gate = gates
         .iter()
         .find(|gate| gate.event == Event::FirstCut)

@@ -7,7 +7,7 @@ use uuid::Uuid;
 
 use super::house::House;
 use crate::checks::hold_points::{
-    Ask, CanSkip, Event, Fix, Move, Releasing, Stands, in_the_way, stands,
+    Ask, CanSkip, Event, Fix, Move, Releasing, Stands, gates, in_the_way, stands,
 };
 use crate::needs::Fill;
 use crate::needs::testing::{Entry, id};
@@ -239,10 +239,8 @@ fn round(house: &mut House, n: &mut u32) -> bool {
         };
         is_left = true;
         let job = house.job();
-        let held = job
-            .get(of)
-            .map_or_else(Vec::new, |one| in_the_way(&job, one, to));
-        for gate in &held {
+        let all = job.get(of).map_or_else(Vec::new, |one| gates(&job, one));
+        for gate in in_the_way(&all, to) {
             for one in gate.conditions.iter().filter(|one| one.state == Stands::No) {
                 match (one.ask.skip(), &one.fix) {
                     (CanSkip::WithReason, _) if one.ask != Ask::Bearing => {
@@ -445,7 +443,6 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    #[ignore = "not yet seen to pass with panels of a price row"]
     fn every_job_can_be_finished_by_what_its_lead_can_do(choices in prop::collection::vec(any::<u8>(), 40..120)) {
         let mut house = job_of(&choices);
         let mut n = 0;
