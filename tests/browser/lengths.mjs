@@ -1,6 +1,6 @@
 // The script's reader of lengths in Node: the core's own case file, what the core says back, and the keys of the pad.
 //
-// `node lengths.mjs CASES ECHOES`: CASES is server/takeoff/src/units/lengths.tsv, ECHOES a table that the core made: 1/64 in,
+// `node lengths.mjs CASES ECHOES`: CASES is server/takeoff/units/src/lengths.tsv, ECHOES a table that the core made: 1/64 in,
 // the length as bare inches, its echo in a US and in a metric job.
 
 import assert from "node:assert/strict";

@@ -90,7 +90,7 @@ fn the_scripts_reader_of_lengths_reads_and_says_them_as_the_core_does() {
     let table = folder("lengths").join("echoes.tsv");
     std::fs::write(&table, echoes).unwrap();
     let cases =
-        Path::new(env!("CARGO_MANIFEST_DIR")).join("../server/takeoff/src/units/lengths.tsv");
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../server/takeoff/units/src/lengths.tsv");
     let said = walk(
         "lengths.mjs",
         &[&cases.to_string_lossy(), &table.to_string_lossy()],

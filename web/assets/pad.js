@@ -1,5 +1,5 @@
 // Lengths on a phone: read as they are typed, said back both ways, and a pad with the fractions of a tape. What can be
-// read, and where it can't, is as in server/takeoff/src/units/parse.rs; both pass the case file beside that.
+// read, and where it can't, is as in server/takeoff/units/src/parse.rs; both pass the case file beside that.
 
 const KINDS = "unseen space number slash dash plus inches feet ready word".split(" ");
 const TOKEN =

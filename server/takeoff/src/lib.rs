@@ -6,11 +6,11 @@
 //!
 //! | folder | what it holds |
 //! | --- | --- |
-//! | [`units`] | lengths in 1/64 in, money in cents, and how people write them |
+//! | [`units`], a crate of its own | lengths in 1/64 in, money in cents, and how people write them |
 //! | [`tables`] | published figures, one file a source |
 //! | [`record`] | what can be recorded: the registry of entries, and the job read from them |
 //! | [`needs`] | one file per kind of change: what it calls for, with the arithmetic |
-//! | [`cutting`] | pieces into sticks and panels |
+//! | [`cutting`], a crate of its own | pieces into sticks and panels |
 //! | [`checks`] | does it fit, is it roughly strong enough |
 //! | [`buy`] | on hand, the standing plan, waste, the buy list, receipts |
 
@@ -19,8 +19,9 @@
 
 pub mod buy;
 pub mod checks;
-pub mod cutting;
 pub mod needs;
 pub mod record;
 pub mod tables;
-pub mod units;
+
+pub use scantling_cutting as cutting;
+pub use scantling_units as units;

@@ -1,5 +1,7 @@
 //! Numbers that know their unit, and how people write them.
 
+#![deny(clippy::float_arithmetic, clippy::integer_division)]
+
 mod length;
 mod load;
 mod money;

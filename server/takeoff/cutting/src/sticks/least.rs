@@ -4,7 +4,7 @@
 
 use super::exact::{Demand, Instance, Row, Stock, WorkLimits, solve};
 use super::fill::{Kind, Stick};
-use crate::units::{Length, Money};
+use scantling_units::{Length, Money};
 
 /// A list of a week has to come up at once, so the search ends after some fortieth of a second with what it has.
 const LIMITS: WorkLimits = WorkLimits {

@@ -27,8 +27,8 @@ mod work;
 
 use std::collections::BTreeMap;
 
-use crate::units::{Length, Money};
 use model::Model;
+use scantling_units::{Length, Money};
 pub(super) use search::{Solved, solve};
 pub use tree::{Part, Way};
 

@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::{ForSale, OnHand, Packing, Piece, Settings};
-use crate::units::{Length, Money};
+use scantling_units::{Length, Money};
 
 /// Checks that a packing answers its input.
 ///

@@ -3,7 +3,7 @@
 //! What it does not do: choose the cuts.
 
 use super::model::{Kind, Model};
-use crate::units::Length;
+use scantling_units::Length;
 
 /// What becomes of a rectangle, from the whole sheet down to patches and rests.
 ///

@@ -16,9 +16,9 @@ mod verify;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::units::{Length, Money};
 use bound::lower_bound;
 use fill::{Kind, Stick};
+use scantling_units::{Length, Money};
 pub use verify::verify_sticks;
 
 /// One piece to be cut.

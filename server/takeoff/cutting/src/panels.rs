@@ -16,11 +16,11 @@ mod verify;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use crate::units::{Length, Money};
 use bound::lower_bound;
 use cheapest::cheapest;
 use fill::{Kind, Room, Source};
 pub use order::{Sawing, SheetCut, sawing};
+use scantling_units::{Length, Money};
 pub use verify::verify_panels;
 
 /// One rectangle to be cut.

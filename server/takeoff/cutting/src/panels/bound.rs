@@ -5,8 +5,8 @@
 
 use super::area;
 use super::fill::{Kind, Need, Room};
-use crate::cutting::up_to_a_sum_of;
-use crate::units::Money;
+use crate::up_to_a_sum_of;
+use scantling_units::Money;
 
 /// What the patches that fit a priced sheet cost at least, by area alone: the area of every on-hand sheet is taken off,
 /// and all that sheets without a price could hold beside the patches that call for them.

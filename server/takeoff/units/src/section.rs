@@ -70,8 +70,9 @@ pub struct Nominal {
 }
 
 impl Nominal {
-    /// From quarter inches of thickness and whole inches of width, the smaller first; for the tables of this crate.
-    pub(crate) const fn quarters(thickness_quarters: u8, width_inches: u8) -> Self {
+    /// From quarter inches of thickness and whole inches of width, the smaller first; for tables that are known to be
+    /// right: nothing is checked here.
+    pub const fn quarters(thickness_quarters: u8, width_inches: u8) -> Self {
         Self {
             thickness_quarters,
             width_inches,

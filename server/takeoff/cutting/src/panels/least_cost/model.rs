@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::{Job, Patches};
-use crate::units::Length;
+use scantling_units::Length;
 
 /// Sides above this, in 64ths, are not served (over four million inches): areas then stay below 2^58.
 pub(super) const LONGEST: i64 = 1 << 28;

@@ -9,11 +9,14 @@
 //! people. Every plan has a lower bound on cost beside it, and is proven to be the cheapest where the two meet. Panels
 //! are searched until they do or the work set for it is done ([`panels::least_cost`]); sticks are packed simply.
 
+// `sticks/exact/simplex.rs` alone expects floats, with its reason; tests/tidy.rs sees to that.
+#![deny(clippy::float_arithmetic, clippy::integer_division)]
+
 pub mod panels;
 pub mod sticks;
 
-use crate::units::Money;
 pub use panels::{pack_panels, verify_panels};
+use scantling_units::Money;
 pub use sticks::{pack_sticks, verify_sticks};
 
 /// Rounds a bound up to the next amount that sums of these prices can come to: a multiple of their common divisor.

@@ -7,7 +7,7 @@
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
-use crate::units::{Length, Money};
+use scantling_units::{Length, Money};
 
 /// Looks for a new place for a size, at most this many in one plan: some milliseconds.
 const MOST_LOOKS: usize = 20_000;

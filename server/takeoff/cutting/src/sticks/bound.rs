@@ -4,8 +4,8 @@
 //! where pieces of about half a stick leave long rests. Integers only, so the bound holds exactly.
 
 use super::fill::Kind;
-use crate::cutting::up_to_a_sum_of;
-use crate::units::{Length, Money};
+use crate::up_to_a_sum_of;
+use scantling_units::{Length, Money};
 
 /// What the pieces that fit a priced stick cost at least, by length alone: all of every on-hand stick is taken off, and
 /// all that sticks without a price could hold beside the pieces that call for them.

@@ -3,7 +3,7 @@
 //! One kerf is added to each piece and one to each stick; n pieces then take n sizes and no cut counts, which is exact.
 //! A kind that another beats is left out: one sold without limit that is no shorter and no dearer.
 
-use crate::cutting::common_divisor;
+use crate::common_divisor;
 
 /// Whole numbers that duals and fills are counted in stay below two to this.
 const BITS_OF_WORTH: u32 = 44;

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use super::Rectangle;
 use super::least_cost::Way;
-use crate::units::Length;
+use scantling_units::Length;
 
 /// Parts looked at before the first cut that does is taken: some milliseconds.
 const MOST_LOOKS: usize = 20_000;

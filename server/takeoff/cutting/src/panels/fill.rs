@@ -7,7 +7,7 @@
 use std::cmp::Reverse;
 
 use super::area;
-use crate::units::{Length, Money};
+use scantling_units::{Length, Money};
 
 /// Free rectangles looked at before no further way is tried: some tens of milliseconds.
 const MOST_LOOKS: usize = 3_000_000;

@@ -8,7 +8,7 @@ use super::fill::{self, Need, Piece, Plan, Room, Sheet, Source};
 use super::least_cost::model::{self, Model};
 use super::least_cost::tree::Node;
 use super::least_cost::{Solved, solve};
-use crate::units::{Length, Money};
+use scantling_units::{Length, Money};
 
 /// Steps of a search inside a takeoff: a few hundredths of a second at most.
 const MOST_WORK: u64 = 3_000_000;
