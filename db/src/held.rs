@@ -8,7 +8,8 @@ use std::collections::BTreeMap;
 use rusqlite::Transaction;
 use scantling_takeoff::buy::Values;
 use scantling_takeoff::checks::hold_points::{
-    self, Ask, Event, Move, Releasing, may_happen, may_move, may_skip, releasing,
+    self, Ask, Event, Move, Releasing, looked_at_that_day, may_happen, may_move, may_skip,
+    releasing,
 };
 use scantling_takeoff::record::{FieldProblem, Job, Op, OpKind, Record, Value};
 use uuid::Uuid;
@@ -39,7 +40,15 @@ pub(crate) fn moved(
         return Ok(());
     }
     let job = the_job(tx, op)?;
-    match may_move(&job, the_change(&job, op.entity_id)?, to) {
+    let one = the_change(&job, op.entity_id)?;
+    let seen = |()| match to {
+        Move::Struck | Move::EachTime => Ok(()),
+        Move::UnderWay | Move::Done => {
+            let offset = op.tz_offset_min.unwrap_or(0);
+            looked_at_that_day(&job, one, &op.device_time, offset)
+        }
+    };
+    match may_move(&job, one, to).and_then(seen) {
         Ok(()) => Ok(()),
         Err(message) => Err(stop(Code::Invalid, message)),
     }

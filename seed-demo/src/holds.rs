@@ -54,6 +54,17 @@ pub(crate) fn before_week_2(monday: Date) -> Part {
         ),
         (
             "word.add",
+            "word.shore",
+            &[
+                ("of", "@shore"),
+                ("about", "engineer"),
+                ("says", "in_hand"),
+                ("who", "The engineer (invented)"),
+                ("paper", "The same letter: shoring over the cellar girder"),
+            ],
+        ),
+        (
+            "word.add",
             "word.permit",
             &[
                 ("of", "@job"),

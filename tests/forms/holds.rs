@@ -44,8 +44,25 @@ fn skip_all(client: &Client, page: &str) {
     }
 }
 
+/// The engineer's word on a shore whose floor the record doesn't tell enough of.
+fn engineer_on_shore(client: &Client, job: &str, shore: &str) {
+    let fields = [
+        ("of", shore),
+        ("about", "engineer"),
+        ("says", "in_hand"),
+        ("who", "The engineer"),
+    ];
+    add(client, job, "word", &fields);
+}
+
 /// Does all that a lead can do for the hold points of a change: skips what may be skipped, and signs off.
 pub(super) fn sign_all(client: &Client, change: &str) {
+    let asks = "nor is the engineer’s word on record";
+    if let Some((job, shore)) = change.split_once("/shore/")
+        && client.page(&format!("{change}/hold/start")).contains(asks)
+    {
+        engineer_on_shore(client, job, shore);
+    }
     for hold in hrefs(&client.page(change), "/hold/") {
         skip_all(client, &hold);
         sign(client, &hold);

@@ -396,6 +396,7 @@ fn a_change_is_done_once_and_undone_before_it_is_anything_else() {
     assert!(matches!(send(&db, &late), Applied::Conflict { .. }));
     assert_eq!(stands(), "ready");
     problem(&send(&db, &by(crew(), op("change.done", "shore", &[]))));
+    send_all(&db, &[super::holds::engineer_on_shore()]);
     send_all(
         &db,
         &[super::holds::released(&db, "shore", "start", "signed")],

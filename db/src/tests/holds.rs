@@ -20,6 +20,18 @@ pub(super) fn released(db: &Db, change: &str, event: &str, word: &str) -> Op {
     based(op("hold.release", word, &fields), &base)
 }
 
+/// The engineer's word on the shore: no joist is measured here, so the record can't tell what carries it.
+pub(super) fn engineer_on_shore() -> Op {
+    let shore = id("shore").to_string();
+    let fields = [
+        ("of", &shore[..]),
+        ("about", "engineer"),
+        ("says", "in_hand"),
+        ("who", "The engineer"),
+    ];
+    op("word.add", "word.shore", &fields)
+}
+
 fn shored() -> Db {
     let db = db();
     send_all(&db, &house());
@@ -30,7 +42,10 @@ fn shored() -> Db {
         ("wall", &wall[..]),
         ("stands_on", "ground"),
     ];
-    send_all(&db, &[op("shore.add", "shore", &shore)]);
+    send_all(
+        &db,
+        &[op("shore.add", "shore", &shore), engineer_on_shore()],
+    );
     db
 }
 

@@ -22,6 +22,8 @@ mod tests;
 
 use std::collections::BTreeMap;
 
+use time::format_description::well_known::Rfc3339;
+use time::{OffsetDateTime, UtcOffset};
 use uuid::Uuid;
 
 pub use effect::{Effect, why_it_carries};
@@ -180,6 +182,50 @@ pub fn may_move(job: &Job, change: &Record, to: Move) -> Result<(), String> {
         return Ok(());
     }
     Err(is_held(change, &held))
+}
+
+/// Whether the shoring of a cut was looked at on the day of a move of it: the release of the first cut does for its own
+/// day, each later one takes a look of that day. Asked only while a shore stands in its line.
+///
+/// `moment` is the move's, RFC 3339; `offset` what the clock of whoever moves it is ahead of UTC, in minutes.
+///
+/// Source: common practice, no published source.
+///
+/// # Errors
+/// That it wasn't, and what to do.
+pub fn looked_at_that_day(
+    job: &Job,
+    change: &Record,
+    moment: &str,
+    offset: i32,
+) -> Result<(), String> {
+    let all = gates(job, change);
+    let of = |event: Event| all.iter().find(|gate| gate.event == event);
+    let (Some(first), Some(_)) = (of(Event::FirstCut), of(Event::NextCut)) else {
+        return Ok(());
+    };
+    let day_of = |moment: &str| local_day(moment, offset);
+    let (Some(release), Some(day)) = (&first.release, day_of(moment)) else {
+        return Ok(());
+    };
+    let was_seen = day_of(&release.at).is_some_and(|seen| seen >= day)
+        || looked_at(job, change).is_some_and(|(seen, _)| seen >= day);
+    if was_seen || Line::of(job, change).standing().next().is_none() {
+        return Ok(());
+    }
+    Err(format!(
+        "{}: its shoring was not looked at on this day. Look at it under load, write that down at the hold point “{}”, then go on.",
+        change.name(),
+        Event::NextCut.title()
+    ))
+}
+
+/// The day of a moment where the clock is ahead of UTC by so many minutes, as a Julian number.
+fn local_day(moment: &str, offset: i32) -> Option<i64> {
+    let at = OffsetDateTime::parse(moment, &Rfc3339).ok()?;
+    let offset = UtcOffset::from_whole_seconds(offset.checked_mul(60)?).ok()?;
+    let day = at.checked_to_offset(offset)?.date().to_julian_day();
+    Some(i64::from(day))
 }
 
 /// That a change is held, and by what.

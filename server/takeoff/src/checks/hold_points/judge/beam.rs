@@ -25,7 +25,7 @@ impl Asked<'_> {
             if matches!(beam.state.as_str(), "under_way" | "done") {
                 continue;
             }
-            if let Some(stop) = self.stopped(beam, CheckKind::WayIn) {
+            if let Some((_, stop)) = self.not_cleared(beam, CheckKind::WayIn) {
                 let of = beam.id;
                 let fill = Fill::Field {
                     of,
@@ -110,7 +110,7 @@ impl Asked<'_> {
                     );
                 }
             }
-            if let Some(stop) = self.stopped(post, CheckKind::Landing) {
+            if let Some((_, stop)) = self.not_cleared(post, CheckKind::Landing) {
                 let of = post.id;
                 let fill = Fill::Field { of, field: "place" };
                 return Found::no(format!("{}: {stop}", post.name()), Fix::Fill(fill));
@@ -166,11 +166,20 @@ impl Asked<'_> {
         }
     }
 
-    /// What a fit check of a change says where it says stop, without its full stop.
-    pub(super) fn stopped(&self, change: &Record, kind: CheckKind) -> Option<String> {
+    /// What a fit check of a change says where it says stop or can't tell, without its full stop: what isn't known is no
+    /// pass.
+    pub(super) fn not_cleared(
+        &self,
+        change: &Record,
+        kind: CheckKind,
+    ) -> Option<(Verdict, String)> {
         crate::checks::fits_of_change(self.job, change)
             .into_iter()
-            .find(|check| check.kind == kind && check.verdict == Verdict::Stop)
-            .map(|check| check.sentence.trim_end_matches('.').to_owned())
+            .filter(|check| check.kind == kind && check.verdict >= Verdict::CantTellYet)
+            .max_by_key(|check| check.verdict)
+            .map(|check| {
+                let sentence = check.sentence.trim_end_matches('.').to_owned();
+                (check.verdict, sentence)
+            })
     }
 }

@@ -1,9 +1,9 @@
 //! Shoring: what it stands on, whether it stands where a cut needs it, and when it may come down.
 
-use super::{Asked, Fix, Found, measured, said};
-use crate::checks::CheckKind;
+use super::{About, Asked, Fix, Found, in_words, measured, of_word, said, word};
 use crate::checks::hold_points::effect::shores_on_floor;
 use crate::checks::hold_points::line::{stands, walls_of};
+use crate::checks::{CheckKind, Verdict};
 use crate::needs::{self, Fill};
 use crate::record::{Job, Kind, Record, Spot, What};
 use crate::units::Length;
@@ -54,14 +54,25 @@ impl Asked<'_> {
                 Fix::Fill(missing.fill.clone()),
             );
         }
-        if let Some(stop) = self.stopped(self.change, CheckKind::ShoreFooting) {
-            return Found::no(stop, self.field("stands_on"));
+        let mut facts = vec![said(self.job, self.change, &SHORE_FIELDS)];
+        match self.not_cleared(self.change, CheckKind::ShoreFooting) {
+            None => Found::yes("recorded down to the ground").on(facts),
+            // What can't be told from the record, the engineer can say, of this very shore.
+            Some((Verdict::CantTellYet, what)) => {
+                match word(self.job, About::Engineer, &[self.change.id]) {
+                    Some(word) if word.says("says", "in_hand") => {
+                        facts.push(of_word(word));
+                        Found::yes(format!("by the engineer’s word, {}", in_words(word))).on(facts)
+                    }
+                    _ => Found::no(
+                        format!("{what}, nor is the engineer’s word on record"),
+                        Fix::Paper(About::Engineer, self.change.id),
+                    )
+                    .on(facts),
+                }
+            }
+            Some((_, stop)) => Found::no(stop, self.field("stands_on")).on(facts),
         }
-        Found::yes("recorded down to the ground").on(vec![said(
-            self.job,
-            self.change,
-            &SHORE_FIELDS,
-        )])
     }
 
     /// No floor that it stands on is open.

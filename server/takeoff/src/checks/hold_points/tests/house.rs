@@ -82,6 +82,8 @@ impl House {
                     ("nominal", "4x6"),
                     ("place", "0"),
                     ("lands", "floor"),
+                    ("lands_on", "@wall"),
+                    ("across", "0"),
                 ],
             ),
             (
@@ -92,6 +94,8 @@ impl House {
                     ("nominal", "4x6"),
                     ("place", "140"),
                     ("lands", "floor"),
+                    ("lands_on", "@wall"),
+                    ("across", "0"),
                 ],
             ),
             (
@@ -100,6 +104,22 @@ impl House {
                 &[("beam", "@beam"), ("runs", "@joists")],
             ),
             ("struts", "struts", &[("wall", "@wall"), ("count", "4")]),
+            (
+                "reading",
+                "plate",
+                &[("of", "@wall"), ("what", "plate_depth"), ("raw", "5 1/2")],
+            ),
+            // No joist is measured here, so the shore's footing can't be told from the record.
+            (
+                "word",
+                "shore.engineer",
+                &[
+                    ("of", "@shore"),
+                    ("about", "engineer"),
+                    ("says", "in_hand"),
+                    ("who", "Ann"),
+                ],
+            ),
         ])
     }
 
@@ -128,12 +148,17 @@ impl House {
 
     /// A paper for the whole job.
     pub(super) fn paper(&mut self, about: &str, says: &str) {
+        self.paper_for(id("job"), about, says);
+    }
+
+    /// A paper for this.
+    pub(super) fn paper_for(&mut self, of: Uuid, about: &str, says: &str) {
         let word = format!("paper {about} {}", self.minute);
         self.add(&(
             "word",
             &word,
             &[
-                ("of", "@job"),
+                ("of", &of.to_string()),
                 ("about", about),
                 ("says", says),
                 ("who", "Ann"),

@@ -2,7 +2,8 @@
 
 use super::house::House;
 use crate::checks::hold_points::{
-    Ask, Event, GateState, Move, Releasing, Stands, gates, in_the_way, looked_at, may_happen,
+    Ask, Event, GateState, Move, Releasing, Stands, gates, in_the_way, looked_at,
+    looked_at_that_day, may_happen,
 };
 use crate::needs::testing::id;
 
@@ -318,6 +319,34 @@ fn an_event_is_written_down_only_past_its_own_gate_and_looking_again_always() {
     assert!(may_happen(&job, cut, Event::FirstCut).is_err());
     assert_eq!(may_happen(&job, cut, Event::NextCut), Ok(()));
     assert_eq!(looked_at(&job, cut), None);
+}
+
+#[test]
+fn on_a_later_day_a_cut_goes_on_only_once_its_shoring_was_looked_at_that_day() {
+    let mut house = cut_signed();
+    let may = |house: &House, moment: &str, offset| {
+        let job = house.job();
+        looked_at_that_day(&job, job.get(id("cut")).unwrap(), moment, offset)
+    };
+    assert_eq!(may(&house, "2026-10-14T23:30:00.000Z", 0), Ok(()));
+    let said = may(&house, "2026-10-15T07:00:00.000Z", 0).unwrap_err();
+    assert!(
+        said.contains("not looked at on this day") && said.contains("Next cut, each morning"),
+        "{said}"
+    );
+    // The day is that of the clock on site: five hours behind UTC the first cut was released in the evening before.
+    assert_eq!(may(&house, "2026-10-14T04:30:00.000Z", -300), Ok(()));
+    assert!(may(&house, "2026-10-14T23:30:00.000Z", -300).is_err());
+    house.add(&(
+        "event",
+        "look",
+        &[("day", "2026-10-15"), ("event", "next_cut"), ("of", "@cut")],
+    ));
+    assert_eq!(may(&house, "2026-10-15T07:00:00.000Z", 0), Ok(()));
+    assert!(may(&house, "2026-10-16T07:00:00.000Z", 0).is_err());
+    // With no shore left in its line there is nothing to look at.
+    house.set("shore", "struck", "yes");
+    assert_eq!(may(&house, "2026-10-16T07:00:00.000Z", 0), Ok(()));
 }
 
 #[test]

@@ -174,9 +174,9 @@ fn mend(house: &mut House, fix: &Fix, n: &mut u32) {
     *n += 1;
     let word = format!("mend {n}");
     match fix {
-        Fix::Paper(about, _) => {
+        Fix::Paper(about, of) => {
             let says = about.may_say()[0];
-            house.paper(about.name(), says);
+            house.paper_for(*of, about.name(), says);
         }
         Fix::PlanShore(wall) => {
             let wall = wall.to_string();
@@ -280,7 +280,10 @@ impl Plain {
         };
         let newest = |about: &str| {
             let words = house.records.values().filter(|one| {
-                one.kind == Kind::Word && one.gone.is_none() && one.fields["about"][0].text == about
+                one.kind == Kind::Word
+                    && one.gone.is_none()
+                    && one.fields["about"][0].text == about
+                    && one.to("of") == Some(id("job"))
             });
             words.max_by_key(|one| one.at.clone()).map(|one| one.id)
         };
