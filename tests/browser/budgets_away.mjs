@@ -34,6 +34,35 @@ await main(async ({ program, folder, ends }) => {
   const back = await page.locator(".rows li", { has: page.locator(".tick[aria-pressed=true]") }).locator("a.more").first().getAttribute("href");
   const saved = (path) => page.evaluate(async (path) => (await (await caches.match(path))?.text()) ?? "", path);
   await until("the saved pages show it", async () => /aria-pressed="true"/.test(await saved(`${job}/buy-list`)) && /Save return/.test(await saved(back)));
+
+  // What is ticked away from the server is added up as the server adds it, once it has it.
+  wire.meets = () => "lost";
+  await page.goto(`${job}/buy-list`);
+  await phone.says("Server out of reach.");
+  const till = page.locator("[data-till]");
+  assert.ok(await till.isHidden());
+  const dollars = (text) => [...text.matchAll(/icked \$([\d,]+\.\d\d)/g)].reduce((sum, [, one]) => sum + Math.round(100 * one.replaceAll(",", "")), 0);
+  const before = dollars(await page.locator("body").innerText());
+  for (const n of [1, 2]) {
+    await page.locator(".tick[aria-pressed=false]").first().tap();
+    await phone.toSend(n);
+  }
+  const once = await till.innerText();
+  await page.locator(".tick[aria-pressed=true]").first().tap(); // booked before: taken back
+  await phone.toSend(3);
+  await page.locator(".tick[aria-pressed=false]").first().tap();
+  await phone.toSend(4);
+  await page.locator("[data-op] >> xpath=ancestor::li[@id] >> .tick[aria-pressed=true]").last().tap(); // and one of those that wait
+  await phone.toSend(5);
+  const waiting = Math.round(100 * (await till.innerText()).replace(/^[^]*\$/, ""));
+  assert.ok(waiting !== before && once !== (await till.innerText()), `${once}, then ${waiting}`);
+  wire.meets = () => undefined;
+  await page.goto("/outbox");
+  await phone.toSend(0);
+  await page.goto(`${job}/buy-list`);
+  await until("the server’s own sum is shown", async () => Math.abs(dollars(await page.locator("body").innerText()) - waiting) <= 1);
+  assert.ok(await till.isHidden());
+  await until("the saved page is of now", async () => /data-till/.test(await saved(`${job}/buy-list`)));
   wire.meets = () => "lost";
 
   await thisWeek();

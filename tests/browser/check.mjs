@@ -25,10 +25,18 @@ function types(project) {
   }
 }
 
+/** A row of declarations as one each: constants are sent as what may be written to, since the linter saw that nothing is. */
+const apart = (one) => (one?.type === "VariableDeclaration" ? one.declarations.map((of) => ({ ...one, declarations: [of] })) : one);
+
 /** A script's syntax, without where it stands. */
 function tree(text) {
   const of = espree.parse(text, { ecmaVersion: 2022, sourceType: "module" });
-  return JSON.parse(JSON.stringify(of, (key, value) => (["start", "end", "range", "loc"].includes(key) ? undefined : typeof value === "bigint" ? `${value}n` : value)));
+  return JSON.parse(JSON.stringify(of, (key, value) => ({
+    if (["start", "end", "range", "loc"].includes(key)) return undefined;
+    if (key === "kind" && value === "const") return "let";
+    if (Array.isArray(value)) return value.flatMap(apart);
+    return typeof value === "bigint" ? `${value}n` : value;
+  }));
 }
 
 const [folder] = process.argv.slice(2);

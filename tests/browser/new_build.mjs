@@ -96,6 +96,7 @@ await main(async ({ program, folder, ends }) => {
   wire.meets = () => "lost";
   await opens(`${phone.job}/house`, NEWER);
   await phone.says("Server out of reach.");
+  await page.goto(phone.job);
   await phone.note("After the update");
   wire.meets = newer;
   await page.goto(phone.job);

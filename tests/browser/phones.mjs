@@ -100,7 +100,11 @@ export class Phone {
   async note(text, page = this.page) {
     const fold = page.locator("#hand + .rows summary").filter({ hasText: "Note" }).first();
     const field = page.locator("#hand + .rows textarea").first();
-    if (!(await field.isVisible())) await fold.tap();
+    // a draft that comes back opens it too, maybe just before the tap
+    while (!(await field.isVisible())) {
+      await fold.tap();
+      await page.waitForTimeout(200);
+    }
     await field.fill(text);
     await page.getByRole("button", { name: "Save note" }).first().tap();
     await until(`“${text}” is kept`, async () => (await this.entries(page)).some((of) => of.fields.text === text));

@@ -4,6 +4,8 @@ use std::io::Cursor;
 
 use image::{ImageFormat, RgbImage};
 
+use scantling_takeoff::record::Role;
+
 use super::heic::{CODED, STORED, heic};
 use super::{
     add, body, count_of, errors, form_around, jpeg, page_errors, photograph, start_job, value,
@@ -96,7 +98,7 @@ fn a_photo_of_a_wall_is_shown_on_its_page_without_where_it_was_taken() {
 #[test]
 fn a_heic_is_kept_as_original_marked_so_and_handed_over_as_a_file() {
     let House {
-        server: _server,
+        mut server,
         lead,
         job,
         wall,
@@ -158,6 +160,11 @@ fn a_heic_is_kept_as_original_marked_so_and_handed_over_as_a_file() {
     let said = String::from_utf8_lossy(&came.stderr).into_owned();
     assert!(came.status.success(), "{said}");
     std::fs::remove_dir_all(there).unwrap();
+    // Who may see the photo doesn't get its file by that.
+    let crew = server.with_all_as(Role::Crew, &lead);
+    let page = crew.page(photo);
+    assert!(page.contains("Only a lead gets the file.") && !page.contains("/file\""));
+    assert_eq!(crew.get(&format!("{photo}/file")).status, 403);
 }
 
 #[test]

@@ -3,7 +3,7 @@
 import { field, isBad, isOpen, openOutbox, over } from "./outbox.js";
 /** @import { Entry, Outbox, Round } from "./outbox.d.ts" */
 
-const opening = openOutbox().catch(() => null);
+let opening = openOutbox().catch(() => null);
 const worker = navigator.serviceWorker;
 /** @type {Round|undefined} */
 let last;
@@ -13,6 +13,8 @@ let news = "";
 let [fails, timer] = [0, 0];
 /** Whether no worker keeps pages here: plain HTTP has none, nor has a certificate whose warning was clicked through. */
 let alone = !worker;
+/** The kind of what takes a booking back. */
+const back = "bought.reverse";
 const still = "Your entry is still in the form.";
 
 /** @type {(of: string, within?: ParentNode) => any} */
@@ -84,17 +86,18 @@ async function keep(form, by) {
   let kind = form.dataset.kind ?? "";
   // a tick pressed again while it waits takes back what it booked
   const waits = all("[data-op]", form.closest("li") ?? form).pop()?.dataset;
-  if (kind === "bought.add" && waits?.kind === kind) {
-    kind = "bought.reverse";
+  if (kind.startsWith("bought") && waits?.kind === kind) {
+    if (kind === back) return false;
+    kind = back;
     sent.action = sent.action.replace("buy-list/tick", `bought/${waits.entityId}/act/reverse`);
-    sent.fields = fields.filter(([name]) => name === "anchor");
+    sent.fields = fields.filter(([name]) => /^(anchor|cents)$/.test(name));
   }
   const fresh = field(sent, "replaces") ? /^op_id$/ : /^(op|entity|receipt)_id$/;
   for (const one of sent.fields) if (fresh.test(one[0])) one[1] = box.uuid();
   if (!field(sent, "op_id")) sent.fields.push(["op_id", box.uuid()]);
   let entry;
   try {
-    entry = await box.save(sent, { kind, page: location.pathname, says: says(form, kind.endsWith("reverse") ? { innerText: "Taken back" } : by) }, { photo, draft: form.dataset.draft });
+    entry = await box.save(sent, { kind, page: location.pathname, says: says(form, kind === back ? { innerText: "Taken back" } : by) }, { photo, draft: form.dataset.draft });
   } catch (error) {
     if (/** @type {Error} */ (error).name !== "QuotaExceededError") throw error;
     return say("alert", "Not saved: this phone is out of room.", still, "/outbox");
@@ -120,6 +123,8 @@ async function leave(form) {
   const box = await opening;
   const n = (await box?.entries())?.filter(isOpen).length;
   if (!n || form.dataset.sure) {
+    // nothing on this page asks for what is being wiped
+    opening = new Promise(() => {});
     await box?.wipe();
     return form.submit();
   }
@@ -171,7 +176,8 @@ export async function send(patient) {
   clearTimeout(timer);
   const box = await opening;
   if (!box) return say("alert", "This browser keeps nothing.", "Entries go straight to the server.");
-  const round = await box.sync(patient);
+  // what is on its way when a person signs out comes back to a database that is gone
+  const round = await box.sync(patient).catch(() => null);
   last = round ?? last;
   if (round?.done) {
     fails = 0;
@@ -235,9 +241,19 @@ export function row({ op_id, state, about }) {
   return li;
 }
 
+/** What an entry adds to the slips at the till, in cents without tax. @param {Entry} of */
+function cents({ item: { form }, about: { kind } }) {
+  /** @type {(name: string) => number} */
+  const n = (name) => +(field(form, name) ?? "1").replace(/[^\d.,-]/g, "").replace(",", ".") || 0;
+  const size = /^bought/.test(kind) ? (field(form, "cents") ? n("cents") : 100 * n("count") * n("price") * n("feet")) : 0;
+  return kind === back || /back$/.test(form.action) ? -size : size;
+}
+
 /** What waits, on the pages where it belongs. @param {Outbox} box @param {Entry[]} entries */
 async function paint(box, entries) {
   all("[data-waiting] > [data-op], option[data-op]").forEach((old) => old.remove());
+  const till = $("[data-till]");
+  let due = 0;
   for (const of of entries) {
     const [form, open] = [of.item.form, isOpen(of)];
     const [id, name] = [field(form, "entity_id") ?? of.op_id, field(form, "name")];
@@ -249,6 +265,7 @@ async function paint(box, entries) {
         list.append(make("option", { value: id, text: `${name} (waiting)` }));
         list.lastChild.dataset.op = of.op_id;
       }
+    if (form.action.startsWith(location.pathname.split("buy")[0]) && !isBad(of)) due += cents(of);
     const things = [id, field(form, "of"), field(form, "wall")];
     if (of.about.page !== location.pathname && !things.some((one) => one && location.pathname.endsWith(one))) continue;
     const line = document.getElementById(field(form, "anchor") ?? "");
@@ -261,6 +278,11 @@ async function paint(box, entries) {
     if (tick) tick.ariaPressed = of.about.kind === "bought.add";
     const picture = of.item.blobs[0] && (await box.picture(of.item.blobs[0].blob_id));
     if (picture) Object.assign($("img", li), { src: URL.createObjectURL(new Blob([picture.bytes], picture)), hidden: false });
+  }
+  if (till) {
+    const sum = +till.dataset.till + due;
+    till.textContent = ` · with what waits $${((sum + Math.round((sum * till.dataset.tax) / 1e5)) / 100).toFixed(2)}`;
+    till.hidden = !due;
   }
   for (const list of all("[data-waiting]")) for (const one of [list, list.closest("[data-waits]")]) if (one) one.hidden = !list.firstChild;
 }

@@ -45,6 +45,15 @@ async function fill() {
     else if (!has) throw new Error(url);
   }
   for (const url of [...others].slice(0, -20)) await cache.delete(url);
+  small(list.pictures).catch(() => {});
+}
+
+/** Small pictures never change: each is fetched once, after all pages. @param {string[]} list */
+async function small(list) {
+  const cache = await caches.open("small");
+  const gone = new Set((await cache.keys()).map(({ url }) => new URL(url).pathname));
+  for (const url of list) if (!gone.delete(url)) await cache.add(url).catch(() => {});
+  for (const url of gone) await cache.delete(url);
 }
 
 here.addEventListener("install", (event) => {
@@ -58,7 +67,7 @@ here.addEventListener("install", (event) => {
 
 here.addEventListener("activate", (event) => {
   const alone = async () => {
-    for (const name of await caches.keys()) if (!name.includes(BUILD)) await caches.delete(name);
+    for (const name of await caches.keys()) if (!name.includes(BUILD) && name !== "small") await caches.delete(name);
     await here.clients.claim();
   };
   event.waitUntil(alone());
@@ -76,7 +85,7 @@ here.addEventListener("fetch", (event) => {
   const { origin, pathname } = new URL(request.url);
   if (origin !== location.origin || UNTOUCHED.test(pathname)) return;
   if (request.mode !== "navigate") {
-    if (SHELL.includes(pathname)) event.respondWith(caches.match(request).then((has) => has ?? fresh(request, 8)));
+    if (SHELL.includes(pathname) || /small$/.test(pathname)) event.respondWith(caches.match(request).then((has) => has ?? fresh(request, 8)));
   } else if (request.method === "GET") event.respondWith(page(event));
   else event.respondWith(fetch(request).catch(() => new Response("Not saved. Go back: your entry is still in the form.", { status: 503 })));
 });

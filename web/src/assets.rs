@@ -95,7 +95,7 @@ mod tests {
 
     /// At most so many kB (of 1,024 bytes) as sent, before compression.
     const CAPS: [(&str, usize); 8] = [
-        ("app.js", 10),
+        ("app.js", 11),
         ("outbox.js", 11),
         ("outbox_page.js", 4),
         ("check.js", 1),

@@ -3,7 +3,7 @@
 use actix_web::http::header;
 use actix_web::{HttpResponse, web};
 use scantling_db::{Found, Who};
-use scantling_takeoff::record::{Kind, Picture};
+use scantling_takeoff::record::{Kind, Picture, Role};
 use uuid::Uuid;
 
 use super::shrink::{Size, shrink};
@@ -14,7 +14,7 @@ use crate::state::State;
 /// What is under its address never changes.
 const FOR_GOOD: &str = "private, max-age=31536000, immutable";
 
-/// Sends it as it was kept. Its type is the one that it was found to be, never what somebody said; its address never
+/// Sends it as it was kept; what no browser need show, as its phone made it, to leads alone. Its type is the one that it was found to be, never what somebody said; its address never
 /// holds another.
 pub(crate) async fn send(
     state: web::Data<State>,
@@ -25,6 +25,9 @@ pub(crate) async fn send(
     let picture = described(&state, &who, job_id, id).await?;
     let bytes = whole(&state, &picture.sha256, job_id, id).await?;
     if picture.is_original() {
+        if who.role < Role::Lead {
+            return Err(HttpError::NotAllowed(Role::Lead));
+        }
         // Nothing here has looked inside: it is a file to be saved, and no page's picture.
         return Ok(HttpResponse::Ok()
             .content_type("application/octet-stream")

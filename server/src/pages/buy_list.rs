@@ -3,9 +3,10 @@
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
 use scantling_takeoff::buy::{
-    BuyLine, BuyList, bought_twice, buy_list, buy_list_with_least, receipt_sums,
+    BuyLine, BuyList, bought_twice, buy_list, buy_list_with_least, extension, receipt_sums,
 };
 use scantling_takeoff::record::{Job, Kind, Record};
+use scantling_takeoff::units::Money;
 use scantling_web::Page;
 use scantling_web::layout::Main;
 use scantling_web::pages::buy_list as view;
@@ -83,6 +84,15 @@ pub(crate) fn page(job: &Job, weeks: &[u32], slips: &Slips, refused: Option<&Ref
             .collect(),
         waits,
         total: total_words(&list),
+        till: view::Till {
+            cents: slips
+                .filled(job)
+                .into_iter()
+                .map(|receipt| receipt_sums(job, receipt).sum)
+                .sum::<Money>()
+                .as_cents(),
+            tax: job.settings.tax,
+        },
         slips: slips
             .filled(job)
             .into_iter()
@@ -273,6 +283,7 @@ fn row(job: &Job, line: &BuyLine, weeks: &[u32], slips: &Slips, id: &str) -> Buy
             line.supplier.clone().unwrap_or_default(),
         ),
         ("anchor".to_owned(), id.to_owned()),
+        cents(line.extension),
     ];
     if line.by_the_foot.is_some() {
         hidden.push(("price_by".to_owned(), "foot".to_owned()));
@@ -425,9 +436,17 @@ fn untick(job: &Job, booked: &Record, weeks: &[u32], id: &str) -> Tick {
             "next".to_owned(),
             format!("/jobs/{}/buy-list?week={}#{id}", job.id, query(weeks)),
         ),
+        ("anchor".to_owned(), id.to_owned()),
+        cents(extension(booked)),
     ];
     let action = format!("/jobs/{}/bought/{}/act/reverse", job.id, booked.id);
     (action, hidden)
+}
+
+/// What a booking comes to without tax, for the phone's own sum while the booking waits there.
+fn cents(extension: Option<Money>) -> (String, String) {
+    let cents = extension.map_or(0, Money::as_cents);
+    ("cents".to_owned(), cents.to_string())
 }
 
 /// A tick's form: where it posts, and its hidden inputs.

@@ -612,6 +612,7 @@ fn listed(
             }
             if sold.by_the_foot {
                 inputs.push(("price_by".to_owned(), "foot".to_owned()));
+                inputs.extend(feet(item));
             }
             let (count, price) = match one.as_str() {
                 "each" => ("How many".to_owned(), "Price of each".to_owned()),
@@ -754,6 +755,9 @@ fn back(job: &Job, weeks: &[u32], item: &Item, refused: Option<&Refused<'_>>) ->
         for name in ["per", "price_by"] {
             inputs.push((name.to_owned(), line.text(name).unwrap_or("").to_owned()));
         }
+        if line.says("price_by", "foot") {
+            inputs.extend(feet(item));
+        }
     }
     let free = job
         .ledger
@@ -803,6 +807,15 @@ fn back(job: &Job, weeks: &[u32], item: &Item, refused: Option<&Refused<'_>>) ->
     };
     put_problems(&mut act, own);
     act
+}
+
+/// How many feet one of it has, for the phone's own sum: `12`, `7.333`.
+fn feet(item: &Item) -> Option<(String, String)> {
+    let Item::Stick { length, .. } = item else {
+        return None;
+    };
+    let thousandths = length.as_64ths() * 1000 / (12 * 64);
+    Some(("feet".to_owned(), decimal_text(thousandths, 3)))
 }
 
 fn hidden(weeks: &[u32], item: &Item, supplier: &str) -> Vec<(String, String)> {

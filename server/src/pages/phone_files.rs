@@ -1,14 +1,17 @@
 //! What a phone keeps to work away from the server: its worker, its manifest, and which pages it puts by.
 
+use std::collections::BTreeMap;
+
 use actix_web::http::header;
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::record::{Job, Kind, Role};
+use scantling_takeoff::record::{Job, Kind, Picture, Record, Role};
 use scantling_web::assets::{self, ASSETS};
 use scantling_web::pages::{offline, outbox};
 use serde_json::json;
+use uuid::Uuid;
 
-use super::{line, shell};
+use super::{line, shell, things};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::state::State;
@@ -17,6 +20,8 @@ use crate::state::State;
 const JOBS: usize = 3;
 /// At most so many pages: a house of usual size, all that can be recorded, planned and bought in it, and room for some more.
 const PAGES: usize = 120;
+/// At most so many small pictures, the newest: of 320 px and about 20 kB, so some 8 MB.
+const PICTURES: usize = 400;
 
 /// The worker, with what it has to know put before it. It stands at the root, since it may only serve what is below it.
 pub(crate) async fn worker() -> Result<HttpResponse, HttpError> {
@@ -85,7 +90,7 @@ pub(crate) async fn offline_page() -> HttpResponse {
     html(offline::page())
 }
 
-/// Which pages a phone puts by, each with a mark that changes when the page may have.
+/// Which pages a phone puts by, each with a mark that changes when the page may have; and which small pictures.
 pub(crate) async fn set(
     state: web::Data<State>,
     who: web::ReqData<Who>,
@@ -94,23 +99,43 @@ pub(crate) async fn set(
     jobs.sort_by(|a, b| (&b.changed_at, a.id).cmp(&(&a.changed_at, b.id)));
     let newest = jobs.iter().map(|job| job.rev).max().unwrap_or(0);
     let mark = |rev: i64| format!("{}-{}-{rev}", assets::build(), who.role.name());
+    let mut pictures = Vec::new();
     let mut pages: Vec<(String, String)> = ["/", "/outbox", "/offline", "/help"]
         .iter()
         .map(|url| ((*url).to_owned(), mark(newest)))
         .collect();
     for line in jobs.iter().take(JOBS) {
         let job = state.job(line.id).await?;
+        let id = line.id;
+        let kept = state.read(move |tx| scantling_db::pictures(tx, id)).await?;
+        pictures.extend(pictures_of(&job, &kept, &who));
         let of_job = pages_of(&job, who.role);
         pages.extend(of_job.into_iter().map(|url| (url, mark(line.rev))));
     }
     pages.truncate(PAGES);
+    pictures.truncate(PICTURES);
     let pages: Vec<serde_json::Value> = pages
         .into_iter()
         .map(|(url, etag)| json!({"url": url, "etag": etag}))
         .collect();
     Ok(HttpResponse::Ok()
         .insert_header((header::CACHE_CONTROL, "no-store"))
-        .json(json!({"build": assets::build(), "pages": pages})))
+        .json(json!({"build": assets::build(), "pages": pages, "pictures": pictures})))
+}
+
+/// Where the small pictures of a job are, the newest first.
+fn pictures_of(job: &Job, kept: &BTreeMap<Uuid, Picture>, who: &Who) -> Vec<String> {
+    let has_copy = |photo: &&Record| kept.get(&photo.id).is_some_and(|one| !one.is_original());
+    let mut photos: Vec<&Record> = job
+        .all(Kind::Photo)
+        .filter(has_copy)
+        .filter(|photo| things::may_see(job, photo, who).is_ok())
+        .collect();
+    photos.sort_by(|a, b| (&b.at, a.id).cmp(&(&a.at, b.id)));
+    photos
+        .into_iter()
+        .map(|photo| format!("/jobs/{}/photo/{}/small", job.id, photo.id))
+        .collect()
 }
 
 /// The pages of a job, those that are wanted most first.

@@ -309,9 +309,7 @@ pub(crate) fn one(job: &Job, photo: &Record, pictures: &Pictures, names: &things
     Photo {
         picture: match pictures.get(&photo.id) {
             None => photo::Picture::NotHere,
-            Some(picture) if picture.is_original() => {
-                photo::Picture::Original(format!("{here}/file"))
-            }
+            Some(picture) if picture.is_original() => photo::Picture::Original(None),
             Some(picture) => photo::Picture::Shown(Shown {
                 src: format!("{here}/small"),
                 full: format!("{here}/file"),
@@ -332,10 +330,15 @@ pub(crate) fn one(job: &Job, photo: &Record, pictures: &Pictures, names: &things
 pub(crate) fn large(
     job: &Job,
     photo: &Record,
-    pictures: &Pictures,
-    names: &things::People,
+    who: &Who,
+    (pictures, names): (&Pictures, &things::People),
 ) -> Photo {
     let mut large = one(job, photo, pictures, names);
+    if who.role >= Role::Lead
+        && let photo::Picture::Original(file) = &mut large.picture
+    {
+        *file = Some(format!("{}/file", large.href));
+    }
     let src = format!("{}/screen", large.href);
     if let photo::Picture::Shown(shown) = &mut large.picture {
         shown.src = src;

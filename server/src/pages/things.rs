@@ -223,7 +223,8 @@ pub(crate) async fn one(
         note: registry::ANYTHING
             .contains(&kind)
             .then(|| view::noting(&job, id, note_draft(&job, &here, "note"))),
-        picture: (kind == Kind::Photo).then(|| photos::large(&job, record, &pictures, &names)),
+        picture: (kind == Kind::Photo)
+            .then(|| photos::large(&job, record, &who, (&pictures, &names))),
         photos,
         remove: removing(&job, record, &who),
         history: format!("{here}/history"),
@@ -748,9 +749,9 @@ pub(crate) async fn readings(
 fn clock_off(seconds: i64) -> String {
     let off = seconds.unsigned_abs();
     let words = match off {
-        0..=7_199 => format!("{} min", off.div_ceil(60)),
-        7_200..=172_799 => format!("{} h", off.div_euclid(3_600)),
-        _ => format!("{} days", off.div_euclid(86_400)),
+        0..=5_400 => format!("{} min", off.div_ceil(60)),
+        5_401..=172_799 => format!("{} h", (off + 1_800).div_euclid(3_600)),
+        _ => format!("{} days", (off + 43_200).div_euclid(86_400)),
     };
     format!(" · when is not certain: this phone’s clock was off by {words}")
 }

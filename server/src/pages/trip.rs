@@ -136,7 +136,7 @@ fn sum(name: String, bought: &Bought) -> [String; 4] {
     ]
 }
 
-/// `One trip for weeks 2 and 3 instead of 2: $612.40, 3 sticks fewer.`
+/// `One trip for weeks 2 and 3, not 2 trips: $612.40, 3 sticks fewer.`
 fn said(trip: &Trip) -> String {
     let (sticks, sheets) = trip.fewer();
     let fewer = |n: i64, one: &str| match n {
@@ -147,7 +147,7 @@ fn said(trip: &Trip) -> String {
         _ => format!(", {} {one}s more", -n),
     };
     format!(
-        "One trip for weeks {} instead of {}: {}{}{}.",
+        "One trip for weeks {}, not {} trips: {}{}{}.",
         list_of(&trip.weeks),
         trip.weeks.len(),
         trip.together.total,

@@ -1,5 +1,6 @@
 //! Scripts as they are sent: without comments, idle white space, the last semicolon of a block, the last comma of a list,
-//! and the brackets around a function's one parameter. Names and code stay as written.
+//! the brackets around a function's one parameter. A constant goes as `let` (the linter has seen that nothing is written to
+//! it), and a row of declarations as one. Names and code stay as written.
 //!
 //! It knows strings, templates and regular expressions, and it wants a semicolon after each statement, which the linter
 //! sees to. That nothing else changes is held by `tests/browser/check.mjs`, which compares the syntax trees.
@@ -9,6 +10,8 @@ pub(super) fn slim(script: &str) -> String {
     let mut out = String::with_capacity(script.len());
     let mut rest = script;
     let mut gap = false;
+    // for each bracket that is open, whether its latest statement declares something
+    let mut declares = vec![false];
     while let Some(c) = rest.chars().next() {
         let nothing = if rest.starts_with("//") {
             Some(rest.find('\n').unwrap_or(rest.len()))
@@ -37,6 +40,40 @@ pub(super) fn slim(script: &str) -> String {
             out.push(' ');
         }
         gap = false;
+        let declaration = ["const ", "let "]
+            .into_iter()
+            .find(|word| rest.starts_with(word) && (gap || !out.ends_with(in_word)));
+        if let Some(word) = declaration {
+            let is_statement = out.is_empty() || out.ends_with([';', '{', '}']);
+            let joins = declares
+                .last_mut()
+                .is_some_and(|one| std::mem::replace(one, is_statement) && is_statement);
+            if joins && out.ends_with(';') {
+                out.pop();
+                out.push(',');
+                gap = false;
+            } else {
+                if gap && out.ends_with(in_word) {
+                    out.push(' ');
+                }
+                out.push_str("let");
+                gap = true;
+            }
+            rest = &rest[word.len()..];
+            continue;
+        }
+        if out.ends_with(';')
+            && let Some(one) = declares.last_mut()
+        {
+            *one = false;
+        }
+        match c {
+            '{' | '(' | '[' => declares.push(false),
+            '}' | ')' | ']' if declares.len() > 1 => {
+                declares.pop();
+            }
+            _ => {}
+        }
         // a block ends its last statement, a list its last member
         let ends = (c == '}' && out.ends_with(';'))
             || (matches!(c, '}' | ']' | ')') && out.ends_with(','));
@@ -138,12 +175,12 @@ mod tests {
     fn comments_and_idle_white_space_go_and_all_else_stays() {
         for (script, sent) in [
             ("function a() {\n  b();\n}\n", "function a(){b()}"),
-            ("// what\nlet a = 1; // why\nlet b;\n", "let a=1;let b;"),
+            ("// what\nlet a = 1; // why\nlet b;\n", "let a=1,b;"),
             ("/** @type {any} */ (x) /* y\nz */ = 2;", "(x)=2;"),
             ("return  a + +b - -c;", "return a+ +b- -c;"),
             (
                 "const s = \"a  // b\" + 'it''s  \\'  so';",
-                "const s=\"a  // b\"+'it''s  \\'  so';",
+                "let s=\"a  // b\"+'it''s  \\'  so';",
             ),
             (
                 "say(`a  ${ b.map((c) => `${c}  /* ` + \"}\") }  // z`) ;",
@@ -163,6 +200,14 @@ mod tests {
                 "a(of=>of,async of=>b(of),()=>{},([of])=>of);",
             ),
             ("f([a, b,], {c,\n}, (d),\n);", "f([a,b],{c},(d));"),
+            (
+                "const a = 1;\nconst b = () => {\n  const c = 2;\n  d();\n  const e = 3;\n};\nconst f = 4;\n",
+                "let a=1,b=()=>{let c=2;d();let e=3},f=4;",
+            ),
+            (
+                "export const a = 1;\nconst b = 2;\nlet c;\nconst d = 3;\nfor (const e of f) g(e);\nconst h = 4;",
+                "export let a=1;let b=2,c,d=3;for(let e of f)g(e);let h=4;",
+            ),
         ] {
             assert_eq!(slim(script), sent, "{script}");
         }

@@ -1,6 +1,7 @@
 //! The buy list of a week: tick off what was bought as listed, and close the receipt; the way to the yard; print.
 
 use maud::{Markup, html};
+use scantling_takeoff::units::TaxRate;
 
 use crate::layout::{Page, Shell, page as shell};
 use crate::parts::buy_row::{BuyRow, buy_row};
@@ -24,6 +25,8 @@ pub struct View<'a> {
     pub waits: Vec<(String, String, String)>,
     /// The total in words: `$385.53 with tax, without 1 unpriced line`.
     pub total: String,
+    /// What this phone's own sum starts from.
+    pub till: Till,
     /// This phone's open slips, the one at the till first.
     pub slips: Vec<Slip>,
     /// Open slips of other phones: where each is, whose yard's, who holds it. They are not added up.
@@ -42,6 +45,15 @@ pub struct View<'a> {
     pub said: String,
     /// Where the list as it was kept is, and its words; none where no list is kept.
     pub kept: Option<(String, String)>,
+}
+
+/// What the phone adds waiting bookings to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Till {
+    /// What stands on this phone's open slips, in cents without tax.
+    pub cents: i64,
+    /// The job's tax.
+    pub tax: Option<TaxRate>,
 }
 
 /// An open slip, with the form that closes it by its printed total.
@@ -181,18 +193,24 @@ fn receipt(slip: &Slip, id: &str, label: &str, save: &str) -> Markup {
 fn till(view: &View<'_>) -> Markup {
     html! {
         @match view.slips.as_slice() {
-            [] => p class="sum" { b { (view.total) } },
+            [] => p class="sum" { b { (view.total) } (waiting(view.till)) },
             [slip, others @ ..] => {
                 p class="sum" {
                     b id="tot-h" { "Ticked " (slip.ticked) ", " (slip.supplier) }
                     @if !others.is_empty() { " · " a href="#slips" { (others.len()) " more open" } }
                     " · to buy " span class="small" { (view.total) }
+                    (waiting(view.till))
                     (problem(slip, "tot"))
                 }
                 (receipt(slip, "tot", "Receipt total $", "Save receipt"))
             }
         }
     }
+}
+
+/// Where the phone writes what is ticked once what waits on it is added.
+fn waiting(till: Till) -> Markup {
+    html! { span data-till=(till.cents) data-tax=(till.tax.map_or(0, |tax| tax.0)) hidden {} }
 }
 
 /// What the print page shows.
@@ -232,7 +250,7 @@ pub fn print_page(view: &PrintView<'_>) -> Page {
         p { button class="btn" data-print="1" hidden { "Print" } }
         @for (section, lines) in &view.sections {
             h2 { (section) span class="n" { (lines.len()) } }
-            div class="wide" {
+            div class="wide" tabindex="0" role="region" aria-label=(section) {
                 table {
                     thead { tr { th { "How many" } th { "Item" } th class="r" { "Each" } th class="r" { "In all" } } }
                     tbody { @for line in lines { tr { td { (line.count) } td { (line.item) } td class="r" { (line.price) } td class="r" { (line.extension) } } } }

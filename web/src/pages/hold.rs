@@ -141,7 +141,7 @@ fn condition(row: &ConditionRow) -> Markup {
         @if row.fix.is_some() || row.skip.is_some() || row.unskip.is_some() {
             div class="acts" {
                 @if let Some((href, words)) = &row.fix { a class="btn" href=(href) { (words) } }
-                @if let Some(href) = &row.skip { a class="btn" href=(href) aria-label={ "Skip: " (row.title) } { "Skip, with a reason" } }
+                @if let Some(href) = &row.skip { a class="btn" href=(href) aria-label={ "Skip, with a reason: " (row.title) } { "Skip, with a reason" } }
                 @if let Some(href) = &row.unskip { a class="btn" href=(href) aria-label={ "Look at the skip: " (row.title) } { "Look at the skip" } }
             }
         }

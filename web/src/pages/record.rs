@@ -125,7 +125,7 @@ fn signatures() -> Markup {
         h2 { "To be signed" }
         table { tbody {
             @for who in ["Lead", "Engineer", "Inspector"] {
-                tr { td { (who) } td class="r wrap" { "Name, date, signature: ______________________________" } }
+                tr { td { (who) } td { p class="small" { "Name, date, signature" } p class="rule" {} } }
             }
         } }
     }

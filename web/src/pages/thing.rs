@@ -122,7 +122,9 @@ fn shown(photo: &Photo) -> Markup {
                 Picture::Original(file) => {
                     p { (picture(photo)) }
                     p class="small" { "Not every browser shows such a picture. Where and when it was taken is blanked in it." }
-                    div class="acts" { a class="btn" href=(file) download { "Original, as a file" } }
+                    @if let Some(file) = file {
+                        div class="acts" { a class="btn" href=(file) download { "Original, as a file" } }
+                    } @else { p class="small" { "Only a lead gets the file." } }
                 }
             }
             figcaption { (photo.by) }

@@ -82,7 +82,7 @@ pub fn page(view: &View<'_>) -> Page {
 fn worked_out(answer: &Answer) -> Markup {
     html! {
         (verdict(&Verdict { grave: Grave::Pass, word: &answer.word, text: html! { (answer.said) } }))
-        div class="wide" {
+        div class="wide" tabindex="0" role="region" aria-label="Together and apart" {
             table {
                 thead { tr { th scope="col" { "Bought" } th scope="col" class="r" { "Cost" } th scope="col" class="r" { "Sticks" } th scope="col" class="r" { "Sheets" } } }
                 tbody { @for [name, total, sticks, sheets] in &answer.sums { tr { th scope="row" { (name) } td class="r" { (total) } td class="r" { (sticks) } td class="r" { (sheets) } } } }

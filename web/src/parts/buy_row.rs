@@ -26,7 +26,8 @@ pub struct BuyRow {
     pub changes: Vec<(String, String)>,
     /// Its page: each figure in full; swap and return. Empty where there is none.
     pub more: String,
-    /// The tick's form: where it posts and its hidden inputs; none where it can't be booked.
+    /// The tick's form: where it posts and its hidden inputs, among them `cents`: what it adds to the slip, without tax;
+    /// none where it can't be booked.
     pub tick: Option<(String, Vec<(String, String)>)>,
     /// Where its bookings are seen, if they are all on receipts that were saved: the list takes those back no more.
     pub on_saved: String,
@@ -98,7 +99,7 @@ fn tick(row: &BuyRow) -> Markup {
     };
     html! {
         @if let Some((action, hidden)) = &row.tick {
-            form method="post" action=(action) data-kind="bought.add" {
+            form method="post" action=(action) data-kind=(if action.ends_with("/reverse") { "bought.reverse" } else { "bought.add" }) {
                 @for (name, value) in hidden { input type="hidden" name=(name) value=(value); }
                 button class="tick" aria-pressed=(pressed) aria-label={ (match row.bought { Bought::Yes => "Take back the booking: ", Bought::No => "Bought as listed: " }) (row.item) ", " (row.how_many) } { (sign(Sign::Tick)) }
             }

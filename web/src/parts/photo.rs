@@ -27,8 +27,8 @@ pub enum Picture {
     NotHere,
     /// A picture that browsers show.
     Shown(Shown),
-    /// One that not every browser shows, as the phone made it: where the file is.
-    Original(String),
+    /// One that not every browser shows, as the phone made it: where the file is, for who may have it.
+    Original(Option<String>),
 }
 
 /// A picture that is shown.
