@@ -47,7 +47,7 @@ await main(async ({ browser, origin, code }) => {
   // A reading on any wall.
   await thisWeek();
   await walk.follow(bar("House"));
-  await walk.follow(page.locator("#framing + .rows a[href*='/wall/']").last());
+  await walk.follow(page.locator("#walls + .rows a[href*='/wall/']").last());
   await walk.press(bar("Measure"));
   await walk.fill(page.getByLabel("Reading", { exact: true }), "166 1/4");
   await walk.follow(page.getByRole("button", { name: "Save reading" }));
@@ -56,7 +56,7 @@ await main(async ({ browser, origin, code }) => {
   // The same on a row further down: its own Measure.
   await thisWeek();
   await walk.follow(bar("House"));
-  await walk.follow(page.locator("#framing + .rows a[href*='/wall/']").first());
+  await walk.follow(page.locator("#walls + .rows a[href*='/wall/']").first());
   await walk.follow(page.locator(".rd a.btn").last());
   await walk.fill(page.getByLabel("Reading", { exact: true }), "98 3/4");
   await walk.follow(page.getByRole("button", { name: "Save reading" }));
@@ -65,7 +65,8 @@ await main(async ({ browser, origin, code }) => {
   // On a member, the last of the list.
   await thisWeek();
   await walk.follow(bar("House"));
-  await walk.follow(page.locator("#framing + .rows a[href*='/member/']").last());
+  await walk.press(page.locator(".weeks").getByRole("link", { name: "Members" }));
+  await walk.follow(page.locator("#members + .rows a").last());
   await walk.fill(page.getByLabel("Reading", { exact: true }), "5 3/4");
   await walk.follow(page.getByRole("button", { name: "Save reading" }));
   await done("a reading on a member", script ? 5 : 6, 1);

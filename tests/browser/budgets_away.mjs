@@ -62,7 +62,8 @@ await main(async ({ program, folder, ends }) => {
   await page.goto(`${job}/buy-list`);
   await until("the server’s own sum is shown", async () => Math.abs(dollars(await page.locator("body").innerText()) - waiting) <= 1);
   assert.ok(await till.isHidden());
-  await until("the saved page is of now", async () => /data-till/.test(await saved(`${job}/buy-list`)));
+  const bought = await page.locator(".rows li", { has: page.locator(".tick[aria-pressed=true]") }).locator("a.more").first().getAttribute("href");
+  await until("the saved pages are of now", async () => /Save return/.test(await saved(bought)) && Math.abs(dollars(await saved(`${job}/buy-list`)) - waiting) <= 1);
   wire.meets = () => "lost";
 
   await thisWeek();
@@ -80,7 +81,7 @@ await main(async ({ program, folder, ends }) => {
 
   await thisWeek();
   await walk.follow(bar("House"));
-  await walk.follow(page.locator("#framing + .rows a[href*='/wall/']").last());
+  await walk.follow(page.locator("#walls + .rows a[href*='/wall/']").last());
   await walk.press(bar("Measure"));
   await walk.fill(page.getByLabel("Reading", { exact: true }), "166 1/4");
   await save(page.getByRole("button", { name: "Save reading" }));
@@ -89,7 +90,7 @@ await main(async ({ program, folder, ends }) => {
   // a row's own Measure: about that very spot, as the row says
   await thisWeek();
   await walk.follow(bar("House"));
-  await walk.follow(page.locator("#framing + .rows a[href*='/wall/']").first());
+  await walk.follow(page.locator("#walls + .rows a[href*='/wall/']").first());
   const measure = page.locator(".rd a.btn").last();
   const asked = Object.fromEntries(new URL(await measure.getAttribute("href"), wire.origin).searchParams);
   await walk.follow(measure);
@@ -101,7 +102,8 @@ await main(async ({ program, folder, ends }) => {
 
   await thisWeek();
   await walk.follow(bar("House"));
-  await walk.follow(page.locator("#framing + .rows a[href*='/member/']").last());
+  await walk.press(page.locator(".weeks").getByRole("link", { name: "Members" }));
+  await walk.follow(page.locator("#members + .rows a").last());
   await walk.fill(page.getByLabel("Reading", { exact: true }), "5 3/4");
   await save(page.getByRole("button", { name: "Save reading" }));
   done("a reading on a member", 5, 1);
@@ -172,7 +174,7 @@ await main(async ({ program, folder, ends }) => {
 
   await thisWeek();
   await walk.follow(bar("Buy list"));
-  await walk.follow(page.locator(".rows li", { hasText: /2×4 .* ft/ }).locator("a.more").last());
+  await walk.follow(page.locator(".rows li", { hasText: /2×4 .* ft/, has: page.locator(".tick[aria-pressed=false]") }).locator("a.more").first());
   const swap = page.locator("form#swap");
   await walk.fill(swap.getByLabel("Or only another length"), "20'");
   await walk.fill(swap.getByLabel("How many"), "1");

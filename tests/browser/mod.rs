@@ -149,13 +149,11 @@ fn two_hundred_sessions_of_two_phones_and_a_server_that_is_killed_end_with_each_
 }
 
 #[test]
-#[ignore = "not yet seen to pass with the pages as they are now"]
 fn a_phone_away_from_the_server_keeps_what_is_entered_and_sends_it_once() {
     alone("offline.mjs", "a phone away from the server holds");
 }
 
 #[test]
-#[ignore = "not yet seen to pass with the pages as they are now"]
 fn pages_are_kept_where_a_certificate_is_trusted_and_nowhere_else() {
     alone(
         "secure.mjs",
@@ -164,19 +162,16 @@ fn pages_are_kept_where_a_certificate_is_trusted_and_nowhere_else() {
 }
 
 #[test]
-#[ignore = "not yet seen to pass with the pages as they are now"]
 fn a_server_that_dies_or_is_put_back_has_each_entry_once() {
     alone("server_dies.mjs", "whatever dies, each entry is there once");
 }
 
 #[test]
-#[ignore = "not yet seen to pass with the pages as they are now"]
 fn a_newer_build_is_taken_over_whole_or_not_at_all() {
     alone("new_build.mjs", "one build at a time");
 }
 
 #[test]
-#[ignore = "not yet seen to pass with the pages as they are now"]
 fn what_is_refused_late_stays_until_a_person_decides() {
     alone(
         "refused.mjs",
@@ -185,7 +180,6 @@ fn what_is_refused_late_stays_until_a_person_decides() {
 }
 
 #[test]
-#[ignore = "not yet seen to pass with the pages as they are now"]
 fn two_phones_and_two_tabs_keep_both_answers_and_one_count() {
     alone("two_phones.mjs", "two phones and two tabs agree");
 }
@@ -196,7 +190,6 @@ fn a_phone_out_of_room_says_so_and_loses_nothing() {
 }
 
 #[test]
-#[ignore = "not yet seen to pass with the pages as they are now"]
 fn signing_out_and_being_shut_out_lose_nothing_unasked() {
     alone(
         "sign_out.mjs",
@@ -210,7 +203,6 @@ fn the_first_pages_are_light_on_a_slow_line() {
 }
 
 #[test]
-#[ignore = "not yet seen to pass with the pages as they are now"]
 fn every_task_stays_within_its_taps_away_from_the_server() {
     alone(
         "budgets_away.mjs",
@@ -219,7 +211,6 @@ fn every_task_stays_within_its_taps_away_from_the_server() {
 }
 
 #[test]
-#[ignore = "not yet seen to pass with the pages as they are now"]
 fn random_sessions_of_two_phones_in_chromium_leave_each_entry_there_once() {
     alone(
         "sessions_in_chromium.mjs",
@@ -268,7 +259,6 @@ fn every_task_stays_within_its_taps_without_scripts() {
 }
 
 #[test]
-#[ignore = "not yet seen to pass with the pages as they are now"]
 fn a_job_of_four_weeks_is_measured_bought_done_and_closed() {
     let server = TestServer::start_demo("four-weeks-walk");
     let said = walk("four_weeks.mjs", &[&server.origin, &server.code()]);
@@ -277,7 +267,6 @@ fn a_job_of_four_weeks_is_measured_bought_done_and_closed() {
 }
 
 #[test]
-#[ignore = "not yet seen to pass with the pages as they are now"]
 fn every_page_holds_on_a_small_phone_and_on_a_desk() {
     let server = TestServer::start_demo("pages");
     let said = walk("pages.mjs", &[&server.origin, &server.code()]);

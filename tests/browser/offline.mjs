@@ -6,7 +6,7 @@
 import assert from "node:assert/strict";
 import { join } from "node:path";
 import { PICTURE, usable } from "./lib.mjs";
-import { Phone, main, times } from "./phones.mjs";
+import { Phone, main, times, until } from "./phones.mjs";
 import { Server } from "./server.mjs";
 
 // What is no page, or belongs to the server's side alone.
@@ -93,7 +93,7 @@ await main(async ({ program, folder, ends }) => {
   await page.goto(`${job}/member`);
   const member = page.locator("form[data-kind='member.add']");
   await member.getByLabel("Name").fill("Beam found away");
-  await member.locator("[name='reading.depth']").fill("9 5/8");
+  await member.locator("[name='reading.depth']").fill("9 19/32");
   await member.getByRole("button").last().tap();
   await phone.says("Saved on this phone.");
   await page.locator("li[data-state=queued]", { hasText: "Beam found away" }).waitFor();
@@ -150,7 +150,7 @@ await main(async ({ program, folder, ends }) => {
   for (const [kind, name, text] of [
     ["reading.add", "raw", "97 11/32"],
     ["reading.add", "raw", "98 3/8"],
-    ["reading.add", "raw", "9 5/8"],
+    ["reading.add", "raw", "9 19/32"],
     ["member.add", "name", "Beam found away"],
     ["member.add", "name", "Joist on it"],
     ["note.add", "text", "Written away from the server."],
@@ -160,11 +160,14 @@ await main(async ({ program, folder, ends }) => {
   }
   const of = (name) => record.find((one) => one.kind === "member.add" && one.fields.name === name);
   assert.deepEqual(of("Joist on it").fields.start_at, of("Beam found away").entity_id);
-  assert.deepEqual(record.find((one) => one.fields.raw === "9 5/8").fields.of, of("Beam found away").entity_id);
+  assert.deepEqual(record.find((one) => one.fields.raw === "9 19/32").fields.of, of("Beam found away").entity_id);
   assert.equal(record.filter((one) => one.kind === "photo.add").length, 1);
   await page.goto(`${job}/photo`);
   await page.locator("main img").first().waitFor();
   assert.ok(await page.locator("main img").first().evaluate((img) => img.decode().then(() => img.naturalWidth > 0)));
+  // and its small picture is put by for when the server is away again
+  const src = await page.locator("main img").first().getAttribute("src");
+  await until("the small picture is put by", () => page.evaluate(async (src) => !!(await caches.match(src)), src));
   console.log("each entry arrived once");
 
   // A sign-off written away from the server, on what another phone has changed meanwhile: it does not release.

@@ -66,7 +66,8 @@ await main(async ({ program, folder, ends }) => {
       try {
         return await phone.page.goto(job, { waitUntil: "domcontentloaded" });
       } catch (error) {
-        if (tries > 4 || !/interrupted|ERR_ABORTED/.test(error.message)) throw error;
+        if (tries > 8 || !/interrupted|ERR_ABORTED/.test(error.message)) throw error;
+        await pause(250);
       }
     }
   };
@@ -81,6 +82,17 @@ await main(async ({ program, folder, ends }) => {
       return does(asked);
     };
     return first;
+  };
+  /** Does something on a page that may just be on its way to where a save led. */
+  const steady = async (does) => {
+    for (let tries = 0; ; tries += 1) {
+      try {
+        return await does();
+      } catch (error) {
+        if (tries > 5 || !/context was destroyed|navigat/i.test(error.message)) throw error;
+        await pause(250);
+      }
+    }
   };
   const well = (phone) => (phone.wire.meets = () => undefined);
   const pass = (phone, { method, path, body, headers }) => phone.wire.pass({ method, path, headers }, body).catch(() => {});
@@ -167,7 +179,7 @@ await main(async ({ program, folder, ends }) => {
     }
     for (const phone of phones) {
       well(phone);
-      await phone.clockOff(0);
+      await steady(() => phone.clockOff(0));
       await open(phone);
       await phone.toSend(0);
     }

@@ -30,7 +30,7 @@ await main(async ({ browser, origin, code }) => {
   await picture("this-week");
 
   await walk.follow(bar("House"));
-  await walk.follow(page.locator("#framing + .rows a[href*='/wall/']").first());
+  await walk.follow(page.locator("#walls + .rows a[href*='/wall/']").first());
   await picture("wall");
 
   await page.goto(job);

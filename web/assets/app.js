@@ -3,7 +3,7 @@
 import { field, isBad, isOpen, openOutbox, over } from "./outbox.js";
 /** @import { Entry, Outbox, Round } from "./outbox.d.ts" */
 
-let opening = openOutbox().catch(() => null);
+const opening = openOutbox().catch(() => null);
 const worker = navigator.serviceWorker;
 /** @type {Round|undefined} */
 let last;
@@ -123,8 +123,8 @@ async function leave(form) {
   const box = await opening;
   const n = (await box?.entries())?.filter(isOpen).length;
   if (!n || form.dataset.sure) {
-    // nothing on this page asks for what is being wiped
-    opening = new Promise(() => {});
+    // what this page still asks of its database finds it gone
+    addEventListener("unhandledrejection", (event) => event.preventDefault());
     await box?.wipe();
     return form.submit();
   }
@@ -176,8 +176,7 @@ export async function send(patient) {
   clearTimeout(timer);
   const box = await opening;
   if (!box) return say("alert", "This browser keeps nothing.", "Entries go straight to the server.");
-  // what is on its way when a person signs out comes back to a database that is gone
-  const round = await box.sync(patient).catch(() => null);
+  const round = await box.sync(patient);
   last = round ?? last;
   if (round?.done) {
     fails = 0;

@@ -41,21 +41,14 @@ pub(crate) async fn show(
         .record()
         .and_then(|record| record.text("year_built"))
         .map_or_else(String::new, |year| format!(", built {year}"));
+    let all = |kind| -> Vec<_> { job.all(kind).map(|one| rows::row(&job, one)).collect() };
     let view = house::View {
         sub: format!("{}{year}.", shell::name(&job)),
-        framing: [Kind::Wall, Kind::Run, Kind::Member]
-            .iter()
-            .flat_map(|kind| job.all(*kind))
-            .map(|r| rows::row(&job, r))
-            .collect(),
-        rooms: job
-            .all(Kind::Room)
-            .map(|room| rows::row(&job, room))
-            .collect(),
-        storeys: job
-            .all(Kind::Storey)
-            .map(|storey| rows::row(&job, storey))
-            .collect(),
+        rooms: all(Kind::Room),
+        walls: all(Kind::Wall),
+        runs: all(Kind::Run),
+        members: all(Kind::Member),
+        storeys: all(Kind::Storey),
         add: view::adding(kind, Some(job.id), draft),
         more: vec![
             (path("wall#add"), "Add a wall".to_owned()),

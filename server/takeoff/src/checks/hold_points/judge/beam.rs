@@ -145,8 +145,10 @@ impl Asked<'_> {
         }
     }
 
-    /// How many people the beam takes, by its weight: the figure beside the tick, and a fact of it.
+    /// How many people the beam takes, by its weight: the figure beside the tick, and a fact of it; its section is one, too, as
+    /// long as no weight is known.
     pub(super) fn people(&self) -> (String, Vec<String>) {
+        let section = said(self.job, self.change, &["nominal", "plies"]);
         let facts = needs::of_change(self.job, self.change).facts;
         let of = |name: &str| {
             let all: Vec<&needs::Fact> = facts.iter().filter(|fact| fact.name == name).collect();
@@ -157,11 +159,11 @@ impl Asked<'_> {
         match (of("people"), of("weight_lb")) {
             (Some(people), Some(weight)) => {
                 let why = format!("{people} people for {weight}");
-                (why.clone(), vec![why])
+                (why.clone(), vec![why, section])
             }
             _ => (
                 "its weight is not known yet: weigh it first".to_owned(),
-                Vec::new(),
+                vec![section],
             ),
         }
     }
