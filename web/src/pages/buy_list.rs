@@ -82,7 +82,7 @@ pub fn page(view: &View<'_>) -> Page {
         div class="two lean" {
             div {
                 @if !view.unmet.is_empty() { (unmet(&view.unmet)) }
-                h2 { "Still to buy" span class="n" { (lines(view.to_buy.len())) } }
+                h2 { "Still to buy" @if !view.settled.is_empty() { a href="#bought" { "Bought" } } span class="n" { (lines(view.to_buy.len())) } }
                 @if view.to_buy.is_empty() { p class="small" { "Nothing left to buy for this." } }
                 @else { ul class="rows" { @for row in &view.to_buy { (buy_row(row)) } } }
                 @if !view.waits.is_empty() { (waits(view)) }
@@ -90,7 +90,7 @@ pub fn page(view: &View<'_>) -> Page {
             }
             div {
                 @if !view.settled.is_empty() {
-                    h2 { "Bought or on hand" span class="n" { (lines(view.settled.len())) } }
+                    h2 id="bought" { "Bought or on hand" span class="n" { (lines(view.settled.len())) } }
                     ul class="rows" { @for row in &view.settled { (buy_row(row)) } }
                 }
                 h2 id="yard" { "To the yard" }
