@@ -31,7 +31,7 @@ const apart = (one) => (one?.type === "VariableDeclaration" ? one.declarations.m
 /** A script's syntax, without where it stands. */
 function tree(text) {
   const of = espree.parse(text, { ecmaVersion: 2022, sourceType: "module" });
-  return JSON.parse(JSON.stringify(of, (key, value) => ({
+  return JSON.parse(JSON.stringify(of, (key, value) => {
     if (["start", "end", "range", "loc"].includes(key)) return undefined;
     if (key === "kind" && value === "const") return "let";
     if (Array.isArray(value)) return value.flatMap(apart);

@@ -124,7 +124,7 @@ async function leave(form) {
   const n = (await box?.entries())?.filter(isOpen).length;
   if (!n || form.dataset.sure) {
     // what this page still asks of its database finds it gone
-    addEventListener("unhandledrejection", (event) => event.preventDefault());
+    addEventListener("unhandledrejection", (of) => of.preventDefault());
     await box?.wipe();
     return form.submit();
   }

@@ -134,7 +134,7 @@ fn condition(row: &ConditionRow) -> Markup {
         div class="row" {
             span {
                 b { (row.title) }
-                span class={ "st " (bad.unwrap_or("")) } { (sign(drawn)) (word) }
+                " " span class={ "st " (bad.unwrap_or("")) } { (sign(drawn)) (word) }
                 @if !row.why.is_empty() { span class="s" { (row.why) } }
             }
         }

@@ -68,7 +68,7 @@ fn hold_row(row: &HoldRow) -> Markup {
         a class="row" href=(row.href) {
             span {
                 b { (row.name) }
-                span class={ "st " (bad.unwrap_or("")) } { (sign(row.is.sign())) (row.is.word()) }
+                " " span class={ "st " (bad.unwrap_or("")) } { (sign(row.is.sign())) (row.is.word()) }
                 @if !row.said.is_empty() { span class="s" { (row.said) } }
                 @for one in &row.skipped { span class="s" { s { (one) } } }
             }

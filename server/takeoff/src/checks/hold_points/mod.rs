@@ -208,8 +208,9 @@ pub fn looked_at_that_day(
     let (Some(release), Some(day)) = (&first.release, day_of(moment)) else {
         return Ok(());
     };
+    // By the day that was written down, or by when it was: a form's day may be that of another clock.
     let was_seen = day_of(&release.at).is_some_and(|seen| seen >= day)
-        || looked_at(job, change).is_some_and(|(seen, _)| seen >= day);
+        || looks(job, change).any(|look| look.number("day").max(day_of(&look.at)) >= Some(day));
     if was_seen || Line::of(job, change).standing().next().is_none() {
         return Ok(());
     }
@@ -376,11 +377,17 @@ pub fn stood(base: &BTreeMap<String, i64>) -> Vec<String> {
 
 /// When the shoring of a change was last looked at again, by the events written down: day as a Julian number, who wrote it.
 pub fn looked_at(job: &Job, change: &Record) -> Option<(i64, Uuid)> {
-    job.all(Kind::Event)
-        .filter(|event| event.to("of") == Some(change.id))
-        .filter(|event| event.says("event", Event::NextCut.name()))
-        .filter_map(|event| Some((event.number("day")?, event.by)))
+    looks(job, change)
+        .filter_map(|look| Some((look.number("day")?, look.by)))
         .max()
+}
+
+/// The looks at the shoring of a change that were written down.
+fn looks<'a>(job: &'a Job, change: &Record) -> impl Iterator<Item = &'a Record> {
+    let of = change.id;
+    job.all(Kind::Event)
+        .filter(move |event| event.to("of") == Some(of))
+        .filter(|event| event.says("event", Event::NextCut.name()))
 }
 
 /// Releases of a change that did not count because something differed, newest first.
