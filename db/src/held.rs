@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use rusqlite::Transaction;
 use scantling_takeoff::buy::Values;
 use scantling_takeoff::checks::hold_points::{
-    self, Ask, Event, Move, Releasing, looked_at_that_day, may_happen, may_move, may_skip,
+    self, Ask, Event, Move, Releasing, gates, looked_at_that_day, may_happen, may_move, may_skip,
     releasing,
 };
 use scantling_takeoff::record::{FieldProblem, Job, Op, OpKind, Record, Value};
@@ -41,17 +41,14 @@ pub(crate) fn moved(
     }
     let job = the_job(tx, op)?;
     let one = the_change(&job, op.entity_id)?;
-    let seen = |()| match to {
-        Move::Struck | Move::EachTime => Ok(()),
-        Move::UnderWay | Move::Done => {
-            let offset = op.tz_offset_min.unwrap_or(0);
-            looked_at_that_day(&job, one, &op.device_time, offset)
-        }
-    };
-    match may_move(&job, one, to).and_then(seen) {
-        Ok(()) => Ok(()),
-        Err(message) => Err(stop(Code::Invalid, message)),
-    }
+    let all = gates(&job, one);
+    let when = (&op.device_time[..], op.tz_offset_min.unwrap_or(0));
+    may_move(one, &all, to)
+        .and_then(|()| match to {
+            Move::Struck | Move::EachTime => Ok(()),
+            Move::UnderWay | Move::Done => looked_at_that_day(&job, one, &all, when),
+        })
+        .map_err(|message| stop(Code::Invalid, message))
 }
 
 /// What an entry that adds something is to hold points: an event, a release, a skip; nothing else is looked at.

@@ -1,7 +1,7 @@
 //! The server's clock and its new ids: the only place where either is read.
 
+use scantling_takeoff::record::day_there;
 use time::format_description::FormatItem;
-use time::format_description::well_known::Rfc3339;
 use time::macros::format_description;
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
@@ -22,10 +22,6 @@ pub(crate) fn stamp(at: OffsetDateTime) -> String {
         .unwrap_or_else(|_| "1970-01-01T00:00:00.000Z".to_owned())
 }
 
-fn stamp_text(at: OffsetDateTime, form: &[FormatItem<'static>]) -> String {
-    at.format(form).unwrap_or_default()
-}
-
 /// Today, UTC.
 pub(crate) fn today() -> Date {
     OffsetDateTime::now_utc().date()
@@ -33,10 +29,8 @@ pub(crate) fn today() -> Date {
 
 /// The day of a stamp so many minutes from UTC, as in `2026-10-12`; of a stamp that can't be read, its first ten signs.
 pub(crate) fn day_at(stamp: &str, tz_offset_min: i32) -> String {
-    let at = OffsetDateTime::parse(stamp, &Rfc3339).ok();
-    let there = at.and_then(|at| at.checked_add(time::Duration::minutes(i64::from(tz_offset_min))));
-    match there {
-        Some(there) => stamp_text(there, DAY),
+    match day_there(stamp, tz_offset_min) {
+        Some(day) => day.to_string(),
         None => stamp.get(..10).unwrap_or("").to_owned(),
     }
 }

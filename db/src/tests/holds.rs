@@ -163,6 +163,75 @@ fn shoring_is_struck_past_its_hold_point_alone_and_stands_again_when_it_is_not_d
 }
 
 #[test]
+fn a_cut_goes_on_the_day_after_only_once_its_shoring_was_looked_at() {
+    let db = shored();
+    let (wall, plate) = (id("wall").to_string(), id("plate").to_string());
+    let services = [
+        ("electric", "safe"),
+        ("water", "none"),
+        ("gas", "none"),
+        ("duct", "none"),
+    ];
+    let unread = services.map(|(name, _)| (name, 0));
+    let cut = [
+        ("name", "Plate"),
+        ("week", "1"),
+        ("wall", &wall[..]),
+        ("plate", "top_upper"),
+        ("from", "0"),
+        ("to", "48"),
+        ("nominal", "2x4"),
+    ];
+    send_all(
+        &db,
+        &[
+            released(&db, "shore", "start", "signed"),
+            op("change.done", "shore", &[]),
+            based(op("wall.edit", "wall", &services), &unread),
+            op("plate.add", "plate", &cut),
+        ],
+    );
+    for (event, condition) in [
+        ("break_finish", "lead_paint"),
+        ("break_finish", "asbestos"),
+        ("first_cut", "engineer"),
+        ("first_cut", "permit"),
+        ("first_cut", "agreed"),
+    ] {
+        let skip = [
+            ("of", &plate[..]),
+            ("event", event),
+            ("condition", condition),
+            ("reason", "Said by word of mouth"),
+        ];
+        send_all(&db, &[op("hold.skip", condition, &skip)]);
+    }
+    let mut first = released(&db, "plate", "first_cut", "cut");
+    let seen = ["shoring_seen", "carried_seen", "catch_seen"];
+    first
+        .fields
+        .insert("seen".to_owned(), seen.map(str::to_owned).to_vec());
+    send_all(
+        &db,
+        &[released(&db, "plate", "break_finish", "finish"), first],
+    );
+    let tomorrow = |word: &str| {
+        let mut done = op("change.done", "plate", &[("note", word)]);
+        done.device_time = crate::moment::after(&done.device_time, 86_400_000).unwrap();
+        done
+    };
+    let unseen = said(&send(&db, &tomorrow("too early")));
+    assert!(unseen.contains("was not looked at on this day"), "{unseen}");
+    let day = &tomorrow("").device_time[..10];
+    let look = [("of", &plate[..]), ("event", "next_cut"), ("day", day)];
+    send_all(
+        &db,
+        &[op("event.add", "look", &look), tomorrow("looked at")],
+    );
+    assert_eq!(job(&db).get(id("plate")).unwrap().state, "done");
+}
+
+#[test]
 fn what_can_not_be_skipped_is_refused() {
     let db = shored();
     let of = id("shore").to_string();

@@ -14,8 +14,8 @@ use crate::state::State;
 /// What is under its address never changes.
 const FOR_GOOD: &str = "private, max-age=31536000, immutable";
 
-/// Sends it as it was kept; what no browser need show, as its phone made it, to leads alone. Its type is the one that it was found to be, never what somebody said; its address never
-/// holds another.
+/// Sends it as it was kept; what no browser need show, as its phone made it, to leads alone. Its type is the one that it was
+/// found to be, never what somebody said; its address never holds another.
 pub(crate) async fn send(
     state: web::Data<State>,
     who: web::ReqData<Who>,

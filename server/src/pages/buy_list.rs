@@ -3,7 +3,8 @@
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
 use scantling_takeoff::buy::{
-    BuyLine, BuyList, bought_twice, buy_list, buy_list_with_least, extension, receipt_sums,
+    BuyLine, BuyList, ReceiptSums, bought_twice, buy_list, buy_list_with_least, extension,
+    receipt_sums,
 };
 use scantling_takeoff::record::{Job, Kind, Record};
 use scantling_takeoff::units::Money;
@@ -69,6 +70,11 @@ pub(crate) fn page(job: &Job, weeks: &[u32], slips: &Slips, refused: Option<&Ref
     }
     said.extend(spared(&list));
     said.extend(cut_list::cheap(&least, cut_list::Prices::Shown));
+    let open: Vec<(&Record, ReceiptSums)> = slips
+        .filled(job)
+        .into_iter()
+        .map(|receipt| (receipt, receipt_sums(job, receipt)))
+        .collect();
     let view = view::View {
         weeks: materials::week_tabs(job, "buy-list", weeks, materials::Together::Yes),
         unmet: list.unmet.clone(),
@@ -85,18 +91,16 @@ pub(crate) fn page(job: &Job, weeks: &[u32], slips: &Slips, refused: Option<&Ref
         waits,
         total: total_words(&list),
         till: view::Till {
-            cents: slips
-                .filled(job)
-                .into_iter()
-                .map(|receipt| receipt_sums(job, receipt).sum)
+            cents: open
+                .iter()
+                .map(|(_, sums)| sums.sum)
                 .sum::<Money>()
                 .as_cents(),
             tax: job.settings.tax,
         },
-        slips: slips
-            .filled(job)
-            .into_iter()
-            .map(|receipt| slip(job, receipt, &query, refused))
+        slips: open
+            .iter()
+            .map(|(receipt, sums)| slip(job, receipt, sums, &query, refused))
             .collect(),
         elsewhere: slips
             .elsewhere(job)
@@ -170,8 +174,13 @@ fn yard_of(job: &Job, receipt: &Record) -> String {
 }
 
 /// A slip with the form that closes it.
-fn slip(job: &Job, receipt: &Record, query: &str, refused: Option<&Refused>) -> view::Slip {
-    let sums = receipt_sums(job, receipt);
+fn slip(
+    job: &Job,
+    receipt: &Record,
+    sums: &ReceiptSums,
+    query: &str,
+    refused: Option<&Refused>,
+) -> view::Slip {
     let own = match refused {
         Some(Refused::Total(id, problem, typed)) if *id == receipt.id => Some((problem, typed)),
         _ => None,

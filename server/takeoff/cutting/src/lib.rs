@@ -6,8 +6,8 @@
 //! their place.
 //!
 //! What it does not do: group by class (one call is one class), add waste, keep standing plans, or write text for
-//! people. Every plan has a lower bound on cost beside it, and is proven to be the cheapest where the two meet. Panels
-//! are searched until they do or the work set for it is done ([`panels::least_cost`]); sticks are packed simply.
+//! people. Every plan has a lower bound on cost beside it, and is proven to be the cheapest where the two meet. Both
+//! are searched until they do or the work set for it is done ([`panels::least_cost`], [`sticks::exact`]).
 
 // `sticks/exact/simplex.rs` alone expects floats, with its reason; tests/tidy.rs sees to that.
 #![deny(clippy::float_arithmetic, clippy::integer_division)]

@@ -20,7 +20,7 @@ pub use field::{Field, FieldType, Value};
 pub use job::{Job, Record};
 pub use job_file::{Entry, JobFile, Picture};
 pub use kind::Kind;
-pub use op::{Does, FieldProblem, Op, OpKind};
+pub use op::{Does, FieldProblem, Op, OpKind, day_there};
 pub use reading::{Agreement, Measured, Spot, What};
 pub use role::Role;
 pub use settings::Settings;

@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
+use time::format_description::well_known::Rfc3339;
+use time::{Date, Duration, OffsetDateTime, UtcOffset};
 use uuid::Uuid;
 
 use super::field::{Field, FieldType, Value};
@@ -39,6 +41,15 @@ pub struct OpKind {
     pub least: Role,
     /// Its fields. For [`Does::Edit`] those that may change.
     pub fields: &'static [Field],
+}
+
+/// The day of a moment, RFC 3339, where the clock is ahead of UTC by so many minutes; none of a text that is no moment.
+pub fn day_there(moment: &str, tz_offset_min: i32) -> Option<Date> {
+    let at = OffsetDateTime::parse(moment, &Rfc3339).ok()?;
+    let there = at
+        .checked_to_offset(UtcOffset::UTC)?
+        .checked_add(Duration::minutes(i64::from(tz_offset_min)))?;
+    Some(there.date())
 }
 
 /// Fields as typed: each name with its texts, in order. In JSON one text stands by itself, several in a list.

@@ -22,8 +22,6 @@ mod tests;
 
 use std::collections::BTreeMap;
 
-use time::format_description::well_known::Rfc3339;
-use time::{OffsetDateTime, UtcOffset};
 use uuid::Uuid;
 
 pub use effect::{Effect, why_it_carries};
@@ -32,7 +30,7 @@ pub use line::stands;
 pub use papers::About;
 pub use table::{ASKS, Ask, CanSkip, Event, Move, Sort};
 
-use crate::record::{FieldProblem, Job, Kind, Record};
+use crate::record::{FieldProblem, Job, Kind, Record, day_there};
 use judge::Asked;
 use line::Line;
 use table::{ROWS, Row};
@@ -171,13 +169,12 @@ pub fn in_the_way(gates: &[Gate], to: Move) -> Vec<&Gate> {
         .collect()
 }
 
-/// Whether a change may make a move.
+/// Whether a change may make a move, by its gates.
 ///
 /// # Errors
 /// What stands in the way, in a sentence for each gate.
-pub fn may_move(job: &Job, change: &Record, to: Move) -> Result<(), String> {
-    let all = gates(job, change);
-    let held = in_the_way(&all, to);
+pub fn may_move(change: &Record, gates: &[Gate], to: Move) -> Result<(), String> {
+    let held = in_the_way(gates, to);
     if held.is_empty() {
         return Ok(());
     }
@@ -196,15 +193,14 @@ pub fn may_move(job: &Job, change: &Record, to: Move) -> Result<(), String> {
 pub fn looked_at_that_day(
     job: &Job,
     change: &Record,
-    moment: &str,
-    offset: i32,
+    gates: &[Gate],
+    (moment, offset): (&str, i32),
 ) -> Result<(), String> {
-    let all = gates(job, change);
-    let of = |event: Event| all.iter().find(|gate| gate.event == event);
+    let of = |event: Event| gates.iter().find(|gate| gate.event == event);
     let (Some(first), Some(_)) = (of(Event::FirstCut), of(Event::NextCut)) else {
         return Ok(());
     };
-    let day_of = |moment: &str| local_day(moment, offset);
+    let day_of = |moment: &str| day_there(moment, offset).map(|day| i64::from(day.to_julian_day()));
     let (Some(release), Some(day)) = (&first.release, day_of(moment)) else {
         return Ok(());
     };
@@ -219,14 +215,6 @@ pub fn looked_at_that_day(
         change.name(),
         Event::NextCut.title()
     ))
-}
-
-/// The day of a moment where the clock is ahead of UTC by so many minutes, as a Julian number.
-fn local_day(moment: &str, offset: i32) -> Option<i64> {
-    let at = OffsetDateTime::parse(moment, &Rfc3339).ok()?;
-    let offset = UtcOffset::from_whole_seconds(offset.checked_mul(60)?).ok()?;
-    let day = at.checked_to_offset(offset)?.date().to_julian_day();
-    Some(i64::from(day))
 }
 
 /// That a change is held, and by what.

@@ -145,8 +145,8 @@ impl Asked<'_> {
         }
     }
 
-    /// How many people the beam takes, by its weight: the figure beside the tick, and a fact of it; its section is one, too, as
-    /// long as no weight is known.
+    /// How many people the beam takes, by its weight: the figure beside the tick, and a fact of it, as its section is, which
+    /// tells one beam from another while no weight is known.
     pub(super) fn people(&self) -> (String, Vec<String>) {
         let section = said(self.job, self.change, &["nominal", "plies"]);
         let facts = needs::of_change(self.job, self.change).facts;

@@ -6,6 +6,7 @@ use crate::checks::hold_points::{
     looked_at_that_day, may_happen,
 };
 use crate::needs::testing::id;
+use crate::record::Kind;
 
 /// A line as far as its shore: papers in, shore signed and standing.
 fn shored() -> House {
@@ -326,7 +327,8 @@ fn on_a_later_day_a_cut_goes_on_only_once_its_shoring_was_looked_at_that_day() {
     let mut house = cut_signed();
     let may = |house: &House, moment: &str, offset| {
         let job = house.job();
-        looked_at_that_day(&job, job.get(id("cut")).unwrap(), moment, offset)
+        let cut = job.get(id("cut")).unwrap();
+        looked_at_that_day(&job, cut, &gates(&job, cut), (moment, offset))
     };
     assert_eq!(may(&house, "2026-10-14T23:30:00.000Z", 0), Ok(()));
     let said = may(&house, "2026-10-15T07:00:00.000Z", 0).unwrap_err();
@@ -347,6 +349,39 @@ fn on_a_later_day_a_cut_goes_on_only_once_its_shoring_was_looked_at_that_day() {
     // With no shore left in its line there is nothing to look at.
     house.set("shore", "struck", "yes");
     assert_eq!(may(&house, "2026-10-16T07:00:00.000Z", 0), Ok(()));
+}
+
+#[test]
+fn what_cant_be_told_holds_and_of_a_shore_the_engineers_word_on_it_lets_go_on() {
+    let told = |house: &House, word: &str, event, ask| {
+        let gate = house.gate(word, event);
+        let one = gate.conditions.iter().find(|one| one.ask == ask).unwrap();
+        (one.state.clone(), one.why.clone())
+    };
+    let carries = |house: &House| told(house, "shore", Event::Start, Ask::CarriesShore);
+    let mut house = House::line();
+    assert_eq!(carries(&house).0, Stands::Yes);
+    let word = house.records.values().find(|one| one.kind == Kind::Word);
+    house.remove(word.unwrap().id);
+    house.papers(); // the engineer's word on the job is none on the shore
+    let (state, why) = carries(&house);
+    assert_eq!(state, Stands::No);
+    assert!(why.starts_with("Can’t tell yet: needs"), "{why}");
+    house.paper_for(id("shore"), "engineer", "not_required");
+    assert_eq!(
+        carries(&house).0,
+        Stands::No,
+        "that none is required says nothing of the floor"
+    );
+    house.paper_for(id("shore"), "engineer", "in_hand");
+    assert_eq!(carries(&house).0, Stands::Yes);
+
+    let lands = |house: &House| told(house, "cut", Event::FirstCut, Ask::Landings);
+    assert_eq!(lands(&house).0, Stands::Yes);
+    house.remove(id("plate"));
+    let (state, why) = lands(&house);
+    assert_eq!(state, Stands::No);
+    assert!(why.contains("Can’t tell yet: needs"), "{why}");
 }
 
 #[test]

@@ -463,7 +463,7 @@ proptest! {
             .map(|(of, to)| {
                 let job = house.job();
                 let why = job.get(of).map_or_else(String::new, |one| {
-                    crate::checks::hold_points::may_move(&job, one, to).err().unwrap_or_default()
+                    crate::checks::hold_points::may_move(one, &gates(&job, one), to).err().unwrap_or_default()
                 });
                 format!("{:?} {to:?}: {why}", house.kind(of))
             })
