@@ -203,7 +203,6 @@ fn the_first_pages_are_light_on_a_slow_line() {
 }
 
 #[test]
-#[ignore = "passed twice and failed once on a busy machine: its waiting is to be made sure of first"]
 fn every_task_stays_within_its_taps_away_from_the_server() {
     alone(
         "budgets_away.mjs",

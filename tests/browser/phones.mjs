@@ -166,6 +166,18 @@ export async function until(what, is) {
   throw new Error(`after a minute it is still not so: ${what}`);
 }
 
+/** Does something on a page that may just be on its way to where a save led: again where that came between. */
+export async function steady(does) {
+  for (let tries = 0; ; tries += 1) {
+    try {
+      return await does();
+    } catch (error) {
+      if (tries > 8 || !/context was destroyed|interrupted|ERR_ABORTED|navigat/i.test(error.message)) throw error;
+      await new Promise((later) => setTimeout(later, 250));
+    }
+  }
+}
+
 /** Runs a test as a program, `node … PROGRAM FOLDER`; whatever it hands to `ends` is ended with it. `closing` is its last line. */
 export async function main(test, closing, { minutes = 8 } = {}) {
   const [program, folder] = process.argv.slice(2);

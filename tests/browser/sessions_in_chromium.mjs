@@ -10,7 +10,7 @@ import assert from "node:assert/strict";
 import { join } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
 import { PICTURE } from "./lib.mjs";
-import { Phone, main, until } from "./phones.mjs";
+import { Phone, main, steady, until } from "./phones.mjs";
 import { Server, Wire } from "./server.mjs";
 import { session } from "./session_maker.mjs";
 
@@ -60,17 +60,8 @@ await main(async ({ program, folder, ends }) => {
   const wall = /\/wall\/([0-9a-f-]{36})/.exec(await (await phones[0].context.request.get(`${phones[0].origin}${job}/house`)).text())[1];
   const change = await phones[0].page.locator("#hand + .rows form [name=of]").first().getAttribute("value");
 
-  /** Opens the job's page; the page that an entry leads to once it is sent may come between. */
-  const open = async (phone) => {
-    for (let tries = 0; ; tries += 1) {
-      try {
-        return await phone.page.goto(job, { waitUntil: "domcontentloaded" });
-      } catch (error) {
-        if (tries > 8 || !/interrupted|ERR_ABORTED/.test(error.message)) throw error;
-        await pause(250);
-      }
-    }
-  };
+  /** Opens the job's page. */
+  const open = (phone) => steady(() => phone.page.goto(job, { waitUntil: "domcontentloaded" }));
   const nudge = (phone) => phone.page.evaluate(() => dispatchEvent(new Event("online"))).catch(() => {});
   /** What the next questions of a phone's outbox meet; gives a promise that the first was met. */
   const meeting = (phone, does) => {
@@ -82,17 +73,6 @@ await main(async ({ program, folder, ends }) => {
       return does(asked);
     };
     return first;
-  };
-  /** Does something on a page that may just be on its way to where a save led. */
-  const steady = async (does) => {
-    for (let tries = 0; ; tries += 1) {
-      try {
-        return await does();
-      } catch (error) {
-        if (tries > 5 || !/context was destroyed|navigat/i.test(error.message)) throw error;
-        await pause(250);
-      }
-    }
   };
   const well = (phone) => (phone.wire.meets = () => undefined);
   const pass = (phone, { method, path, body, headers }) => phone.wire.pass({ method, path, headers }, body).catch(() => {});

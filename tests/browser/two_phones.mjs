@@ -6,7 +6,7 @@
 
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { Phone, main, times, until } from "./phones.mjs";
+import { Phone, main, steady, times, until } from "./phones.mjs";
 import { Server, Wire } from "./server.mjs";
 
 const YEAR = 365 * 86_400_000;
@@ -21,8 +21,7 @@ await main(async ({ program, folder, ends }) => {
     const away = () => (wire.meets = () => "lost");
     const back = async () => {
       wire.meets = () => undefined;
-      // the page may just be on its way to what the server led to
-      await phone.page.goto(phone.job).catch(() => phone.page.goto(phone.job));
+      await steady(() => phone.page.goto(phone.job));
     };
     phones.push(Object.assign(phone, { wire, away, back }));
   }

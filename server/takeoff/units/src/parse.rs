@@ -79,10 +79,10 @@ const LONGEST: Length = Length::feet(10_000);
 /// The place of the first wrong character, and why.
 ///
 /// ```
-/// use scantling_takeoff::units::{Length, Units, parse_length};
+/// use scantling_units::{Length, Units, parse_length};
 /// assert_eq!(parse_length("7' 3 3/8\"", Units::Us)?, Length::inches_64(87, 24));
 /// assert_eq!(parse_length("144 - 3 1/2", Units::Us)?, Length::inches_64(140, 32));
-/// # Ok::<(), scantling_takeoff::units::LengthError>(())
+/// # Ok::<(), scantling_units::LengthError>(())
 /// ```
 pub fn parse_length(text: &str, units: Units) -> Result<Length, LengthError> {
     let Scanned { marks, fault, end } = scan(text);

@@ -10,7 +10,7 @@ impl Length {
     /// Exact to 1/64 in. The sign comes first and stays on values under one: `-1/4"`.
     ///
     /// ```
-    /// use scantling_takeoff::units::Length;
+    /// use scantling_units::Length;
     /// assert_eq!(Length::inches_64(147, 16).feet_inches(), "12' 3 1/4\"");
     /// assert_eq!(Length::feet(12).feet_inches(), "12' 0\"");
     /// assert_eq!(Length::inches_64(3, 16).feet_inches(), "3 1/4\"");

@@ -10,9 +10,9 @@ use super::{Length, Nominal};
 /// Source: the rule as in the US Army course EN5155; thickness under 1 in counting as 1 in from memory of PS 20.
 ///
 /// ```
-/// use scantling_takeoff::units::{Length, board_feet, parse_nominal};
+/// use scantling_units::{Length, board_feet, parse_nominal};
 /// assert_eq!(board_feet(parse_nominal("2x10")?, Length::feet(16)), 2667);
-/// # Ok::<(), scantling_takeoff::units::NumberError>(())
+/// # Ok::<(), scantling_units::NumberError>(())
 /// ```
 pub fn board_feet(nominal: Nominal, length: Length) -> i64 {
     let inch = Length::inches(1);
