@@ -22,16 +22,27 @@ await main(async ({ program, folder, ends }) => {
   await page.goto(`${phone.job}/member`);
   wire.meets = () => "lost";
   const form = page.locator("form[data-kind='member.add']");
+  /** The next press counts from when the last one's round is over. */
+  const sent = () => page.waitForFunction(() => !document.querySelector("form[data-kind='member.add'][data-sent]"));
   const add = async (name, { depth, start } = {}) => {
     await form.getByLabel("Name").fill(name);
     if (depth) await form.locator("[name='reading.depth']").fill(depth);
     if (start) await phone.choose(form.locator("[name=start_at]"), start);
     await form.getByRole("button").last().tap();
     await page.locator("li[data-state=queued]", { hasText: name }).waitFor();
+    await sent();
   };
   await add("Beam, misread", { depth: "7 1/3" });
   await add("Post below it", { start: "Beam, misread (waiting)" });
-  await add("Given up", { depth: "9 1/3" });
+  // a server that lets it wait: what is typed meanwhile stays
+  wire.meets = () => "held";
+  await form.getByLabel("Name").fill("Given up");
+  await form.locator("[name='reading.depth']").fill("9 1/3");
+  await form.getByRole("button").last().tap();
+  await page.locator("li[data-state=queued]", { hasText: "Given up" }).waitFor();
+  await form.getByLabel("Name").fill("Typed next");
+  await sent();
+  assert.equal(await form.getByLabel("Name").inputValue(), "Typed next");
   await phone.toSend(3);
 
   wire.meets = () => undefined;

@@ -102,6 +102,10 @@ async function keep(form, by) {
     if (/** @type {Error} */ (error).name !== "QuotaExceededError") throw error;
     return say("alert", "Not saved: this phone is out of room.", still, "/outbox");
   }
+  // at once: what is typed next, while this one is on its way, stays
+  form.reset();
+  asks();
+  form.closest("details")?.removeAttribute("open");
   say("alert", "");
   say("status", (news = "Saved on this phone. "), "Waiting to send.");
   await Promise.race([send(true), new Promise((late) => setTimeout(late, 3e3))]);
@@ -112,9 +116,6 @@ async function keep(form, by) {
     else go(entry.result?.next ?? location.href);
     return true;
   }
-  form.reset();
-  asks();
-  form.closest("details")?.removeAttribute("open");
   await box.note({ persisted: await navigator.storage?.persist() });
 }
 
