@@ -120,6 +120,10 @@ price.plate.anchor | @supplier.cobble | plate anchor                | each    | 
 price.wedges       | @supplier.cobble | pair of shoring wedges      | each    | 0.60
 price.shim         | @supplier.cobble | hanger shim 3/16 in         | each    | 0.35
 price.filler       | @supplier.cobble | filler strip 5/32 in        | foot    | 0.22
+price.filler.stud  | @supplier.cobble | filler strip 5/16 × 1 1/2 in | foot   | 0.25
+price.filler.edge  | @supplier.cobble | filler strip 3/8 × 1 1/2 in | foot    | 0.27
+price.filler.plate | @supplier.cobble | filler strip 5/16 × 3 1/2 in | foot   | 0.52
+price.filler.lower | @supplier.cobble | filler strip 3/8 × 3 1/2 in | foot    | 0.58
 price.adhesive     | @supplier.cobble | subfloor adhesive           | tube    | 5.40
 price.tape         | @supplier.cobble | joint tape                  | foot    | 0.04
 price.compound     | @supplier.cobble | joint compound, area served | each    | 0.14

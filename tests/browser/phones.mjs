@@ -108,8 +108,11 @@ export class Phone {
     await field.fill(text);
     await page.getByRole("button", { name: "Save note" }).first().tap();
     await until(`“${text}” is kept`, async () => (await this.entries(page)).some((of) => of.fields.text === text));
-    // the form is empty again: kept here, or on the page that the server led to
-    await page.waitForFunction((text) => [...document.querySelectorAll("textarea")].every((field) => field.value !== text), text);
+    // the form is empty again and its round over: kept here, or on the page that the server led to
+    await page.waitForFunction((text) => {
+      const empty = [...document.querySelectorAll("textarea")].every((field) => field.value !== text);
+      return empty && !document.querySelector("form[data-sent]");
+    }, text);
   }
 
   /** Picks from a list, in its fold where it has one. */

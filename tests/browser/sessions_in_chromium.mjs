@@ -2,8 +2,8 @@
 // server is killed while phones send, pages and browsers end while they send, questions come twice, late or never, clocks
 // are off. Each session ends with every entry that was saved on the server exactly once, and nothing left to send.
 //
-// `node sessions_in_chromium.mjs PROGRAM FOLDER [SEED]`: FOLDER/data is a filled data folder; SEED plays one session alone.
-// Ten are played, or as many as SESSIONS says. What each step is, session_maker.mjs says; what needs an eye on the page
+// `node sessions_in_chromium.mjs PROGRAM FOLDER [SEED|FROM-TO]`: FOLDER/data is a filled data folder; SEED plays one session
+// alone, FROM-TO those, so that many can be split. Ten are played, or as many as SESSIONS says. What each step is, session_maker.mjs says; what needs an eye on the page
 // (mending what was refused, two answers) is in refused.mjs and two_phones.mjs.
 
 import assert from "node:assert/strict";
@@ -14,8 +14,8 @@ import { Phone, main, steady, until } from "./phones.mjs";
 import { Server, Wire } from "./server.mjs";
 import { session } from "./session_maker.mjs";
 
-const only = process.argv[4];
-const SESSIONS = Number(process.env.SESSIONS ?? 10);
+const [first, end] = (process.argv[4] ?? `1-${process.env.SESSIONS ?? 10}`).split("-").map(Number);
+const SEEDS = Array.from({ length: (end ?? first) - first + 1 }, (_, at) => first + at);
 const LENGTH = 12;
 const isSync = ({ path }) => path.startsWith("/sync/v1/ops") || path.startsWith("/sync/v1/blobs/");
 
@@ -134,7 +134,7 @@ await main(async ({ program, folder, ends }) => {
   };
 
   let steps = 0;
-  for (const seed of only ? [Number(only)] : Array.from({ length: SESSIONS }, (_, at) => at + 1)) {
+  for (const seed of SEEDS) {
     const before = phones.map((phone) => phone.saved.length);
     for (const phone of phones) await open(phone);
     for (const step of session(seed, { length: LENGTH })) {
@@ -181,5 +181,5 @@ await main(async ({ program, folder, ends }) => {
     assert.deepEqual(await phones[1].record(), await phones[0].record(), `seed ${seed}: one history`);
     console.log(`session ${seed}: ${ours.length} entries`);
   }
-  console.log(`${only ? 1 : SESSIONS} sessions of two phones, ${steps} steps, ${phones[0].saved.length + phones[1].saved.length} entries: each once`);
+  console.log(`${SEEDS.length} sessions of two phones, ${steps} steps, ${phones[0].saved.length + phones[1].saved.length} entries: each once`);
 }, "every saved entry is there once", { minutes: 60 });

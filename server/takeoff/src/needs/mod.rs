@@ -7,6 +7,7 @@
 mod beam;
 mod board;
 mod class;
+mod filler;
 mod hang_joists;
 mod heights;
 mod inputs;

@@ -3,7 +3,8 @@
 //! Over the longest stick M it is jointed at M, 2 M … from its start. A plate that begins past the wall's zero end or ends
 //! short of its far end has an end joint there, too. In a double top plate each joint is held against the other plate's
 //! joints; in a single one each takes a splice plate; in a bottom plate none takes anything. Nailing by spacing leaves out
-//! 24 in and one nail for joints as the rule says. A corner or a crossing wall is not here.
+//! 24 in and one nail for joints as the rule says. Where it is smaller than the old plate, filler strips: see `filler`.
+//! A corner or a crossing wall is not here.
 //!
 //! Source: IRC R602.3.2 (24 in; splice plate with six 8d on each side), R602.6.1 (strap, eight 10d each side, from memory),
 //! Table R602.3(1) for the nails (see `tables::fastening`).
@@ -15,6 +16,7 @@ mod fasten;
 
 use uuid::Uuid;
 
+use super::filler::{Face, push_filler};
 use super::inputs::{longest_or_say, miss, must_have, read, stick_class};
 use super::piece::{cut_sum, inches, size_of, stick};
 use super::{Fill, Finding, StickClass, Sum, Takeoff, Treatment, Verdict, sum};
@@ -49,6 +51,14 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
     };
     if let Some(class) = &class {
         push_pieces(job, class, &waits, &plate, out);
+        let (whole, rest) = plate.pieces();
+        let mut pieces = vec![(1, rest)];
+        if whole > 0 {
+            pieces.insert(0, (whole, plate.most.unwrap_or(Length::ZERO)));
+        }
+        for face in [Face::Thickness, Face::Depth] {
+            push_filler(job, change, class, face, &pieces, out);
+        }
     }
     match which {
         Which::Upper | Which::Lower => {

@@ -1,14 +1,16 @@
 //! Add studs (rule 8 of takeoff): king, jack, cripple and plain studs, each between standing pieces.
 //!
 //! Cut = the reading from plate (or header) to plate − the fit. Toe nails at both ends; a jack is nailed to its king as
-//! well. A stud that was read by its number is a need of its own; the others go by the reading without a number. What
-//! holds a header up, and whether a stud carries enough, is not here.
+//! well. A stud that was read by its number is a need of its own; the others go by the reading without a number. Where they
+//! are less deep than the old ones, filler strips: see `filler`. What holds a header up, and whether a stud carries enough,
+//! is not here.
 //!
 //! Source: IRC Table R602.3(1) for the nails (see `tables::fastening`); the rest is common practice, no published source.
 //!
 //! Example: 2 jacks, header to plate 81 1/2 in, fit 0, 16d box toe nails (3) and 16d common to the king at 24 in:
 //! cut 81 1/2 in, 2 × 2 × 3 = 12 toe nails, 2 × (up(81 1/2 ÷ 24) + 1) = 10 nails to the king.
 
+use super::filler::{Face, push_filler};
 use super::inputs::{Read, must_have, must_read, nail, read, setting, stick_class};
 use super::piece::{by_count, cut_sum, inches, is_length, size_of, stick};
 use super::{Class, StickClass, Takeoff, Treatment, inputs, result, sum};
@@ -61,6 +63,11 @@ pub(crate) fn takeoff(job: &Job, change: &Record, out: &mut Takeoff) {
         for (group, cut) in &cuts {
             push_studs(job, change, class, &waits, (group, *cut, fit), out);
         }
+        let pieces: Vec<(i64, Length)> = cuts
+            .iter()
+            .map(|(group, cut)| (group.count, *cut))
+            .collect();
+        push_filler(job, change, class, Face::Depth, &pieces, out);
     }
     push_toe_nails(job, change, count, &waits, out);
     if word == "jack" {

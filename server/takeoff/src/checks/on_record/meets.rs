@@ -2,6 +2,8 @@
 //!
 //! Source: common practice, no published source.
 
+use uuid::Uuid;
+
 use super::sizes::{least, new_piece};
 use super::{Check, CheckKind};
 use crate::buy::Item;
@@ -28,6 +30,41 @@ pub(super) fn checks(job: &Job, change: &Record, out: &mut Vec<Check>) {
         change.name(),
         found,
     ));
+}
+
+/// A side in which a new piece is smaller than the old one that it meets, by more than touches.
+pub(crate) struct Short {
+    /// By how much.
+    pub(crate) by: Length,
+    /// The new piece's.
+    pub(crate) new: Length,
+    /// The old one's.
+    pub(crate) old: Length,
+    /// What was read of the old one, in words.
+    pub(crate) old_what: String,
+    /// Whether what was read is agreed.
+    pub(crate) agreed: bool,
+    /// The readings.
+    pub(crate) readings: Vec<Uuid>,
+}
+
+/// The side of that name (`thickness`, `depth`), where the new piece is short in it.
+pub(crate) fn short_side(job: &Job, change: &Record, name: &str) -> Option<Short> {
+    let (_, sides) = sides(job, change)?;
+    let Side { new, old, .. } = sides.into_iter().find(|side| side.name == name)?;
+    let (of_new, of_old) = (new.value?, old.value?);
+    let by = of_old - of_new;
+    let mut readings = [new.readings, old.readings].concat();
+    readings.sort_unstable();
+    readings.dedup();
+    (by > TOUCHING).then_some(Short {
+        by,
+        new: of_new,
+        old: of_old,
+        old_what: old.what,
+        agreed: new.agreed && old.agreed,
+        readings,
+    })
 }
 
 /// What it meets, in words, and the sides that must match; nothing where it meets nothing old.
