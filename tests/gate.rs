@@ -11,9 +11,12 @@ use scantling_takeoff::record::Role;
 
 use crate::support::{Client, TestServer};
 
+/// An id that nothing has.
+const NOTHING: &str = "00000000-0000-0000-0000-000000000001";
+
 /// A path with its holes filled by things that aren't there.
 pub(crate) fn filled(path: &str) -> String {
-    let nothing = "00000000-0000-0000-0000-000000000001";
+    let nothing = NOTHING;
     let mut path = path.to_owned();
     for (hole, with) in [
         ("{job}", nothing),
@@ -35,9 +38,14 @@ pub(crate) fn filled(path: &str) -> String {
 
 /// The status and head of an answer to a request written out by hand; its body never comes.
 fn answer(client: &Client, route: &Route, more: &[(&str, &str)]) -> (u16, String) {
+    asked(client, route.method, &filled(route.path), more)
+}
+
+/// The same, of a path as it is written.
+fn asked(client: &Client, method: &str, path: &str, more: &[(&str, &str)]) -> (u16, String) {
     let host = client.origin.split_once("://").unwrap().1;
     let mut stream = TcpStream::connect(host).unwrap();
-    let first = format!("{} {} HTTP/1.1", route.method, filled(route.path));
+    let first = format!("{method} {path} HTTP/1.1");
     let mut lines = vec![
         first,
         format!("host: {host}"),
@@ -48,7 +56,7 @@ fn answer(client: &Client, route: &Route, more: &[(&str, &str)]) -> (u16, String
         client.cookie.as_deref().unwrap_or("")
     ));
     let is_own = more.iter().any(|(name, _)| name.starts_with("sec-fetch"));
-    if route.method != "GET" && !is_own {
+    if method != "GET" && !is_own {
         lines.push(format!("origin: {}", client.origin));
     }
     lines.extend(more.iter().map(|(name, value)| format!("{name}: {value}")));
@@ -58,7 +66,7 @@ fn answer(client: &Client, route: &Route, more: &[(&str, &str)]) -> (u16, String
     let mut piece = [0; 4096];
     while !answer.windows(4).any(|end| end == b"\r\n\r\n") {
         let n = stream.read(&mut piece).unwrap();
-        assert!(n > 0, "{} {} ended early", route.method, route.path);
+        assert!(n > 0, "{method} {path} ended early");
         answer.extend_from_slice(&piece[..n]);
     }
     let head = String::from_utf8_lossy(&answer).into_owned();
@@ -122,6 +130,50 @@ fn every_route_asks_for_its_role_and_a_phone_that_is_shut_out_gets_none_but_the_
         "{requests}"
     );
     assert!(!requests.contains("0000-0000"), "no address with its ids");
+}
+
+/// The path with the first letter of each of its words written as its code, and with all of one word so: a router that
+/// decodes reads the same path.
+fn otherwise_written(path: &str) -> Vec<String> {
+    let coded = |letter: char| format!("%{:02x}", letter as u32);
+    let words: Vec<&str> = path.split('/').collect();
+    let mut all = Vec::new();
+    for (at, word) in words.iter().enumerate() {
+        for n in [1, word.len()] {
+            let (first, rest) = word.split_at(n.min(word.len()));
+            if first.is_empty() {
+                continue;
+            }
+            let mut other: Vec<String> = words.iter().map(ToString::to_string).collect();
+            other[at] = first.chars().map(coded).collect::<String>() + rest;
+            all.push(other.join("/"));
+        }
+    }
+    if let Some((before, after)) = path.rsplit_once('.') {
+        all.push(format!("{before}%2e{after}"));
+    }
+    all
+}
+
+#[test]
+fn no_route_is_reached_by_its_path_written_otherwise() {
+    let server = TestServer::start("gate-codes");
+    let lead = server.lead();
+    let guest = let_in(&server, &lead, "Engineer", "guest");
+    let stranger = server.stranger();
+    // A job that is there, so that a row which is reached would answer.
+    let job = crate::forms::start_job(&lead, "Elm Street 12");
+    assert_eq!(guest.get(&format!("{job}/house")).status, 200);
+    assert_eq!(guest.get(&format!("{job}/money")).status, 403);
+    for route in ROUTES {
+        let path = filled(route.path).replacen(&format!("/jobs/{NOTHING}"), &job, 1);
+        for path in otherwise_written(&path) {
+            for client in [&stranger, &guest, &lead] {
+                let (status, _) = asked(client, route.method, &path, &[("content-length", "0")]);
+                assert_eq!(status, 404, "{} {path}", route.method);
+            }
+        }
+    }
 }
 
 #[test]

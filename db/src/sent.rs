@@ -191,22 +191,20 @@ pub fn is_known(tx: &Transaction<'_>, op_id: Uuid) -> Result<bool, Error> {
     .map_err(failed("look up an entry"))
 }
 
-/// Who wrote the entry of this id, and on which device, if it is in the record.
+/// Who wrote the entry of this id, if it is in the record.
 ///
 /// # Errors
 /// Those of SQLite.
-pub fn written_by(tx: &Transaction<'_>, op_id: Uuid) -> Result<Option<(Uuid, Uuid)>, Error> {
-    let found: Option<(String, String)> = tx
-        .prepare_cached("SELECT author_id, device_id FROM op WHERE op_id = ?1")
+pub fn written_by(tx: &Transaction<'_>, op_id: Uuid) -> Result<Option<Uuid>, Error> {
+    let found: Option<String> = tx
+        .prepare_cached("SELECT author_id FROM op WHERE op_id = ?1")
         .and_then(|mut statement| {
             statement
-                .query_row([op_id.to_string()], |row| Ok((row.get(0)?, row.get(1)?)))
+                .query_row([op_id.to_string()], |row| row.get(0))
                 .optional()
         })
         .map_err(failed("look up who wrote an entry"))?;
-    found
-        .map(|(author, device)| Ok((uuid(&author)?, uuid(&device)?)))
-        .transpose()
+    found.map(|author| uuid(&author)).transpose()
 }
 
 /// Which of these things are not in the record.
@@ -248,12 +246,14 @@ pub struct PhotoEntry {
     pub picture: Blob,
 }
 
-/// Pictures that entries of this phone name and that are not here, oldest first, at most so many.
+/// Pictures that a person's entries name and that are not here, at most so many: those written on this device first, then
+/// oldest first. A phone that was let in anew is another device, and has the same pictures.
 ///
 /// # Errors
 /// Those of SQLite.
 pub fn wanted_pictures(
     tx: &Transaction<'_>,
+    author: Uuid,
     device: Uuid,
     most: usize,
 ) -> Result<Vec<PhotoEntry>, Error> {
@@ -261,11 +261,12 @@ pub fn wanted_pictures(
         tx,
         "SELECT op_id, job_id, entity_id, blobs, device_id, author_id
          FROM op
-         WHERE device_id = ?1 AND kind = 'photo.add' AND outcome = 'applied' AND blobs IS NOT NULL
+         WHERE author_id = ?1 AND kind = 'photo.add' AND outcome = 'applied' AND blobs IS NOT NULL
            AND NOT EXISTS (SELECT 1 FROM blob WHERE blob.photo_id = op.entity_id)
          ORDER BY seq",
-        device,
+        author,
     )?;
+    all.sort_by_key(|entry| entry.device != device);
     all.truncate(most);
     Ok(all)
 }

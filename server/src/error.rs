@@ -30,6 +30,8 @@ pub(crate) enum HttpError {
     Elsewhere(String),
     #[error("the address is over 4 kB")]
     LongUrl,
+    #[error("the headers are over 16 kB")]
+    LongHead,
     #[error("too many requests; again in {0} s")]
     TooMany(u32),
     #[error("this needs the role {}", .0.name())]
@@ -130,6 +132,7 @@ impl HttpError {
                 "The server can’t write to its disk. Reading still works. Your entry is still in the form.",
             ),
             Self::LongUrl => say("Nothing here", "The address is over 4 kB long."),
+            Self::LongHead => say("Can’t be read", "The request’s headers are over 16 kB."),
             Self::WrongHost | Self::Encoded | Self::Elsewhere(_) => {
                 say("Not here", "This is not an address of this server.")
             }
@@ -192,6 +195,7 @@ impl ResponseError for HttpError {
             Self::WrongHost => StatusCode::MISDIRECTED_REQUEST,
             Self::Elsewhere(_) => StatusCode::TEMPORARY_REDIRECT,
             Self::LongUrl => StatusCode::URI_TOO_LONG,
+            Self::LongHead => StatusCode::REQUEST_HEADER_FIELDS_TOO_LARGE,
             Self::Encoded => StatusCode::UNSUPPORTED_MEDIA_TYPE,
             Self::SignIn => StatusCode::UNAUTHORIZED,
             Self::TooMany(_) => StatusCode::TOO_MANY_REQUESTS,

@@ -43,6 +43,8 @@ pub(crate) const HEADERS: [(&str, &str); 6] = [
 
 /// Longest address, in bytes.
 const URL_BYTES: usize = 4 * 1024;
+/// Names and values of all headers together, in bytes.
+const HEAD_BYTES: usize = 16 * 1024;
 
 /// The outermost layer.
 pub(crate) async fn gate(
@@ -133,12 +135,32 @@ pub(crate) async fn plain(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<BoxBody>, actix_web::Error> {
+    if !request.headers().get(header::HOST).is_some_and(is_local) {
+        let mut answer = HttpError::WrongHost.error_response();
+        add_headers(answer.headers_mut());
+        return Ok(request.into_response(answer));
+    }
     let answering = tokio::time::timeout(Passes::Page.time(), next.call(request)).await;
     let mut response = answering
         .map_err(|_| HttpError::TooSlow)??
         .map_into_boxed_body();
     add_headers(response.headers_mut());
     Ok(response)
+}
+
+/// Whether a host is an address, or a name that only a local network can have: a name of the open net leads nowhere else
+/// than to what it was made for.
+fn is_local(host: &HeaderValue) -> bool {
+    let Ok(host) = host.to_str() else {
+        return false;
+    };
+    let name = host.rsplit_once(':').map_or(host, |(name, _)| name);
+    let name = name.to_ascii_lowercase();
+    name.parse::<std::net::Ipv4Addr>().is_ok()
+        || name == "localhost"
+        || [".local", ".lan", ".home.arpa", ".internal"]
+            .iter()
+            .any(|ending| name.ends_with(ending))
 }
 
 /// The row of a request's route, by its method.
@@ -169,10 +191,20 @@ async fn check(request: &ServiceRequest, device: &mut Option<Uuid>) -> Result<()
     if request.uri().to_string().len() > URL_BYTES {
         return Err(HttpError::LongUrl);
     }
+    let headers = request.headers().iter();
+    let head = headers.map(|(name, value)| name.as_str().len() + value.len() + 4);
+    if head.sum::<usize>() > HEAD_BYTES {
+        return Err(HttpError::LongHead);
+    }
+    // The rows below are found by the path as it came, the router goes by the path decoded: what could be read in two ways
+    // is no path here. No address of this server has a letter that is written in another way.
     let path = request.match_pattern();
+    if path.is_none() || request.path().contains('%') {
+        return Err(HttpError::NotFound);
+    }
     let row = row(path.as_deref().unwrap_or(""), request.method());
     // Closed by default: a known path asks for the role of its row, with another method for the highest of its rows; a
-    // pattern that has no row for the lead; an unknown path is the router's 404.
+    // pattern that has no row for the lead.
     let rows = || {
         ROUTES
             .iter()
@@ -181,8 +213,7 @@ async fn check(request: &ServiceRequest, device: &mut Option<Uuid>) -> Result<()
     let least = match row {
         Some(row) => row.role,
         None if rows().next().is_some() => rows().map(|row| row.role).max().unwrap_or(Role::Lead),
-        None if path.is_some() => Role::Lead,
-        None => Role::Stranger,
+        None => Role::Lead,
     };
     let counts = is_counted(path.as_deref());
     let found = if counts || least != Role::Stranger {
@@ -223,7 +254,7 @@ async fn check(request: &ServiceRequest, device: &mut Option<Uuid>) -> Result<()
     } else if !same_origin(request, state.origin()) {
         return Err(HttpError::OtherSite);
     }
-    // A known path with another method, and an unknown one, have the router's own answer: nothing is read for it.
+    // A known path with another method has the router's own answer: nothing is read for it.
     row.map_or(Ok(()), |row| body(request, row.passes))
 }
 

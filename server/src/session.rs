@@ -79,17 +79,8 @@ pub(crate) async fn sign_in(
     state.journal().security(what, "/sign-in", device);
     let problem = match outcome {
         Paired::In { .. } => {
-            let cookie = Cookie::build(cookie_name(&state), token)
-                .path("/")
-                .http_only(true)
-                .secure(state.is_secure())
-                .same_site(SameSite::Lax)
-                .max_age(Duration::days(400))
-                .finish();
             let mut answer = see("/");
-            answer
-                .add_cookie(&cookie)
-                .map_err(|_| HttpError::Broken("the cookie could not be written"))?;
+            keep_signed_in(&state, token, &mut answer)?;
             return Ok(answer);
         }
         Paired::Wrong => {
@@ -103,6 +94,38 @@ pub(crate) async fn sign_in(
         problem: Some(problem.to_owned()),
         code: typed.code.clone(),
     })))
+}
+
+/// The most days that a browser keeps a cookie for.
+const COOKIE_DAYS: i64 = 400;
+
+fn keep_signed_in(
+    state: &State,
+    token: String,
+    answer: &mut HttpResponse,
+) -> Result<(), HttpError> {
+    let cookie = Cookie::build(cookie_name(state), token)
+        .path("/")
+        .http_only(true)
+        .secure(state.is_secure())
+        .same_site(SameSite::Lax)
+        .max_age(Duration::days(COOKIE_DAYS))
+        .finish();
+    answer
+        .add_cookie(&cookie)
+        .map_err(|_| HttpError::Broken("the cookie could not be written"))
+}
+
+/// Sets the cookie of this request anew, so that its days count from now: a phone that is used stays signed in.
+pub(crate) fn renew(
+    state: &State,
+    request: &HttpRequest,
+    answer: &mut HttpResponse,
+) -> Result<(), HttpError> {
+    match request.cookie(cookie_name(state)) {
+        Some(cookie) => keep_signed_in(state, cookie.value().to_owned(), answer),
+        None => Ok(()),
+    }
 }
 
 /// Whose device sends this request, by its cookie, also one that was shut out; nobody where there is none.

@@ -2,6 +2,7 @@
 //!
 //! A `Phone` here is an outbox without a browser: it keeps its count, and says what it is told to say.
 
+mod anew;
 mod contract;
 pub(crate) mod crew;
 mod kills;

@@ -38,7 +38,10 @@ fn a_picture_follows_its_entry_once_and_only_as_what_it_is() {
         (415, "bad_type".to_owned())
     );
     let wrong = put(&blob, "image/jpeg", b"no picture");
-    assert_eq!(wrong.status, 400, "{}", wrong.body);
+    assert_eq!(
+        (wrong.status, text(&json_of(&wrong)["code"])),
+        (415, "bad_picture".to_owned())
+    );
     let first = put(&blob, "image/jpeg", &jpeg());
     assert_eq!(first.status, 201, "{}", first.body);
     let again = put(&blob, "image/jpeg", &jpeg());

@@ -16,6 +16,8 @@ use rcgen::{
 use rustls::pki_types::{CertificateDer, PrivateKeyDer, PrivatePkcs8KeyDer, pem::PemObject};
 use sha2::{Digest as _, Sha256};
 use time::{Duration, OffsetDateTime};
+use x509_parser::extensions::GeneralName;
+use x509_parser::prelude::{FromDer as _, X509Certificate};
 
 use super::LanError;
 use super::certificate::Shown;
@@ -51,8 +53,25 @@ impl Authority {
     ) -> Result<Self, LanError> {
         let certificate = folder.join("tls").join("authority.pem");
         let key = folder.join("tls").join("authority-key.pem");
-        if certificate.exists() && key.exists() {
-            return Self::load(&certificate, &key);
+        match (certificate.exists(), key.exists()) {
+            (true, true) => return Self::load(&certificate, &key),
+            (false, false) => {}
+            // Made anew it would be another authority, which no phone trusts.
+            (has_certificate, _) => {
+                let [there, lost] = if has_certificate {
+                    [&certificate, &key]
+                } else {
+                    [&key, &certificate]
+                };
+                return Err(LanError::File {
+                    path: lost.clone(),
+                    why: format!(
+                        "it is lost, though {} is there. Put it back from a copy of the data folder; or remove both, and \
+                         set every phone up again",
+                        there.display()
+                    ),
+                });
+            }
         }
         let (pem, key_pem) = make(own_domain, unconstrained, now)?;
         let home = folder.join("tls");
@@ -76,6 +95,27 @@ impl Authority {
         let issuer = Issuer::from_ca_cert_der(&der, pair)
             .map_err(|error| wrong(certificate, error.to_string()))?;
         Ok(Self { der, issuer })
+    }
+
+    /// Whether it may vouch for a name: one within its limits, where it has any.
+    ///
+    /// Source: RFC 5280 4.2.1.10 (a name is within a limit that it ends in, from a dot on).
+    pub(crate) fn may_vouch_for(&self, name: &str) -> bool {
+        let Ok((_, read)) = X509Certificate::from_der(&self.der) else {
+            return false;
+        };
+        let Ok(Some(limits)) = read.name_constraints() else {
+            return true;
+        };
+        let permitted = limits.value.permitted_subtrees.iter().flatten();
+        let mut names = permitted.filter_map(|one| match &one.base {
+            GeneralName::DNSName(name) => Some(*name),
+            _ => None,
+        });
+        names.any(|limit| {
+            name.strip_suffix(limit)
+                .is_some_and(|before| before.is_empty() || before.ends_with('.'))
+        })
     }
 
     /// Its certificate, as phones take it.

@@ -86,6 +86,19 @@ pub enum LanError {
     /// An address that can't be the one for life.
     #[error("{0} can't be the server's address: write it like https://house.example.org:8443")]
     Origin(String),
+    /// A name that the folder's authority was not made for.
+    #[error(
+        "the authority in {at} can't vouch for {domain}: it was made for other names, and with this one among them phones \
+         would refuse the whole certificate. Leave --origin as it was; or bring a certificate of your own \
+         (--own-certificate, --own-key); or move {at} away, and set every phone up again",
+        at = .at.display()
+    )]
+    Beyond {
+        /// The name.
+        domain: String,
+        /// Where the authority is.
+        at: PathBuf,
+    },
     /// A certificate that can't be made or used.
     #[error("the certificate can't be made: {0}")]
     Certificate(String),
@@ -199,6 +212,12 @@ pub(crate) fn tls(folder: &Path, lan: &Lan, addresses: &[Ipv4Addr]) -> Result<Tl
     } else {
         let authority =
             Authority::load_or_make(folder, lan.own_domain().as_deref(), lan.unconstrained, now)?;
+        if let Some(domain) = lan.own_domain()
+            && !authority.may_vouch_for(&domain)
+        {
+            let at = folder.join("tls");
+            return Err(LanError::Beyond { domain, at });
+        }
         let leaf = authority.leaf(&lan.names(), addresses, now)?;
         (leaf, Some(Arc::new(authority)))
     };

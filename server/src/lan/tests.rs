@@ -133,6 +133,56 @@ fn the_certificates_say_what_phones_ask_for() {
 const ENDINGS_AND_NETWORKS: usize = 10;
 
 #[test]
+fn a_lost_half_of_the_authority_and_a_name_beyond_it_stop_with_what_to_do() {
+    let folder = folder("tls-lost");
+    let now = at("2026-11-25T12:00:00Z");
+    let authority = Authority::load_or_make(&folder, None, false, now).unwrap();
+    for (name, may) in [
+        ("elm-street.local", true),
+        ("local", true),
+        ("house.example.org", false),
+        ("notlocal", false),
+    ] {
+        assert_eq!(authority.may_vouch_for(name), may, "{name}");
+        // The same by a client's own library.
+        let leaf = authority.leaf(&[name.to_owned()], &[], now).unwrap();
+        assert_eq!(is_taken(&authority, leaf.der(), name, now), may, "{name}");
+    }
+    let beyond = Lan {
+        origin: Some("https://house.example.org:8443".to_owned()),
+        ..lan()
+    };
+    let refused = tls(&folder, &beyond, &[HERE]).err().unwrap().to_string();
+    assert!(
+        refused.contains("can't vouch for house.example.org"),
+        "{refused}"
+    );
+    // Made for it, or without limits, it may.
+    for (n, unconstrained) in [(1, false), (2, true)] {
+        let folder = folder.join(format!("other-{n}"));
+        std::fs::create_dir_all(&folder).unwrap();
+        let made =
+            Authority::load_or_make(&folder, Some("example.org"), unconstrained, now).unwrap();
+        assert!(made.may_vouch_for("house.example.org"));
+    }
+    for lost in ["authority-key.pem", "authority.pem"] {
+        let (file, away) = (folder.join("tls").join(lost), folder.join("tls/away"));
+        std::fs::rename(&file, &away).unwrap();
+        let refused = Authority::load_or_make(&folder, None, false, now)
+            .err()
+            .unwrap();
+        let refused = refused.to_string();
+        assert!(
+            refused.contains(lost) && refused.contains("is lost"),
+            "{refused}"
+        );
+        std::fs::rename(&away, &file).unwrap();
+    }
+    let again = Authority::load_or_make(&folder, None, false, now).unwrap();
+    assert_eq!(again.der(), authority.der());
+}
+
+#[test]
 fn a_client_takes_the_names_of_local_networks_and_no_others() {
     let folder = folder("taken");
     let now = at("2026-11-25T12:00:00Z");

@@ -16,6 +16,7 @@ use super::{Refusal, phone};
 use crate::clock;
 use crate::error::HttpError;
 use crate::passes::Passes;
+use crate::session;
 use crate::state::State;
 
 /// At most so many pictures are asked for at once.
@@ -32,7 +33,7 @@ pub(crate) async fn send(
     if batch.device_id != who.device {
         return Err(Refusal::DeviceMismatch);
     }
-    let device = who.device;
+    let (person, device) = (who.person, who.device);
     let server_time = clock::now();
     let skew_s = scantling_db::skew_s(&server_time, &batch.device_time).ok_or_else(|| {
         Refusal::BadRequest(
@@ -106,7 +107,7 @@ pub(crate) async fn send(
         })
         .await?;
     let want = state
-        .read(move |tx| scantling_db::wanted_pictures(tx, device, WANTED))
+        .read(move |tx| scantling_db::wanted_pictures(tx, person, device, WANTED))
         .await?;
     let answer = Answer {
         protocol: PROTOCOL,
@@ -120,7 +121,9 @@ pub(crate) async fn send(
     };
     let body = serde_json::to_value(answer)
         .map_err(|_| HttpError::Broken("an answer could not be written"))?;
-    Ok(phone::fresh(&body))
+    let mut answer = phone::fresh(&body);
+    session::renew(&state, &request, &mut answer)?;
+    Ok(answer)
 }
 
 /// Reads a batch off the wire: JSON, whole, within its limits.
@@ -203,6 +206,12 @@ impl<'a> Sitting<'a> {
                 None => self.op(item, written, received_at).await?,
             },
         };
+        // The same entry may have come twice at once: the other one was written meanwhile, and its answer is this one's.
+        if told.code.as_deref() == Some("op_id_reused")
+            && let Some(told) = self.answered(item, &hash).await?
+        {
+            return Ok(told);
+        }
         if told.status == "rejected" {
             for id in added(item) {
                 self.refused.insert(id, op_id);
@@ -215,9 +224,13 @@ impl<'a> Sitting<'a> {
         Ok(told)
     }
 
-    /// The answer that an entry of this id got before.
+    /// The answer that an entry of this id got before, on whichever device of its author: a phone that was let in anew is
+    /// another device, and has the same entries.
     async fn answered(&self, item: &Item, hash: &str) -> Result<Option<Told>, Refusal> {
         let op_id = item.op_id;
+        if item.author != self.who.person {
+            return Ok(None);
+        }
         let (sent, by) = self
             .state
             .read(move |tx| {
@@ -228,7 +241,7 @@ impl<'a> Sitting<'a> {
             })
             .await?;
         if let Some(sent) = sent {
-            if sent.hash != hash || sent.device != self.who.device {
+            if sent.hash != hash {
                 return Ok(Some(Told::reused(op_id)));
             }
             let told: Told = serde_json::from_str(&sent.answer)
@@ -240,18 +253,16 @@ impl<'a> Sitting<'a> {
         }
         // Written, but the server ended before its answer was kept. A form is not composed anew: the record has moved.
         Ok(match (by, &item.form) {
-            (Some((author, device)), Some(_)) => {
-                Some(if (author, device) == (self.who.person, self.who.device) {
-                    Told {
-                        op_id,
-                        status: "applied".to_owned(),
-                        replayed: true,
-                        ..Told::default()
-                    }
-                } else {
-                    Told::reused(op_id)
-                })
-            }
+            (Some(author), Some(_)) => Some(if author == self.who.person {
+                Told {
+                    op_id,
+                    status: "applied".to_owned(),
+                    replayed: true,
+                    ..Told::default()
+                }
+            } else {
+                Told::reused(op_id)
+            }),
             _ => None,
         })
     }

@@ -23,7 +23,7 @@ pub(crate) async fn put(
     request: HttpRequest,
     body: web::Payload,
 ) -> Result<HttpResponse, Refusal> {
-    let (id, device) = (*id, who.device);
+    let (id, author) = (*id, who.person);
     let media_type = request
         .headers()
         .get(header::CONTENT_TYPE)
@@ -36,7 +36,7 @@ pub(crate) async fn put(
     let entry = state
         .read(move |tx| scantling_db::photo_entry(tx, id))
         .await?
-        .filter(|entry| entry.device == device)
+        .filter(|entry| entry.author == author)
         .ok_or(Refusal::UnknownBlob)?;
     let bytes = read(body).await?;
     let kept = keep(&state, entry, (bytes, media_type)).await?;
@@ -67,7 +67,7 @@ pub(super) async fn keep(
     let kept = web::block(move || picture::read(&bytes, Some(&media_type)))
         .await
         .map_err(|_| HttpError::Broken("a thread that looks at pictures ended"))?
-        .map_err(|why| Refusal::BadRequest(why.to_string()))?;
+        .map_err(|why| Refusal::BadPicture(why.to_string()))?;
     let size = u32::try_from(kept.bytes.len()).unwrap_or(u32::MAX);
     if let Some(full) = room_for(state, entry.job_id, entry.device, size).await? {
         return Err(Refusal::NoRoom(full));

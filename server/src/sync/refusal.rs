@@ -29,6 +29,8 @@ pub(crate) enum Refusal {
     Protocol,
     /// A body that isn't what it should be.
     BadType,
+    /// A picture that isn't kept: no picture, or one that can't be read whole. The next one may be.
+    BadPicture(String),
     /// No entry names this picture.
     UnknownBlob,
     /// Another picture came under this id.
@@ -68,6 +70,7 @@ impl Refusal {
             Self::HistoryLost(_) => "history_lost",
             Self::Protocol => "protocol_unsupported",
             Self::BadType => "bad_type",
+            Self::BadPicture(_) => "bad_picture",
             Self::UnknownBlob => "unknown_blob",
             Self::BlobDiffers => "blob_differs",
             Self::NoRoom(_) => "no_room",
@@ -79,7 +82,7 @@ impl fmt::Display for Refusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Http(error) => write!(f, "{error}"),
-            Self::BadRequest(why) | Self::NoRoom(why) => f.write_str(why),
+            Self::BadRequest(why) | Self::BadPicture(why) | Self::NoRoom(why) => f.write_str(why),
             Self::DeviceMismatch => f.write_str(
                 "These entries are of another phone than the one that is signed in here. Sign in as before.",
             ),
@@ -102,7 +105,7 @@ impl ResponseError for Refusal {
             Self::DeviceMismatch => StatusCode::FORBIDDEN,
             Self::HistoryLost(_) | Self::BlobDiffers => StatusCode::CONFLICT,
             Self::Protocol => StatusCode::UPGRADE_REQUIRED,
-            Self::BadType => StatusCode::UNSUPPORTED_MEDIA_TYPE,
+            Self::BadType | Self::BadPicture(_) => StatusCode::UNSUPPORTED_MEDIA_TYPE,
             Self::UnknownBlob => StatusCode::NOT_FOUND,
             Self::NoRoom(_) => StatusCode::INSUFFICIENT_STORAGE,
         }
