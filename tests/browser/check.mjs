@@ -34,6 +34,8 @@ function tree(text) {
   return JSON.parse(JSON.stringify(of, (key, value) => {
     if (["start", "end", "range", "loc"].includes(key)) return undefined;
     if (key === "kind" && value === "const") return "let";
+    // what is true is sent as not nought
+    if (value?.type === "UnaryExpression" && value.operator === "!" && [0, 1].includes(value.argument.value)) return { type: "Literal", value: !value.argument.value, raw: `${!value.argument.value}` };
     if (Array.isArray(value)) return value.flatMap(apart);
     return typeof value === "bigint" ? `${value}n` : value;
   }));

@@ -97,6 +97,7 @@ await main(async ({ program, folder, ends }) => {
   await member.getByRole("button").last().tap();
   await phone.says("Saved on this phone.");
   await page.locator("li[data-state=queued]", { hasText: "Beam found away" }).waitFor();
+  await phone.over();
   await member.getByLabel("Name").fill("Joist on it");
   await phone.choose(member.locator("[name=start_at]"), "Beam found away (waiting)");
   await member.getByRole("button").last().tap();

@@ -298,6 +298,25 @@ const TESTS = {
     assert.equal((await box.picture(of.item.blobs[0].blob_id)).bytes.byteLength, 4);
   },
 
+  async "an entry waits until its picture is there, also where that was not said"() {
+    const { server, phone, box } = await signedIn();
+    const of = await phone.save({}, { photo: photo(4) });
+    const blob = of.item.blobs[0].blob_id;
+    server.meets = (path) => (path.includes("/blobs/") ? "lost" : undefined);
+    await box.sync();
+    assert.deepEqual(await phone.states(), ["pending"]);
+    assert.ok(isOpen(await box.entry(of.op_id)), "it counts as not sent: signing out asks");
+    const kept = JSON.parse(await box.rescue());
+    assert.deepEqual([kept.ops.map((one) => one.op_id), Object.keys(kept.blobs)], [[of.op_id], [blob]]);
+    // it came, and nobody was told: the server lacks nothing by then, and is asked all the same
+    server.meets = (path) => (path.includes("/blobs/") ? "unanswered" : undefined);
+    await box.sync();
+    assert.deepEqual([await phone.states(), server.blobs.size], [["pending"], 1]);
+    server.meets = () => undefined;
+    await box.sync();
+    assert.deepEqual([await phone.states(), server.blobs.size], [["sent"], 1]);
+  },
+
   async "what stands in a refused photo's place has its picture, unless it brings another"() {
     const { phone, box } = await signedIn();
     const refused = await phone.save({ raw: "bad", caption: "Sill" }, { photo: photo(4) });

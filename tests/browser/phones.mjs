@@ -108,11 +108,14 @@ export class Phone {
     await field.fill(text);
     await page.getByRole("button", { name: "Save note" }).first().tap();
     await until(`“${text}” is kept`, async () => (await this.entries(page)).some((of) => of.fields.text === text));
-    // the form is empty again and its round over: kept here, or on the page that the server led to
-    await page.waitForFunction((text) => {
-      const empty = [...document.querySelectorAll("textarea")].every((field) => field.value !== text);
-      return empty && !document.querySelector("form[data-sent]");
-    }, text);
+    // the form is empty again: kept here, or on the page that the server led to
+    await page.waitForFunction((text) => [...document.querySelectorAll("textarea")].every((field) => field.value !== text), text);
+    await this.over(page);
+  }
+
+  /** Waits until the round of the last press is over: the next one counts from then. */
+  async over(page = this.page) {
+    await page.waitForFunction(() => !document.querySelector("form[data-sent]"));
   }
 
   /** Picks from a list, in its fold where it has one. */

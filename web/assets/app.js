@@ -15,7 +15,6 @@ let [fails, timer] = [0, 0];
 let alone = !worker;
 /** The kind of what takes a booking back. */
 const back = "bought.reverse";
-const still = "Your entry is still in the form.";
 
 /** @type {(of: string, within?: ParentNode) => any} */
 export const $ = (of, within = document) => within.querySelector(of);
@@ -62,7 +61,7 @@ addEventListener("submit", (event) => {
   if (!ours) return leave(form).then(again);
   keep(form, event.submitter).then(
     (leaves) => leaves || again(),
-    () => (again(), say("alert", "Not saved: this phone’s storage failed.", still, "/outbox")),
+    () => (again(), unkept("’s storage failed")),
   );
 });
 
@@ -100,7 +99,7 @@ async function keep(form, by) {
     entry = await box.save(sent, { kind, page: location.pathname, says: says(form, kind === back ? { innerText: "Taken back" } : by) }, { photo, draft: form.dataset.draft });
   } catch (error) {
     if (/** @type {Error} */ (error).name !== "QuotaExceededError") throw error;
-    return say("alert", "Not saved: this phone is out of room.", still, "/outbox");
+    return unkept(" is out of room");
   }
   // at once: what is typed next, while this one is on its way, stays
   form.reset();
@@ -116,8 +115,12 @@ async function keep(form, by) {
     else go(entry.result?.next ?? location.href);
     return true;
   }
-  await box.note({ persisted: await navigator.storage?.persist() });
+  // the entry is kept, whatever becomes of this
+  navigator.storage?.persist().then((persisted) => box.note({ persisted }));
 }
+
+/** @param {string} why */
+const unkept = (why) => say("alert", `Not saved: this phone${why}.`, "Your entry is still in the form.", "/outbox");
 
 /** Signs out, unless entries would be lost: then it asks once more. @param {HTMLFormElement} form */
 async function leave(form) {
@@ -177,7 +180,8 @@ export async function send(patient) {
   clearTimeout(timer);
   const box = await opening;
   if (!box) return say("alert", "This browser keeps nothing.", "Entries go straight to the server.");
-  const round = await box.sync(patient);
+  /** @type {Round|null} */
+  const round = await box.sync(patient).catch(() => ({}));
   last = round ?? last;
   if (round?.done) {
     fails = 0;
@@ -228,7 +232,7 @@ async function show() {
 }
 
 /** @type {Record<string, string>} */
-const WORDS = { queued: "Waiting to send", blocked: "Waiting", sent: "Sent", rejected: "Needs fixing", conflict: "Differs from server" };
+const WORDS = { queued: "Waiting to send", sent: "Sent", rejected: "Needs fixing", conflict: "Differs from server" };
 
 /** An entry as a row. @param {Entry} of */
 export function row({ op_id, state, about }) {
@@ -236,8 +240,8 @@ export function row({ op_id, state, about }) {
   li.dataset.op = op_id;
   li.dataset.state = state;
   [$("[data-f=what]", li).textContent, $("[data-f=of]", li).textContent] = about.says;
-  $("[data-f=state]", li).textContent = WORDS[state];
-  for (const sign of all("[data-for]", li)) if (sign.dataset.for !== (state === "blocked" ? "queued" : state)) sign.remove();
+  $("[data-f=state]", li).textContent = WORDS[state] ?? "Waiting";
+  for (const sign of all("[data-for]", li)) if (sign.dataset.for !== (WORDS[state] ? state : "queued")) sign.remove();
   return li;
 }
 

@@ -5,12 +5,13 @@
 export async function watch(box) {
   for (const [at, form] of [...document.forms].entries()) {
     if (form.method !== "post" || "online" in form.dataset) continue;
-    const key = `${location.pathname} ${form.id || form.getAttribute("action")} ${form.id ? "" : at}`;
+    const key = `${location.pathname}${location.search} ${form.id || form.getAttribute("action")} ${form.id ? "" : at}`;
     form.dataset.draft = key;
     const fields = /** @type {HTMLInputElement[]} */ ([...form.elements]).filter((field) => field.matches("textarea, input[type=text], input[type=date]"));
     const before = (await box.draft(key))?.values ?? {};
-    for (const field of fields) {
-      const [was, typed] = before[field.name] ?? [];
+    // of fields with one name each is its own
+    for (const [nth, field] of fields.entries()) {
+      const [was, typed] = before[field.name + nth] ?? [];
       if (typed === undefined || was !== field.defaultValue || field.value !== was) continue;
       field.value = typed;
       form.closest("details")?.setAttribute("open", "");
@@ -20,10 +21,10 @@ export async function watch(box) {
     form.addEventListener("input", () => {
       clearTimeout(timer);
       timer = setTimeout(() => {
-        const changed = fields.filter((field) => field.value !== field.defaultValue);
         /** @type {Typed} */
-        const values = Object.fromEntries(changed.map((field) => [field.name, [field.defaultValue, field.value]]));
-        box.keepDraft(key, changed.length ? values : null);
+        const values = {};
+        for (const [nth, { name, value, defaultValue }] of fields.entries()) if (value !== defaultValue) values[name + nth] = [defaultValue, value];
+        box.keepDraft(key, values);
       }, 300);
     });
     form.addEventListener("submit", () => clearTimeout(timer));

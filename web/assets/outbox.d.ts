@@ -41,7 +41,8 @@ export interface Result {
   conflicts?: Conflict[];
 }
 
-export type State = "queued" | "sent" | "conflict" | "rejected" | "blocked" | "resolved" | "discarded";
+/** `pending`: the server has the entry, and not yet its picture. */
+export type State = "queued" | "pending" | "sent" | "conflict" | "rejected" | "blocked" | "resolved" | "discarded";
 
 /** What a person is told of an entry. */
 export interface About {
@@ -65,6 +66,8 @@ export interface Entry {
   at: string;
   /** The id under which its mended form was last posted. */
   fix?: string;
+  /** Whether the server has seen its picture, and has it or refused it. */
+  seen?: boolean;
   /** What a person decided, while the server has to hear of it again. */
   settled?: State;
 }
@@ -75,7 +78,7 @@ export interface Picture {
   type: string;
   bytes: ArrayBuffer;
   at: string;
-  state: "waiting" | "sent" | "refused";
+  state: "waiting" | "sent" | "rejected";
 }
 
 /** By field: what the page showed, what was typed. */
@@ -139,7 +142,7 @@ export interface Outbox {
   who(): Promise<Heard>;
   sync(patient?: boolean): Promise<Round | null>;
   draft(key: string): Promise<Draft | undefined>;
-  keepDraft(key: string, values: Typed | null): Promise<unknown>;
+  keepDraft(key: string, values: Typed): Promise<unknown>;
   rescue(): Promise<string>;
   wipe(): Promise<void>;
 }

@@ -28,8 +28,8 @@ export const field = (form, name) => form.fields.find(([is]) => is === name)?.[1
 /** A form's fields with these over what they held. @param {Entry["item"]["form"]} form @param {Record<string, string>} put @returns {[string, string][]} */
 export const over = (form, put) => [...form.fields.filter(([name]) => !(name in put)), ...Object.entries(put)];
 
-/** Whether the server has yet to take an entry. @param {Entry} of */
-export const isOpen = (of) => /queued|blocked|rejected/.test(of.state);
+/** Whether the server has yet to take an entry, or its picture. @param {Entry} of */
+export const isOpen = (of) => /queued|blocked|rejected|pending/.test(of.state);
 
 /** Whether a person has to look at it. @param {Entry} of */
 export const isBad = (of) => /rejected|conflict/.test(of.state);
@@ -109,7 +109,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
     picture: (id) => got(read("blobs").get(id)),
     note: (of) => write(async ({ meta }) => put(meta, of)),
     draft: (key) => got(read("drafts").get(key)),
-    keepDraft: (key, values) => write(async ({ drafts }) => (values ? drafts.put({ key, at: now(), values }) : drafts.delete(key))),
+    keepDraft: (key, values) => write(async ({ drafts }) => drafts.put({ key, at: now(), values })),
 
     // Entry, picture and number in one transaction, and the draft gone; where there is no room, nothing of it is kept.
     async save(form, about, { photo, draft = "", replaces = field(form, "replaces") } = {}) {
@@ -242,16 +242,21 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
       } else return failed(status, body, after);
     }
     if (role) await box.who();
-    for (const id of wanted) {
+    // what the server lacks, and what it may have without having said so
+    for (const of of await got(read("ops").index("state").getAll("pending"))) wanted.push(of.item.blobs[0].blob_id);
+    for (const id of new Set(wanted)) {
       const of = await box.picture(id);
-      if (!of || of.state === "refused") continue;
+      if (!of || of.state === "rejected") continue;
       const { status, body, after } = await call(`/sync/v1/blobs/${id}`, { method: "PUT", headers: { "content-type": of.type }, body: of.bytes }, 120);
       if (status === 404) continue;
-      const refused = [409, 413, 415].includes(status);
-      if (!refused && status !== 200 && status !== 201) return failed(status, body, after);
-      await write(async (to) => to.blobs.put({ ...of, state: refused ? "refused" : "sent", at: served }));
-      const { op_id } = of;
-      await box.change(op_id, refused ? { state: "rejected", result: { op_id, status: "rejected", message: body?.message ?? "The server can’t take this picture." } } : {});
+      const state = [409, 413, 415].includes(status) ? "rejected" : "sent";
+      if (state === "sent" && status !== 200 && status !== 201) return failed(status, body, after);
+      await write(async (to) => {
+        to.blobs.put({ ...of, state, at: served });
+        const entry = await got(to.ops.get(of.op_id));
+        to.ops.put({ ...entry, state, seen: true, result: state === "sent" ? entry.result : { ...entry.result, status: state, message: body?.message } });
+      });
+      tell();
     }
     await prune(served);
     return { done: true, changed };
@@ -266,7 +271,9 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
         const of = await got(to.ops.get(result.op_id));
         if (!of) continue;
         n += 1;
-        to.ops.put({ ...of, state: result.status === "applied" ? "sent" : (of.settled ?? result.status), result, at: served ?? now() });
+        // an entry with a picture is open until that is there
+        const there = of.item.blobs[0] && !of.seen ? "pending" : "sent";
+        to.ops.put({ ...of, state: result.status === "applied" ? there : (of.settled ?? result.status), result, at: served ?? now() });
         if (served && result.status !== "blocked") put(to.meta, { ack: of.op_id });
         mended ||= result.status === "applied" && of.item.replaces !== null;
       }
@@ -318,7 +325,6 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
     await write(async (to) => {
       await sweep(to.ops, (of) => !isOpen(of));
       await sweep(to.blobs, (of) => of.state === "sent");
-      to.drafts.clear();
     });
   }
   return box;

@@ -33,7 +33,7 @@ async function list(box) {
 function withActs(of) {
   const li = row(of);
   const { message = "", problems = [], conflicts = [] } = of.result ?? {};
-  if (of.state === "queued") return li;
+  if (/queued|pending/.test(of.state)) return li;
   li.append($("#entry-acts").content.cloneNode(true));
   put("why", [...new Set([message, ...problems.map((one) => one.message)])].join(" "), li);
   put("theirs", conflicts.map((one) => `${one.by_name} wrote “${one.server_value}” ${when(one.received_at)}; you wrote “${one.yours}”.`).join(" "), li);

@@ -1,7 +1,6 @@
 // The service worker: pages of pinned jobs open with no server in reach. The server puts BUILD and SHELL before it.
 /* global BUILD, SHELL */
-/** @typedef {ServiceWorkerGlobalScope & {addEventListener: (name: string, does: (event: any) => void) => void}} Scope */
-const here = /** @type {Scope} */ (/** @type {unknown} */ (self));
+const here = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 // what is no page: a file takes the time that it takes
 const UNTOUCHED = /^\/(sync|setup|export|import|ca\.cer)|\/job-file$|\.(zip|csv|txt)$|\/(csv|text|file)$/;
 /** When the copy was saved that a page was opened from, by the page's id. @type {Map<string, string>} */
@@ -11,7 +10,7 @@ let missed = 0;
 let filling = null;
 
 /** @param {RequestInfo} of @param {number} seconds */
-const fresh = (of, seconds = 20) => fetch(of, { cache: "no-cache", signal: AbortSignal.timeout(seconds * 1000) });
+const fresh = (of, seconds = 20) => fetch(of, { cache: "no-cache", signal: AbortSignal.timeout(seconds * 1e3) });
 /** @param {number} ms @returns {Promise<null>} */
 const after = (ms) => new Promise((over) => setTimeout(over, ms, null));
 /** Only whole pages of this very build are kept: another's would ask for files that are in no cache. @param {Response} of */
@@ -56,31 +55,29 @@ async function small(list) {
   for (const url of gone) await cache.delete(url);
 }
 
-here.addEventListener("install", (event) => {
-  const whole = async () => {
+addEventListener("install", (/** @type {any} */ event) => {
+  event.waitUntil((async () => {
     await (await caches.open(`files-${BUILD}`)).addAll(SHELL);
     await fill();
     await here.skipWaiting();
-  };
-  event.waitUntil(whole());
+  })());
 });
 
-here.addEventListener("activate", (event) => {
-  const alone = async () => {
+addEventListener("activate", (/** @type {any} */ event) => {
+  event.waitUntil((async () => {
     for (const name of await caches.keys()) if (!name.includes(BUILD) && name !== "small") await caches.delete(name);
     await here.clients.claim();
-  };
-  event.waitUntil(alone());
+  })());
 });
 
-here.addEventListener("message", (event) => {
-  const { source, data } = /** @type {any} */ (event);
+addEventListener("message", (/** @type {any} */ event) => {
+  const { source, data } = event;
   if (data.age) source.postMessage({ saved: ages.get(source.id) ?? "" });
   // several changes in a row are fetched once
   if (data.changed) event.waitUntil((filling ??= after(3e3).then(fill).catch(() => {}).finally(() => (filling = null))));
 });
 
-here.addEventListener("fetch", (event) => {
+addEventListener("fetch", (/** @type {any} */ event) => {
   const { request } = event;
   const { origin, pathname } = new URL(request.url);
   if (origin !== location.origin || UNTOUCHED.test(pathname)) return;

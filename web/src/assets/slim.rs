@@ -1,6 +1,6 @@
 //! Scripts as they are sent: without comments, idle white space, the last semicolon of a block, the last comma of a list,
 //! the brackets around a function's one parameter. A constant goes as `let` (the linter has seen that nothing is written to
-//! it), and a row of declarations as one. Names and code stay as written.
+//! it), a row of declarations as one, and `true` as `!0`. Names and all other code stay as written.
 //!
 //! It knows strings, templates and regular expressions, and it wants a semicolon after each statement, which the linter
 //! sees to. That nothing else changes is held by `tests/browser/check.mjs`, which compares the syntax trees.
@@ -38,6 +38,26 @@ pub(super) fn slim(script: &str) -> String {
                 .is_some_and(|last| run_together(last, c))
         {
             out.push(' ');
+        }
+        let truth = [("true", "!0"), ("false", "!1")]
+            .into_iter()
+            .find(|(word, _)| {
+                let after = rest[len..].strip_prefix(&word[len.min(word.len())..]);
+                rest.starts_with(word)
+                    && !out.ends_with(in_word)
+                    && !out.ends_with('.')
+                    && after.is_some_and(|after| {
+                        !after.starts_with(|next| in_word(next) || next == ':')
+                    })
+            });
+        if let Some((word, short)) = truth {
+            if out.ends_with(' ') {
+                out.pop();
+            }
+            out.push_str(short);
+            rest = &rest[word.len()..];
+            gap = false;
+            continue;
         }
         gap = false;
         let declaration = ["const ", "let "]
@@ -195,6 +215,10 @@ mod tests {
                 "if(x)return/  '/u.test(y);",
             ),
             ("\u{bd} \u{bd}", "\u{bd} \u{bd}"),
+            (
+                "const a = { once: true, true: b.false };\nif (c === false) return true;\nfalsely(d ? true : false);",
+                "let a={once:!0,true:b.false};if(c===!1)return!0;falsely(d?!0:!1);",
+            ),
             (
                 "a((of) => of, async (of) => b(of), () => {}, ([of]) => of);",
                 "a(of=>of,async of=>b(of),()=>{},([of])=>of);",
