@@ -1,6 +1,8 @@
 //! Starting and stopping the server; used by the command line and by tests.
 
-use std::net::{IpAddr, Ipv4Addr, TcpListener};
+#[cfg(unix)]
+use std::net::Shutdown;
+use std::net::{Ipv4Addr, TcpListener};
 use std::path::PathBuf;
 use std::sync::mpsc::{RecvTimeoutError, Sender};
 use std::thread::JoinHandle;
@@ -9,6 +11,7 @@ use std::time::{Duration, SystemTime};
 use actix_web::body::MessageBody;
 use actix_web::dev::{ServerHandle, ServiceFactory, ServiceRequest, ServiceResponse};
 use actix_web::middleware::{Compress, from_fn};
+use actix_web::rt::net::TcpStream;
 use actix_web::{App, HttpResponse, HttpServer, web};
 use rustls::ServerConfig;
 use thiserror::Error;
@@ -361,6 +364,7 @@ fn serve(
         .spawn(move || {
             actix_web::rt::System::new().block_on(async move {
                 let most = state.limits().connections / WORKERS;
+                let of_address = state.limits().of_address;
                 let data = web::Data::new(state);
                 let setup = web::Data::new(setup);
                 let (plain, opened) = (setup.clone(), Connections::default());
@@ -368,8 +372,14 @@ fn serve(
                     .workers(WORKERS)
                     .max_connections(most)
                     .on_connect(move |connection, extensions| {
-                        if let Some(address) = peer(connection) {
-                            extensions.insert(opened.open(address));
+                        let stream = stream_of(connection);
+                        let address = stream.and_then(|stream| stream.peer_addr().ok());
+                        if let (Some(stream), Some(address)) = (stream, address) {
+                            let open = opened.open(address.ip());
+                            if open.number > of_address {
+                                close(stream);
+                            }
+                            extensions.insert(open);
                         }
                     })
                     .client_request_timeout(Duration::from_secs(5))
@@ -423,17 +433,26 @@ fn serve(
 /// Threads that answer.
 const WORKERS: usize = 2;
 
-/// The address that a connection comes from.
-fn peer(connection: &dyn std::any::Any) -> Option<IpAddr> {
-    use actix_web::rt::net::TcpStream;
+/// The stream of a connection, through TLS or not.
+fn stream_of(connection: &dyn std::any::Any) -> Option<&TcpStream> {
     let plain = connection.downcast_ref::<TcpStream>();
     let through_tls = || {
         connection
             .downcast_ref::<TlsStream<TcpStream>>()
             .map(|stream| stream.get_ref().0)
     };
-    let stream = plain.or_else(through_tls)?;
-    stream.peer_addr().ok().map(|address| address.ip())
+    plain.or_else(through_tls)
+}
+
+/// Closes a connection that is one too many for its address, before anything is read from it. Where that can't be done,
+/// its first request is answered with 429.
+fn close(stream: &TcpStream) {
+    #[cfg(unix)]
+    if let Ok(own) = std::os::fd::AsFd::as_fd(stream).try_clone_to_owned() {
+        let _it_is_closed_already = std::net::TcpStream::from(own).shutdown(Shutdown::Both);
+    }
+    #[cfg(not(unix))]
+    let _ = stream;
 }
 
 fn app(
