@@ -259,6 +259,7 @@ fn start_lan(config: &Config, lan: &Lan) -> Result<Running, StartError> {
     } else {
         None
     };
+    let (tell, told) = std::sync::mpsc::channel();
     let (handle, thread) = serve(
         &state,
         &setup,
@@ -266,9 +267,9 @@ fn start_lan(config: &Config, lan: &Lan) -> Result<Running, StartError> {
             https: tls_listener,
             http: setup_listener,
             config: Box::new(tls.config),
+            hung_up: tell.clone(),
         },
     )?;
-    let (tell, told) = std::sync::mpsc::channel();
     let (watched, current, authority) = (state.clone(), tls.current, tls.authority);
     let (lan, port) = (lan.clone(), tls_port);
     let watch = std::thread::Builder::new()
@@ -276,7 +277,7 @@ fn start_lan(config: &Config, lan: &Lan) -> Result<Running, StartError> {
         .spawn(move || {
             #[cfg(feature = "mdns")]
             let _announced = announced;
-            while told.recv_timeout(lan::LOOK_EVERY) == Err(RecvTimeoutError::Timeout) {
+            while told.recv_timeout(lan::LOOK_EVERY) != Err(RecvTimeoutError::Disconnected) {
                 look_after(&watched, (&lan, port), (&current, authority.as_deref()));
             }
         })
@@ -348,7 +349,24 @@ enum Ports {
         https: TcpListener,
         http: TcpListener,
         config: Box<ServerConfig>,
+        /// Told at each SIGHUP, which asks to look at names, addresses and certificate now.
+        hung_up: Sender<()>,
     },
+}
+
+/// Tells of each SIGHUP, as long as this runs; without it the signal would end the program.
+#[cfg(unix)]
+fn tell_of_hang_ups(tell: Sender<()>) -> std::io::Result<()> {
+    use tokio::signal::unix::{SignalKind, signal};
+    let mut hang_ups = signal(SignalKind::hangup())?;
+    actix_web::rt::spawn(async move {
+        while hang_ups.recv().await.is_some() {
+            if tell.send(()).is_err() {
+                return;
+            }
+        }
+    });
+    Ok(())
 }
 
 /// Serves in a thread of its own.
@@ -391,7 +409,12 @@ fn serve(
                         https,
                         http,
                         config,
+                        hung_up,
                     } => {
+                        #[cfg(unix)]
+                        tell_of_hang_ups(hung_up)?;
+                        #[cfg(not(unix))]
+                        drop(hung_up);
                         let server = server.listen_rustls_0_23(https, *config)?.run();
                         let http = HttpServer::new(move || {
                             App::new()

@@ -40,6 +40,11 @@ impl Serving {
         serving
     }
 
+    /// Its process.
+    pub(crate) fn id(&self) -> u32 {
+        self.child.id()
+    }
+
     /// Ends it as a power cut would: no signal that it could hear.
     pub(crate) fn kill(&mut self) {
         self.child.kill().unwrap();

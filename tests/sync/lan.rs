@@ -27,6 +27,11 @@ impl OnLan {
     }
 
     fn start_in(folder: PathBuf) -> Self {
+        Self::start_with(folder, None)
+    }
+
+    /// With a certificate and key of one's own, or the folder's authority.
+    fn start_with(folder: PathBuf, own: Option<(PathBuf, PathBuf)>) -> Self {
         let running = start(&Config {
             lan: Some(Lan {
                 name: "elm-street".to_owned(),
@@ -34,6 +39,7 @@ impl OnLan {
                 https_port: 0,
                 http_port: 0,
                 announce: false,
+                own,
                 ..Lan::default()
             }),
             limits: Limits::none(),
@@ -239,4 +245,38 @@ fn a_restart_shows_the_same_authority_and_another_certificate() {
             .iter()
             .any(|said| said.contains("The address was"))
     );
+}
+
+/// The signal that asks for it ends a program that doesn't listen to it.
+#[cfg(unix)]
+#[test]
+fn another_certificate_of_ones_own_is_shown_once_a_hang_up_asks_for_it() {
+    let folder = std::env::temp_dir().join(format!("scantling-{}-hang-up", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let files = (folder.join("cert.pem"), folder.join("key.pem"));
+    let name = "elm-street.local";
+    let write = || {
+        let pair = rcgen::generate_simple_self_signed(vec![name.to_owned()]).unwrap();
+        std::fs::write(&files.1, pair.signing_key.serialize_pem()).unwrap();
+        std::fs::write(&files.0, pair.cert.pem()).unwrap();
+        let mut roots = RootCertStore::empty();
+        roots.add(pair.cert.der().clone()).unwrap();
+        roots
+    };
+    let first = write();
+    let server = OnLan::start_with(folder.clone(), Some(files.clone()));
+    let request = format!(
+        "GET /sync/v1/ping HTTP/1.1\r\nHost: {name}:{}\r\nConnection: close\r\n\r\n",
+        server.https
+    );
+    let answers = |roots: &RootCertStore| server.ask(roots.clone(), name, &request).is_ok();
+    let second = write();
+    assert!(answers(&first) && !answers(&second));
+    let hung_up = std::process::Command::new("kill")
+        .args(["-HUP", &std::process::id().to_string()])
+        .status()
+        .unwrap();
+    assert!(hung_up.success());
+    while !answers(&second) {}
+    assert!(!answers(&first));
 }
