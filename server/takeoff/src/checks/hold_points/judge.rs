@@ -129,8 +129,12 @@ impl Asked<'_> {
     fn seen(&self, ask: Ask) -> Found {
         let (why, facts) = match ask {
             Ask::PeopleSeen => self.people(),
-            // What is cut, from where to where: another cut is looked at anew.
-            Ask::CarriedSeen => (String::new(), vec![self.what_is_cut()]),
+            // What is cut, from where to where, and what bears on it: another cut, or more on it, is looked at anew.
+            Ask::CarriedSeen => {
+                let (why, mut facts) = self.what_it_carries();
+                facts.insert(0, self.what_is_cut());
+                (why, facts)
+            }
             _ => (String::new(), Vec::new()),
         };
         Found {

@@ -159,13 +159,15 @@ pub fn gates(job: &Job, change: &Record) -> Vec<Gate> {
 /// Of a change's gates, those that a move into under way, into done, or of a shore into struck, can't pass yet. Empty: it
 /// may.
 pub fn in_the_way(gates: &[Gate], to: Move) -> Vec<&Gate> {
-    let counts = |before: Move| match to {
-        Move::Struck => before == Move::Struck,
-        _ => before <= to,
+    let counts = |gate: &&Gate| match (to, gate.before) {
+        (Move::Struck, before) => before == Move::Struck,
+        // The last cut is a next one, too: what the record shows of it must stand. The look goes by the day.
+        (Move::Done, Move::EachTime) => gate.lacks().next().is_some(),
+        (to, before) => before <= to,
     };
     gates
         .iter()
-        .filter(|gate| counts(gate.before) && !gate.is_open())
+        .filter(|gate| counts(gate) && !gate.is_open())
         .collect()
 }
 
@@ -174,11 +176,11 @@ pub fn in_the_way(gates: &[Gate], to: Move) -> Vec<&Gate> {
 /// # Errors
 /// What stands in the way, in a sentence for each gate.
 pub fn may_move(change: &Record, gates: &[Gate], to: Move) -> Result<(), String> {
-    let held = in_the_way(gates, to);
-    if held.is_empty() {
+    let closed = in_the_way(gates, to);
+    if closed.is_empty() {
         return Ok(());
     }
-    Err(is_held(change, &held))
+    Err(held(change, &closed))
 }
 
 /// Whether the shoring of a cut was looked at on the day of a move of it: the release of the first cut does for its own
@@ -218,7 +220,7 @@ pub fn looked_at_that_day(
 }
 
 /// That a change is held, and by what.
-fn is_held(change: &Record, by: &[&Gate]) -> String {
+fn held(change: &Record, by: &[&Gate]) -> String {
     let each: Vec<String> = by.iter().map(|gate| in_words(gate)).collect();
     format!(
         "{} is held. {} The lead releases a hold point on the change’s page.",
@@ -248,15 +250,20 @@ pub fn in_words(gate: &Gate) -> String {
     format!("{}: {state}.", gate.event.title())
 }
 
-/// Whether an event of a change may be written down: its own gate, where it has one, is open.
+/// Whether an event of a change may be written down: its own gate, where it has one, is open. That the shoring was looked
+/// at again takes no release, only that the heights under load are read and within 1/8 in.
 ///
 /// # Errors
 /// What stands in the way.
 pub fn may_happen(job: &Job, change: &Record, event: Event) -> Result<(), String> {
     let all = gates(job, change);
     let own = all.iter().find(|gate| gate.event == event);
-    match own.filter(|gate| !gate.is_open() && gate.event != Event::NextCut) {
-        Some(gate) => Err(is_held(change, &[gate])),
+    let is_held = |gate: &&Gate| match gate.event {
+        Event::NextCut => gate.lacks().next().is_some(),
+        _ => !gate.is_open(),
+    };
+    match own.filter(is_held) {
+        Some(gate) => Err(held(change, &[gate])),
         None => Ok(()),
     }
 }

@@ -7,6 +7,7 @@
 mod agreed;
 mod beam;
 mod hangers;
+pub(crate) mod heights;
 mod landing;
 mod meets;
 mod screens;

@@ -1,7 +1,8 @@
 //! What a cut waits for, but for the shoring: services, bearing, readings, what takes the place of what is cut.
 
 use super::{Asked, Fix, Found, listed, said};
-use crate::checks::hold_points::effect::why_it_carries;
+use crate::checks::hold_points::effect::{bears_on, why_it_carries};
+use crate::checks::hold_points::line::stand_on;
 use crate::needs::{self, Fill};
 use crate::record::{Kind, Record};
 
@@ -136,7 +137,7 @@ impl Asked<'_> {
             .line
             .struts
             .iter()
-            .filter(|one| one.to("wall").is_some() || one.week() == week);
+            .filter(|one| stand_on(one, &self.line.walls) || one.week() == week);
         let all: Vec<&&Record> = here.collect();
         match all
             .iter()
@@ -160,6 +161,24 @@ impl Asked<'_> {
             Some(path) => Found::yes(path).on(vec![path.to_owned()]),
             None => Found::no("not recorded", self.field("temporary_path")),
         }
+    }
+
+    /// What bears on the walls that are cut, by the links of the record: the words beside the tick, and facts of it.
+    pub(super) fn what_it_carries(&self) -> (String, Vec<String>) {
+        let walls = self.line.walls.iter();
+        let mut names: Vec<String> = walls
+            .flat_map(|wall| bears_on(self.job, *wall))
+            .filter(|one| one.kind != Kind::Shore)
+            .map(|one| one.name().to_owned())
+            .collect();
+        names.sort_unstable();
+        names.dedup();
+        let why = if names.is_empty() {
+            String::new()
+        } else {
+            format!("on it by the record: {}", listed(&names))
+        };
+        (why, names)
     }
 
     /// What the change cuts, as it is planned.

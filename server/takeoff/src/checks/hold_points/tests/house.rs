@@ -9,6 +9,7 @@ use crate::checks::hold_points::{
     Ask, Event, Gate, GateState, Move, Releasing, gates, may_move, may_skip, releasing, seen, stood,
 };
 use crate::needs::testing::{Entry, id, job};
+use crate::record::choices::PLACES;
 use crate::record::{Job, Kind, Record, Value};
 
 /// The house as it stands.
@@ -165,6 +166,31 @@ impl House {
         self.paper("inspection", "in_hand");
         self.paper("lead_paint", "contained");
         self.paper("asbestos", "not_there");
+    }
+
+    /// Reads a height at points 1 to 3 of both sides: of the wall before, of its shore under load or after striking.
+    pub(super) fn heights(&mut self, of: &str, what: &str, raw: &str) {
+        for side in ["a", "b"] {
+            for place in PLACES {
+                self.height(of, what, (side, place), raw);
+            }
+        }
+    }
+
+    /// Reads a height at one point.
+    pub(super) fn height(&mut self, of: &str, what: &str, (side, place): (&str, &str), raw: &str) {
+        let word = format!("{what} {side} {place} {}", self.minute);
+        self.add(&(
+            "reading",
+            &word,
+            &[
+                ("of", &format!("@{of}")),
+                ("what", what),
+                ("side", side),
+                ("place", place),
+                ("raw", raw),
+            ],
+        ));
     }
 
     /// Changes a field, as typed.

@@ -2,7 +2,7 @@
 
 use super::house::House;
 use crate::checks::hold_points::{
-    Ask, Event, GateState, Move, Releasing, Stands, gates, in_the_way, looked_at,
+    Ask, Condition, Event, GateState, Move, Releasing, Stands, gates, in_the_way, looked_at,
     looked_at_that_day, may_happen,
 };
 use crate::needs::testing::id;
@@ -15,6 +15,8 @@ fn shored() -> House {
     assert!(house.skip(id("shore"), Event::Start, Ask::BeamOnSite));
     house.sign("shore", Event::Start);
     assert_eq!(house.go(id("shore"), Move::Done), Ok(()));
+    house.heights("wall", "ceiling_height", "96");
+    house.heights("shore", "under_load", "96 1/8");
     house
 }
 
@@ -106,7 +108,15 @@ fn a_cut_is_signed_once_all_stands_and_then_it_may_be_done() {
 #[test]
 fn a_wall_that_carries_nothing_needs_the_leads_word_and_nothing_that_bears_on_it() {
     let mut house = House::line();
-    house.set("joists", "start_at", "@kitchen");
+    house.add(&("wall", "other", &[]));
+    house.set("joists", "start_at", "@other");
+    for (word, field) in [
+        ("struts", "wall"),
+        ("post.1", "lands_on"),
+        ("post.2", "lands_on"),
+    ] {
+        house.set(word, field, "@other");
+    }
     let cuts = |house: &House| {
         let gates = house.gates(id("cut"));
         gates.iter().any(|gate| gate.event == Event::FirstCut)
@@ -124,9 +134,25 @@ fn a_wall_that_carries_nothing_needs_the_leads_word_and_nothing_that_bears_on_it
         ],
     ));
     assert!(!cuts(&house), "with the lead’s word");
-    house.set("joists", "start_at", "@wall");
-    assert!(cuts(&house), "a link of support says otherwise");
-    house.set("joists", "start_at", "@kitchen");
+    // Each link of support says otherwise, whatever it is of.
+    house.add(&("wall", "upper", &[]));
+    for (word, field) in [
+        ("joists", "start_at"),
+        ("struts", "lands_on"),
+        ("struts", "wall"),
+        ("upper", "stands_on"),
+        ("post.1", "lands_on"),
+        ("shore", "over"),
+    ] {
+        house.set(word, field, "@wall");
+        assert!(cuts(&house), "{word}");
+        let start = house.gate("cut", Event::Start);
+        let says = format!("{word} bears on it");
+        assert!(start.conditions[0].why.contains(&says), "{start:#?}");
+        assert_eq!(start.conditions[0].state, Stands::No);
+        house.set(word, field, "@other");
+        assert!(!cuts(&house), "{word} elsewhere");
+    }
     house.set("wall", "bearing", "not_known");
     assert!(cuts(&house), "not known counts as yes");
 }
@@ -320,6 +346,113 @@ fn an_event_is_written_down_only_past_its_own_gate_and_looking_again_always() {
     assert!(may_happen(&job, cut, Event::FirstCut).is_err());
     assert_eq!(may_happen(&job, cut, Event::NextCut), Ok(()));
     assert_eq!(looked_at(&job, cut), None);
+}
+
+/// What a move into done and writing down a look say; nothing where they may.
+fn told(house: &House) -> [Option<String>; 2] {
+    let job = house.job();
+    let cut = job.get(id("cut")).unwrap();
+    let moves = super::super::may_move(cut, &gates(&job, cut), Move::Done);
+    [moves, may_happen(&job, cut, Event::NextCut)].map(Result::err)
+}
+
+fn says(told: &[Option<String>; 2], words: &str) -> bool {
+    told.iter()
+        .all(|one| one.as_ref().is_some_and(|one| one.contains(words)))
+}
+
+#[test]
+fn a_next_cut_takes_the_height_at_every_point_read_again_under_load() {
+    let mut house = House::line();
+    house.papers();
+    assert!(house.skip(id("shore"), Event::Start, Ask::BeamOnSite));
+    house.sign("shore", Event::Start);
+    assert_eq!(house.go(id("shore"), Move::Done), Ok(()));
+    struts_out(&mut house);
+    house.sign("cut", Event::BreakFinish);
+    house.sign("cut", Event::Start);
+    assert_eq!(house.go(id("cut"), Move::UnderWay), Ok(()));
+    assert!(house.skip(id("cut"), Event::FirstCut, Ask::Agreed));
+    // The first cut takes no height under load yet.
+    house.sign("cut", Event::FirstCut);
+    assert!(!house.skip(id("cut"), Event::NextCut, Ask::HeightsUnderLoad));
+    let before = told(&house);
+    let lacks = "no height to go by at wall: Ceiling height, side a, zero end";
+    assert!(says(&before, lacks), "{before:?}");
+    house.heights("wall", "ceiling_height", "96");
+    let unread = told(&house);
+    let lacks = "not read again yet at shore: Ceiling height, under load, side a, zero end";
+    assert!(says(&unread, lacks), "{unread:?}");
+    for (at, place) in ["zero end", "middle", "far end"].into_iter().enumerate() {
+        house.height("shore", "under_load", ("a", place), "96 1/8");
+        let side_b = at == 2;
+        let left = if side_b { "side b, zero end" } else { "side a" };
+        assert!(says(&told(&house), left), "{place}: {:?}", told(&house));
+    }
+    for place in ["zero end", "middle", "far end"] {
+        house.height("shore", "under_load", ("b", place), "95 7/8");
+    }
+    assert_eq!(told(&house), [None, None]);
+    assert_eq!(house.go(id("cut"), Move::Done), Ok(()));
+}
+
+#[test]
+fn half_an_inch_under_load_holds_the_cut_and_reopens_its_release_until_it_is_read_within_an_eighth()
+{
+    let mut house = cut_signed();
+    assert_eq!(told(&house), [None, None]);
+    house.height("shore", "under_load", ("a", "middle"), "96 1/2");
+    let moved = told(&house);
+    let words = "at the middle, side a the ceiling went up by 1/2 in under load";
+    assert!(says(&moved, words), "{moved:?}");
+    let state = house.state("cut", Event::FirstCut);
+    assert_eq!(state, GateState::Reopened(vec![Ask::Shoring]));
+    assert!(house.go(id("cut"), Move::Done).is_err());
+    // Eased and read again, twice as any reading: then it goes on.
+    house.height("shore", "under_load", ("a", "middle"), "96 1/16");
+    house.height("shore", "under_load", ("a", "middle"), "96 1/16");
+    assert_eq!(house.go(id("cut"), Move::Done), Ok(()));
+}
+
+#[test]
+fn heights_after_striking_are_judged_at_every_point_and_may_be_skipped_with_a_reason() {
+    let mut house = shored();
+    for word in ["hang", "beam", "post.1", "post.2", "struts", "cut"] {
+        let record = house.records.get_mut(&id(word)).unwrap();
+        record.state = if word == "hang" { "done" } else { "dropped" }.to_owned();
+    }
+    let board = [
+        ("surface", "ceiling"),
+        ("across", "48"),
+        ("along", "48"),
+        ("panel", "@job"),
+        ("run", "@joists"),
+        ("wall", "@wall"),
+    ];
+    house.add(&("board", "board", &board));
+    let after = |house: &House| {
+        let gate = house.gate("board", Event::ClosedUp);
+        let one = |one: &&Condition| one.ask == Ask::HeightsAfter;
+        let found = gate.conditions.iter().find(one).unwrap();
+        (found.state.clone(), found.why.clone())
+    };
+    assert!(after(&house).1.contains("still stands"));
+    house.set("shore", "struck", "yes");
+    let (state, why) = after(&house);
+    assert_eq!(state, Stands::No);
+    assert!(why.contains("after striking, zero end, side a"), "{why}");
+    // Without a beam nothing sags: 1/8 in down at most, at each of the six points.
+    house.heights("shore", "after_striking", "95 7/8");
+    assert_eq!(after(&house).0, Stands::Yes, "{}", after(&house).1);
+    house.height("shore", "after_striking", ("b", "far end"), "95 1/2");
+    let (state, why) = after(&house);
+    assert_eq!(state, Stands::No);
+    assert!(
+        why.contains("far end, side b the ceiling came down 1/2 in"),
+        "{why}"
+    );
+    assert!(house.skip(id("board"), Event::ClosedUp, Ask::HeightsAfter));
+    assert!(matches!(after(&house).0, Stands::Skipped { .. }));
 }
 
 #[test]
