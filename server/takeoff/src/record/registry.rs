@@ -575,6 +575,8 @@ const SET_BEAM: &[Field] = &[
     place("from", "Its start, from the zero end").first(),
     length("bearing_start", "Bearing at its start"),
     length("bearing_end", "Bearing at its end"),
+    choice("start_on", "Its start bears on", c::BEARS_ON),
+    choice("end_on", "Its end bears on", c::BEARS_ON),
     place("clearance", "Clearance at a cut joist"),
     choice("raised_whole", "Raised whole", c::YES_NO),
     SPECIES,

@@ -87,6 +87,11 @@ pub(super) struct Asked<'a> {
 }
 
 impl Asked<'_> {
+    /// Whether a row's ask is asked of this change: reaching planned packing only where a post takes some to land.
+    pub(super) fn is_asked(&self, ask: Ask) -> bool {
+        ask != Ask::ReachSeen || !self.packing_planned().is_empty()
+    }
+
     /// Whether the thing stands.
     pub(super) fn judge(&self, ask: Ask) -> Found {
         if ask.sort() == Sort::Seen {
@@ -129,6 +134,7 @@ impl Asked<'_> {
     fn seen(&self, ask: Ask) -> Found {
         let (why, facts) = match ask {
             Ask::PeopleSeen => self.people(),
+            Ask::ReachSeen => (listed(&self.packing_planned()), Vec::new()),
             // What is cut, from where to where, and what bears on it: another cut, or more on it, is looked at anew.
             Ask::CarriedSeen => {
                 let (why, mut facts) = self.what_it_carries();

@@ -104,6 +104,7 @@ asks! {
     TopDown "top_down" "No shore stands above it" Record Never;
     NothingLeans "nothing_leans" "Nothing open leans on it" Record Never;
     Photos "photos" "A photo of every connection" Record WithReason;
+    ReachSeen "reach_seen" "Packing that is only planned can be reached without this cut" Seen Never;
     HeightsAfter "heights_after" "Ceiling heights after striking" Record WithReason;
 }
 
@@ -234,6 +235,7 @@ const CUT_ASKS: &[Ask] = &[
     Ask::Carried,
     Ask::Agreed,
     Ask::Replacement,
+    Ask::ReachSeen,
     Ask::ShoringSeen,
     Ask::CarriedSeen,
     Ask::CatchSeen,

@@ -10,7 +10,9 @@ use crate::checks::hold_points::{
 };
 use crate::needs::testing::{Entry, id, job};
 use crate::record::choices::PLACES;
-use crate::record::{Job, Kind, Record, Value};
+use crate::record::registry::edits;
+use crate::record::{Job, Kind, Record, Value, op};
+use crate::units::Units;
 
 /// The house as it stands.
 #[derive(Clone)]
@@ -193,18 +195,27 @@ impl House {
         ));
     }
 
-    /// Changes a field, as typed.
+    /// Changes a field, as typed; one that no form has, by its text.
     pub(super) fn set(&mut self, word: &str, field: &str, text: &str) {
-        let value = Value {
-            text: text
-                .strip_prefix('@')
-                .map_or_else(|| text.to_owned(), |w| id(w).to_string()),
-            number: None,
-            to: text.strip_prefix('@').map(id),
+        let Some(record) = self.records.get_mut(&id(word)) else {
+            return;
         };
-        if let Some(record) = self.records.get_mut(&id(word)) {
-            record.fields.insert(field.to_owned(), vec![value]);
-        }
+        let said = text
+            .strip_prefix('@')
+            .map_or_else(|| text.to_owned(), |word| id(word).to_string());
+        let typed = BTreeMap::from([(field.to_owned(), vec![said])]);
+        let read = edits(record.kind)
+            .filter(|kind| kind.field(field).is_some())
+            .map(|kind| op::read(kind, &typed, Units::Us).expect("it reads as typed"));
+        let values = read.and_then(|mut read| read.remove(field));
+        let values = values.unwrap_or_else(|| {
+            vec![Value {
+                text: text.to_owned(),
+                number: None,
+                to: None,
+            }]
+        });
+        record.fields.insert(field.to_owned(), values);
     }
 
     /// Takes something out of the record.

@@ -2,9 +2,10 @@
 
 use super::house::House;
 use crate::checks::hold_points::{
-    Ask, Condition, Event, GateState, Move, Releasing, Stands, gates, in_the_way, looked_at,
+    Ask, Condition, Event, Fix, GateState, Move, Releasing, Stands, gates, in_the_way, looked_at,
     looked_at_that_day, may_happen,
 };
+use crate::needs::Fill;
 use crate::needs::testing::id;
 use crate::record::Kind;
 
@@ -159,23 +160,31 @@ fn a_wall_that_carries_nothing_needs_the_leads_word_and_nothing_that_bears_on_it
 
 #[test]
 fn a_release_reopens_by_undo_and_by_what_changes_under_it() {
-    let changes: [fn(&mut House); 6] = [
+    let changes: [fn(&mut House); 11] = [
         |house| house.set("beam", "eng_depth", "11 1/4"),
         |house| house.set("shore", "sides", "a"),
         |house| house.set("post.2", "place", "144"),
         |house| house.set("cut", "from", "12"),
         |house| house.set("cut", "week", "2"),
         |house| house.paper("permit", "in_hand"),
+        // What a landing rests on: where the post stands across, on what, and the readings of it.
+        |house| house.set("post.1", "across", "1/16"),
+        |house| house.set("post.1", "lands_on", "@joists"),
+        |house| {
+            let more = [("of", "@wall"), ("what", "plate_depth"), ("raw", "5 9/16")];
+            house.add(&("reading", "plate again", &more));
+        },
+        // What bears on the wall that is cut.
+        |house| house.add(&("wall", "upper", &[("stands_on", "@wall")])),
+        |house| {
+            let more = [("count", "2"), ("lands_on", "@wall"), ("week", "2")];
+            house.add(&("struts", "more struts", &more));
+        },
     ];
     for (at, change) in changes.into_iter().enumerate() {
         let mut house = cut_signed();
         assert_eq!(house.state("cut", Event::FirstCut), GateState::Released);
-        if at == 4 {
-            let week = house.records.get_mut(&id("cut")).unwrap();
-            week.fields.get_mut("week").unwrap()[0].number = Some(2);
-        } else {
-            change(&mut house);
-        }
+        change(&mut house);
         let reopened = matches!(house.state("cut", Event::FirstCut), GateState::Reopened(_));
         assert!(reopened, "change {at}");
         assert!(house.go(id("cut"), Move::Done).is_err(), "change {at}");
@@ -543,4 +552,89 @@ fn copies_of_a_job_under_other_ids_have_the_same_revisions() {
     for one in &gate.conditions {
         assert_eq!(before.get(one.ask.name()), Some(&one.rev), "{:?}", one.ask);
     }
+}
+
+/// How the landings of the cut stand, and whether reaching planned packing is to be ticked.
+fn landings(house: &House) -> (Stands, String, bool) {
+    let gate = house.gate("cut", Event::FirstCut);
+    let of = |ask| gate.conditions.iter().find(move |one| one.ask == ask);
+    let found = of(Ask::Landings).unwrap();
+    (
+        found.state.clone(),
+        found.why.clone(),
+        of(Ask::ReachSeen).is_some(),
+    )
+}
+
+#[test]
+fn packing_that_is_planned_by_the_cut_lets_it_go_on_once_its_reach_is_ticked() {
+    let mut house = shored();
+    struts_out(&mut house);
+    assert_eq!(landings(&house).0, Stands::Yes);
+    // A 4×6 is 5 1/2 in across and so is the plate: from 1 in on, 1 in of it has no bearing.
+    house.set("post.1", "across", "1");
+    let (state, why, reach) = landings(&house);
+    assert_eq!((state, reach), (Stands::No, false));
+    assert!(why.contains("1 in has no bearing"), "{why}");
+    // Packing of an inch, a week after the cut: still held.
+    let pack = [
+        ("pack", "packing"),
+        ("nominal", "2x6"),
+        ("count", "1"),
+        ("thickness", "1"),
+        ("landing", "@post.1"),
+        ("week", "2"),
+    ];
+    house.add(&("pack", "pack", &pack));
+    let (state, _, reach) = landings(&house);
+    assert_eq!((state, reach), (Stands::No, false));
+    // In the cut's own week: it may go on, and whether it can be reached without the cut is ticked.
+    house.set("pack", "week", "1");
+    let (state, why, reach) = landings(&house);
+    assert_eq!((state, reach), (Stands::Yes, true), "{why}");
+    assert_eq!(why, "recorded for each post, with pack planned");
+    assert!(house.skip(id("cut"), Event::FirstCut, Ask::Agreed));
+    let base = house.seen(id("cut"), Event::FirstCut);
+    let job = house.job();
+    let told = |ticked: &[Ask]| {
+        let cut = job.get(id("cut")).unwrap();
+        super::super::releasing(&job, cut, Event::FirstCut, ticked, &base)
+    };
+    let ticked = [Ask::ShoringSeen, Ask::CarriedSeen, Ask::CatchSeen];
+    assert!(matches!(told(&ticked), Releasing::Refused(_)));
+    house.papers();
+    house.sign("cut", Event::FirstCut);
+    // That it is set by then is progress: the release stands.
+    "done".clone_into(&mut house.records.get_mut(&id("pack")).unwrap().state);
+    assert_eq!(house.state("cut", Event::FirstCut), GateState::Released);
+    assert_eq!(landings(&house).2, false);
+    // Too thin for the gap, it fills nothing.
+    house.set("pack", "thickness", "1/4");
+    assert_eq!(landings(&house).0, Stands::No);
+}
+
+#[test]
+fn a_way_in_that_is_not_cleared_points_at_the_reading_that_clears_it() {
+    let mut house = House::line();
+    let fix = |house: &House| {
+        let gate = house.gate("shore", Event::Start);
+        let on_site = gate.conditions.into_iter().next().unwrap();
+        assert_eq!((on_site.ask, on_site.state), (Ask::BeamOnSite, Stands::No));
+        match on_site.fix {
+            Some(Fix::Fill(Fill::Reading(spot))) => spot.what.name(),
+            fix => panic!("{fix:?}: {}", on_site.why),
+        }
+    };
+    // Posts of 4×6 at both ends: 140 in clear and 7 in of bearing.
+    for (what, raw) in [
+        ("clear_between_posts", "140"),
+        ("clear_at_floor", "146"),
+        ("clear_at_seat", "145"),
+    ] {
+        assert_eq!(fix(&house), what);
+        let fields = [("of", "@beam"), ("what", what), ("raw", raw)];
+        house.add(&("reading", what, &fields));
+    }
+    // 147 in is longer than either: the lesser is read again once an end is left out.
+    assert_eq!(fix(&house), "clear_at_seat");
 }
