@@ -55,15 +55,14 @@ fn bears_on(job: &Job, beam: &Record, end: &str) -> BearsOn {
     match beam.text(field) {
         Some("wood" | "hanger") => BearsOn::Wood,
         Some("masonry") => BearsOn::Masonry,
-        Some(_) => BearsOn::NotKnown,
         None if has_post(job, beam, end) => BearsOn::Wood,
-        None => BearsOn::NotKnown,
+        _ => BearsOn::NotKnown,
     }
 }
 
 /// Whether a post is set under an end. One alone is under the end that its size gives the bearing of.
 fn has_post(job: &Job, beam: &Record, end: &str) -> bool {
-    let of_end = if end == "start" { 0 } else { 1 };
+    let of_end = usize::from(end != "start");
     match posts_under(job, beam.id).len() {
         0 => false,
         1 => {

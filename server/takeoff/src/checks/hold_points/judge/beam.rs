@@ -304,7 +304,7 @@ fn is_long(stick: &DoneStick, each: Length) -> bool {
     let pieces = i64::try_from(stick.pieces.len()).unwrap_or(i64::MAX);
     match &stick.item {
         Item::Stick { length, .. } => {
-            stick.others.is_empty() && pieces > 0 && length.as_64ths() / pieces >= each.as_64ths()
+            stick.others.is_empty() && pieces > 0 && *length >= each * pieces
         }
         _ => false,
     }

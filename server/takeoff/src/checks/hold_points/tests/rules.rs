@@ -607,7 +607,7 @@ fn packing_that_is_planned_by_the_cut_lets_it_go_on_once_its_reach_is_ticked() {
     // That it is set by then is progress: the release stands.
     "done".clone_into(&mut house.records.get_mut(&id("pack")).unwrap().state);
     assert_eq!(house.state("cut", Event::FirstCut), GateState::Released);
-    assert_eq!(landings(&house).2, false);
+    assert!(!landings(&house).2);
     // Too thin for the gap, it fills nothing.
     house.set("pack", "thickness", "1/4");
     assert_eq!(landings(&house).0, Stands::No);

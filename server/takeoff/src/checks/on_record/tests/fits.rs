@@ -215,3 +215,16 @@ fn a_beams_end_bears_three_inches_on_masonry_and_what_it_bears_on_is_asked() {
         assert_eq!(start.1, ["what beam’s start bears on"]);
     }
 }
+
+#[test]
+fn runs_that_all_hang_on_one_side_of_the_wall_hang_on_one_face() {
+    let of = |room: &str| {
+        let job = house(&[("ceiling b", "room", room)], &[], &[], &[]);
+        the(&job, "beam", CheckKind::BeamScreen)
+    };
+    // Kitchen and sewing room, on either side of the wall.
+    assert_eq!(of("@sewing").verdict, Verdict::Pass);
+    // Both in the kitchen: the plies' fastening is the engineer's.
+    let check = of("@kitchen");
+    assert_eq!(check.verdict, Verdict::Look, "{}", check.sentence);
+}
