@@ -675,6 +675,11 @@ const SISTER: &[Field] = &[
     place("from", "Its start, from the member’s start"),
     place("damage_from", "Damage from, from the member’s start"),
     place("damage_to", "Damage to"),
+    choice(
+        "cuts_old",
+        "Old framing is cut, comes out or is relieved for it",
+        c::YES_NO,
+    ),
     count("bearings", "Ends that bear", 0, 2),
     count("rows", "Rows of fasteners", 1, 6),
     SPACING,
@@ -721,6 +726,11 @@ const STUDS: &[Field] = &[
     count("count", "How many", 1, 200).required(),
     to("wall", "Wall", WALL_SPOT).first(),
     nominal("nominal", "Size").required(),
+    choice(
+        "cuts_old",
+        "Old framing is cut, comes out or is relieved for it",
+        c::YES_NO,
+    ),
     between("fit", "Shorter by, to fit", Length::ZERO, HALF_INCH),
     nail("nail_toe", "Nail: ends", N::StudToPlateToe),
     nail("nail_king", "Nail: jack to king", N::StudToStud),

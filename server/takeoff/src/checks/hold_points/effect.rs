@@ -78,15 +78,21 @@ pub(super) fn bears_on(job: &Job, on: Uuid) -> Vec<&Record> {
     .collect()
 }
 
-/// Walls that are cut: of a change without one, nothing is known.
+/// Walls that are cut: of a change without one, nothing is known. Studs and sisters are set beside old framing: unless
+/// somebody said that none of it is cut, comes out or is relieved, that isn't known either.
 fn cuts_carrying(job: &Job, change: &Record) -> bool {
-    match change.kind {
-        Kind::TakeOut | Kind::Plate => change
+    let wall_carries = || {
+        change
             .to("wall")
             .and_then(|wall| job.get(wall))
-            .is_none_or(|wall| why_it_carries(job, wall).is_some()),
+            .is_none_or(|wall| why_it_carries(job, wall).is_some())
+    };
+    match change.kind {
+        Kind::TakeOut | Kind::Plate => wall_carries(),
+        Kind::Studs => !change.says("cuts_old", "no") && wall_carries(),
         // Joists and struts carry, whoever says what.
         Kind::HangJoists | Kind::Struts => true,
+        Kind::Sister => !change.says("cuts_old", "no"),
         _ => false,
     }
 }

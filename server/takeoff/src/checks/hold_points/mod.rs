@@ -405,7 +405,7 @@ fn gate(asked: &Asked<'_>, row: &Row) -> Gate {
     let conditions: Vec<Condition> = row
         .asks
         .iter()
-        .filter(|ask| asked.is_asked(**ask))
+        .filter(|ask| asked.is_asked(row.event, **ask))
         .map(|ask| condition(asked, row.event, *ask))
         .collect();
     let (job, change) = (asked.job, asked.change);

@@ -59,6 +59,17 @@ impl Asked<'_> {
         }
     }
 
+    /// Whether old framing beside a new piece is cut, comes out or is relieved; not said, it counts as cut.
+    pub(super) fn cuts_old(&self) -> Found {
+        match self.change.text("cuts_old") {
+            Some(said) => Found::yes("some is").on(vec![said.to_owned()]),
+            None => Found::no(
+                "not said: until then it counts as cut",
+                self.field("cuts_old"),
+            ),
+        }
+    }
+
     /// Every reading that the cut rests on is taken twice and agrees.
     pub(super) fn agreed(&self) -> Found {
         let takeoff = needs::of_change(self.job, self.change);
@@ -183,7 +194,10 @@ impl Asked<'_> {
 
     /// What the change cuts, as it is planned.
     pub(super) fn what_is_cut(&self) -> String {
-        let fields = ["wall", "from", "to", "nominal", "beam", "runs", "plate"];
+        let fields = [
+            "wall", "from", "to", "nominal", "beam", "runs", "plate", "stud", "count", "member",
+            "number",
+        ];
         said(self.job, self.change, &fields)
     }
 

@@ -1,7 +1,7 @@
 //! Shoring: what it stands on, whether it stands where a cut needs it, and when it may come down.
 
 use super::{About, Asked, Fix, Found, in_words, measured, of_word, said, word};
-use crate::checks::hold_points::effect::shores_on_floor;
+use crate::checks::hold_points::effect::{Effect, shores_on_floor};
 use crate::checks::hold_points::line::{stands, walls_of};
 use crate::checks::on_record::heights::{self, HeightAt};
 use crate::checks::{CheckKind, Verdict};
@@ -212,9 +212,10 @@ impl Asked<'_> {
 
     /// Nothing of the line is open.
     pub(super) fn nothing_leans(&self) -> Found {
-        let cuts = [Kind::TakeOut, Kind::Plate]
+        let cuts = [Kind::TakeOut, Kind::Plate, Kind::Studs]
             .into_iter()
             .flat_map(|kind| self.job.all(kind))
+            .filter(|one| one.kind != Kind::Studs || Effect::CutsCarrying.is_of(self.job, one))
             .filter(|one| {
                 walls_of(self.job, one)
                     .iter()

@@ -74,7 +74,12 @@ fn boarding_sundries_blocks_and_sisters_wait_for_nothing() {
         (
             "sister",
             "sister",
-            &[("member", "@joists"), ("nominal", "2x8"), ("length", "96")],
+            &[
+                ("member", "@joists"),
+                ("nominal", "2x8"),
+                ("length", "96"),
+                ("cuts_old", "no"),
+            ],
         ),
     ]);
     for word in ["board", "bags", "blocks", "sister"] {
@@ -637,4 +642,42 @@ fn a_way_in_that_is_not_cleared_points_at_the_reading_that_clears_it() {
     }
     // 147 in is longer than either: the lesser is read again once an end is left out.
     assert_eq!(fix(&house), "clear_at_seat");
+}
+
+#[test]
+fn studs_and_sisters_cut_what_carries_unless_it_is_said_that_they_dont() {
+    let mut house = House::line();
+    let studs = [
+        ("stud", "king"),
+        ("count", "2"),
+        ("wall", "@wall"),
+        ("nominal", "2x4"),
+    ];
+    let sister = [("member", "@joists"), ("nominal", "2x8"), ("length", "96")];
+    house.add(&("studs", "studs", &studs));
+    house.add(&("sister", "sister", &sister));
+    for word in ["studs", "sister"] {
+        // Not said: one question, which can't be skipped, and nothing else.
+        let gate = house.gate(word, Event::FirstCut);
+        let asks: Vec<Ask> = gate.conditions.iter().map(|one| one.ask).collect();
+        assert_eq!(asks, [Ask::CutsOld], "{word}");
+        assert!(!house.skip(id(word), Event::FirstCut, Ask::CutsOld));
+        let refused = house.go(id(word), Move::UnderWay).unwrap_err();
+        assert!(refused.contains("until then it counts as cut"), "{refused}");
+        // Said that some is: as any first cut.
+        house.set(word, "cuts_old", "yes");
+        let gate = house.gate(word, Event::FirstCut);
+        let lacks: Vec<Ask> = gate.lacks().map(|one| one.ask).collect();
+        assert!(lacks.contains(&Ask::Engineer), "{word}: {lacks:?}");
+        assert_eq!(lacks.contains(&Ask::Shoring), word == "studs");
+        assert!(house.go(id(word), Move::UnderWay).is_err());
+        house.set(word, "cuts_old", "no");
+        assert_eq!(house.gates(id(word)), [], "{word}");
+    }
+    // In a wall that carries nothing, by the lead's word, there is nothing to ask.
+    house.add(&("wall", "other", &[("bearing", "no")]));
+    house.paper_for(id("other"), "not_bearing", "not_there");
+    house.set("studs", "wall", "@other");
+    house.set("studs", "cuts_old", "yes");
+    assert_eq!(house.gates(id("studs")), []);
 }

@@ -20,10 +20,8 @@ const BEARING: [&str; 3] = ["yes", "no", "not_known"];
 const HEIGHTS: [What; 2] = [What::CeilingHeight, What::UnderLoad];
 const SERVICE: [&str; 4] = ["not_looked", "none", "live", "safe"];
 
-/// A job of two walls on two storeys with a random handful of changes on them.
-fn job_of(choices: &[u8]) -> House {
-    let mut choices = choices.iter().copied().cycle();
-    let mut pick = |n: usize| usize::from(choices.next().unwrap_or(0)).rem_euclid(n);
+/// Two walls on two storeys, joists on them, a sheet in the price book: nothing planned.
+fn bare_house(pick: &mut impl FnMut(usize) -> usize) -> House {
     let mut house = House::of(&[
         ("job", "job", &[("name", "Elm")]),
         ("storey", "cellar", &[("level", "0")]),
@@ -70,6 +68,14 @@ fn job_of(choices: &[u8]) -> House {
         let n = if on == "@room.1" { 3 } else { 5 };
         house.add(&("run", ["run.1", "run.2"][at], &fields[..n]));
     }
+    house
+}
+
+/// A job of two walls on two storeys with a random handful of changes on them.
+fn job_of(choices: &[u8]) -> House {
+    let mut choices = choices.iter().copied().cycle();
+    let mut pick = |n: usize| usize::from(choices.next().unwrap_or(0)).rem_euclid(n);
+    let mut house = bare_house(&mut pick);
     for at in 0..(2 + pick(8)) {
         let word = format!("change {at}");
         let week = ["1", "2", "3"][pick(3)];
@@ -84,7 +90,9 @@ fn job_of(choices: &[u8]) -> House {
             .is_some_and(|one| one.kind == Kind::SetBeam);
         let lands = ["floor", "through", "passes"][pick(3)];
         let run = ["@run.1", "@run.2"][pick(2)];
-        let entry: Entry = match pick(9) {
+        let cuts = ["yes", "no"][pick(2)];
+        let said = 1 - pick(2);
+        let entry: Entry = match pick(11) {
             0 => (
                 "shore",
                 &word,
@@ -150,6 +158,29 @@ fn job_of(choices: &[u8]) -> House {
                     ("run", run),
                 ],
             ),
+            8 => (
+                "studs",
+                &word,
+                &[
+                    ("week", week),
+                    ("stud", "king"),
+                    ("count", "2"),
+                    ("wall", wall),
+                    ("nominal", "2x4"),
+                    ("cuts_old", cuts),
+                ][..5 + said],
+            ),
+            9 => (
+                "sister",
+                &word,
+                &[
+                    ("week", week),
+                    ("member", run),
+                    ("nominal", "2x8"),
+                    ("length", "96"),
+                    ("cuts_old", cuts),
+                ][..4 + said],
+            ),
             _ => (
                 "board",
                 &word,
@@ -203,6 +234,7 @@ fn mend(house: &mut House, fix: &Fix, n: &mut u32) {
                 "electric" | "water" | "gas" | "duct" => "safe",
                 "stands_on" => "ground",
                 "bearing" => "yes",
+                "cuts_old" => ["yes", "no"][usize::from(n.is_multiple_of(2))],
                 other => other,
             };
             if let Some(record) = house.records.get_mut(of) {

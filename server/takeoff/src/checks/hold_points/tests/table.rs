@@ -64,6 +64,7 @@ fn waits_for(ask: Ask) -> &'static [(Kind, Move)] {
         Ask::NothingLeans => &[
             (Kind::TakeOut, Move::Done),
             (Kind::Plate, Move::Done),
+            (Kind::Studs, Move::Done),
             (Kind::HangJoists, Move::Done),
         ],
         Ask::UnderShore | Ask::HeightsAfter => &[(Kind::Shore, Move::Struck)],
