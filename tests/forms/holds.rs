@@ -81,7 +81,7 @@ pub(super) fn read_heights(client: &Client, job: &str, shore: &str) {
     let added = all.iter().find(|entry| entry["entity_id"] == shore);
     let wall = added.unwrap()["fields"]["wall"].as_str().unwrap();
     for side in ["a", "b"] {
-        for place in PLACES {
+        for place in PLACES.iter().copied() {
             let read = |of: &str, what: &str| -> Vec<String> {
                 all.iter()
                     .filter(|entry| entry["kind"] == "reading.add")
