@@ -30,7 +30,8 @@ pub use line::stands;
 pub use papers::About;
 pub use table::{ASKS, Ask, CanSkip, Event, Move, Sort};
 
-use crate::record::{FieldProblem, Job, Kind, Record, day_there};
+use crate::checks::on_record::heights::{self, HeightAt};
+use crate::record::{FieldProblem, Job, Kind, Record, What, day_there};
 use judge::Asked;
 use line::Line;
 use table::{ROWS, Row};
@@ -183,8 +184,9 @@ pub fn may_move(change: &Record, gates: &[Gate], to: Move) -> Result<(), String>
     Err(held(change, &closed))
 }
 
-/// Whether the shoring of a cut was looked at on the day of a move of it: the release of the first cut does for its own
-/// day, each later one takes a look of that day. Asked only while a shore stands in its line.
+/// Whether the shoring of a cut was looked at on the day of a move of it, and the heights under load read: the release of
+/// the first cut does for its own day, each later one takes a look and the heights of that day. Asked only while a shore
+/// stands in its line.
 ///
 /// `moment` is the move's, RFC 3339; `offset` what the clock of whoever moves it is ahead of UTC, in minutes.
 ///
@@ -206,17 +208,36 @@ pub fn looked_at_that_day(
     let (Some(release), Some(day)) = (&first.release, day_of(moment)) else {
         return Ok(());
     };
-    // By the day that was written down, or by when it was: a form's day may be that of another clock.
-    let was_seen = day_of(&release.at).is_some_and(|seen| seen >= day)
-        || looks(job, change).any(|look| look.number("day").max(day_of(&look.at)) >= Some(day));
-    if was_seen || Line::of(job, change).standing().next().is_none() {
+    let line = Line::of(job, change);
+    let is_that_day = |at: &str| day_of(at).is_some_and(|seen| seen >= day);
+    if is_that_day(&release.at) || line.standing().next().is_none() {
         return Ok(());
     }
-    Err(format!(
-        "{}: its shoring was not looked at on this day. Look at it under load, write that down at the hold point “{}”, then go on.",
-        change.name(),
-        Event::NextCut.title()
-    ))
+    // By the day that was written down, or by when it was: a form's day may be that of another clock.
+    let was_seen =
+        looks(job, change).any(|look| look.number("day").max(day_of(&look.at)) >= Some(day));
+    let title = Event::NextCut.title();
+    let name = change.name();
+    if !was_seen {
+        return Err(format!(
+            "{name}: its shoring was not looked at on this day. Look at it under load, write that down at the hold point “{title}”, then go on."
+        ));
+    }
+    for shore in line.standing() {
+        let points = heights::points(job, shore, What::UnderLoad);
+        let is_old = |point: &&HeightAt| {
+            let newest = job.measured(&point.now).and_then(|read| read.all.last());
+            !newest.is_some_and(|newest| is_that_day(&newest.at))
+        };
+        if let Some(point) = points.iter().find(is_old) {
+            return Err(format!(
+                "{name}: not read on this day at {}: {}. Read the heights under load at the points of “{title}”, then go on.",
+                shore.name(),
+                point.now
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// That a change is held, and by what.

@@ -7,7 +7,7 @@ use crate::checks::hold_points::{
 };
 use crate::needs::Fill;
 use crate::needs::testing::id;
-use crate::record::Kind;
+use crate::record::{Kind, Record};
 
 /// A line as far as its shore: papers in, shore signed and standing.
 fn shored() -> House {
@@ -491,6 +491,25 @@ fn on_a_later_day_a_cut_goes_on_only_once_its_shoring_was_looked_at_that_day() {
         "look",
         &[("day", "2026-10-15"), ("event", "next_cut"), ("of", "@cut")],
     ));
+    // The heights under load are those of the day before.
+    let said = may(&house, "2026-10-15T07:00:00.000Z", 0).unwrap_err();
+    assert!(
+        said.contains(
+            "not read on this day at shore: Ceiling height, under load, side a, zero end"
+        ),
+        "{said}"
+    );
+    let under_load =
+        |one: &&mut Record| one.kind == Kind::Reading && one.says("what", "under_load");
+    let mut all: Vec<&mut Record> = house.records.values_mut().filter(under_load).collect();
+    let (last, others) = all.split_last_mut().unwrap();
+    for one in others {
+        "2026-10-15T06:00:00.000Z".clone_into(&mut one.at);
+    }
+    let last = last.id;
+    assert!(may(&house, "2026-10-15T07:00:00.000Z", 0).is_err());
+    let last = house.records.get_mut(&last).unwrap();
+    "2026-10-15T06:00:00.000Z".clone_into(&mut last.at);
     assert_eq!(may(&house, "2026-10-15T07:00:00.000Z", 0), Ok(()));
     assert!(may(&house, "2026-10-16T07:00:00.000Z", 0).is_err());
     // With no shore left in its line there is nothing to look at.
@@ -536,7 +555,7 @@ fn copies_of_a_job_under_other_ids_have_the_same_revisions() {
     let house = cut_signed();
     let before = house.seen(id("cut"), Event::FirstCut);
     let map = |id: uuid::Uuid| uuid::Uuid::new_v5(&uuid::Uuid::NAMESPACE_URL, id.as_bytes());
-    let mut records: Vec<crate::record::Record> = house.records.values().cloned().collect();
+    let mut records: Vec<Record> = house.records.values().cloned().collect();
     for record in &mut records {
         record.id = map(record.id);
         for value in record.fields.values_mut().flatten() {
