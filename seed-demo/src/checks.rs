@@ -181,6 +181,8 @@ const PLANNED: &[Plain] = &[
             ("from", "0"),
             ("bearing_start", "3 1/2"),
             ("bearing_end", "3 1/2"),
+            ("start_on", "wood"),
+            ("end_on", "wood"),
             (
                 "note",
                 "The stair wall carries the pantry’s floor after all. First guess at a size.",

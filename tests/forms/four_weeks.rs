@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::close::close_page;
-use super::holds::sign_all;
+use super::holds::{read_heights, sign_all};
 use super::money::text;
 use super::orders::papers;
 use super::round::{Filled, csv_rows, forms, lines};
@@ -227,6 +227,9 @@ impl Crew {
     /// Signs off what can be, then marks a change done, or starts it; says whether it is done.
     fn finish(&self, change: &str) -> bool {
         sign_all(&self.lead, change);
+        if let Some((_, shore)) = change.split_once("/shore/") {
+            read_heights(&self.lead, &self.job, shore);
+        }
         let page = self.lead.page(change);
         if page.contains(&format!("href=\"{change}/done\"")) {
             let form = form_around(

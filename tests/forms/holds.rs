@@ -1,5 +1,8 @@
 //! Hold points by their own pages: what is held, signed off, skipped, and what a form that saw something else comes to.
 
+use scantling_takeoff::record::choices::PLACES;
+
+use super::house::reading;
 use super::round::forms;
 use super::{add, count_of, entries, errors, form_around, page_errors, start_job, value};
 use crate::support::{Client, TestServer, form};
@@ -69,6 +72,40 @@ pub(super) fn sign_all(client: &Client, change: &str) {
     }
 }
 
+/// Reads each height beside a shore again under load, as most of those before it say; where there is none before, 96 in.
+pub(super) fn read_heights(client: &Client, job: &str, shore: &str) {
+    let all = entries(client, job);
+    let says = |entry: &serde_json::Value, field: &str, text: &str| {
+        entry["fields"][field].as_str().unwrap_or("") == text
+    };
+    let added = all.iter().find(|entry| entry["entity_id"] == shore);
+    let wall = added.unwrap()["fields"]["wall"].as_str().unwrap();
+    for side in ["a", "b"] {
+        for place in PLACES.iter().copied() {
+            let read = |of: &str, what: &str| -> Vec<String> {
+                all.iter()
+                    .filter(|entry| entry["kind"] == "reading.add")
+                    .filter(|entry| says(entry, "of", of) && says(entry, "what", what))
+                    .filter(|entry| says(entry, "side", side) && says(entry, "place", place))
+                    .map(|entry| entry["fields"]["raw"].as_str().unwrap().to_owned())
+                    .collect()
+            };
+            if !read(shore, "under_load").is_empty() {
+                continue;
+            }
+            let before = read(wall, "ceiling_height");
+            let often = |raw: &&String| before.iter().filter(|one| one == raw).count();
+            let raw = before.iter().max_by_key(often).map_or("96", |raw| &raw[..]);
+            let spot = [("side", side), ("place", place), ("raw", raw)];
+            let of = |what| [&[("what", what)][..], &spot].concat();
+            if before.is_empty() {
+                reading(client, job, wall, &of("ceiling_height"));
+            }
+            reading(client, job, shore, &of("under_load"));
+        }
+    }
+}
+
 /// A wall that carries, with its shore and its take-out, nothing signed off: job, wall, shore, take-out.
 fn walled(client: &Client) -> (String, String, String, String) {
     let job = start_job(client, "Elm Street");
@@ -106,9 +143,9 @@ fn walled(client: &Client) -> (String, String, String, String) {
 fn a_cut_is_held_on_every_way_until_its_shore_stands_and_the_lead_signs_off() {
     let server = TestServer::start("holds-way");
     let lead = server.lead();
-    let (job, _, shore, out) = walled(&lead);
+    let (job, _, stands, out) = walled(&lead);
     let (shore, out) = (
-        format!("{job}/shore/{shore}"),
+        format!("{job}/shore/{stands}"),
         format!("{job}/take_out/{out}"),
     );
     let page = lead.page(&out);
@@ -150,6 +187,16 @@ fn a_cut_is_held_on_every_way_until_its_shore_stands_and_the_lead_signs_off() {
     assert!(lead.page(&job).contains("store nothing on its floors"));
     skip_all(&lead, &cut);
     assert!(sign(&lead, &cut));
+    // The next cut waits for the heights under load.
+    let (action, fields) = form_around(&lead.page(&format!("{out}/done")), "id=\"done-note\"");
+    let held = lead.post_over(&action, fields, &[]);
+    assert_eq!(held.status, 422);
+    assert!(
+        errors(&held.body).contains("no height to go by"),
+        "{}",
+        errors(&held.body)
+    );
+    read_heights(&lead, &job, &stands);
     let (action, fields) = form_around(&lead.page(&format!("{out}/done")), "id=\"done-note\"");
     assert_eq!(lead.post_over(&action, fields, &[]).status, 303);
 

@@ -1,6 +1,7 @@
 //! Hold points at the one way in: moves refused, releases that count and that don't, files that load what they hold.
 
 use scantling_takeoff::checks::hold_points::{Event, GateState, gates, seen};
+use scantling_takeoff::record::choices::PLACES;
 use scantling_takeoff::record::{Job, Op};
 
 use super::{based, by, crew, db, house, id, op, people, send, send_all};
@@ -211,23 +212,39 @@ fn a_cut_goes_on_the_day_after_only_once_its_shoring_was_looked_at() {
     first
         .fields
         .insert("seen".to_owned(), seen.map(str::to_owned).to_vec());
-    send_all(
-        &db,
-        &[released(&db, "plate", "break_finish", "finish"), first],
-    );
-    let tomorrow = |word: &str| {
-        let mut done = op("change.done", "plate", &[("note", word)]);
-        done.device_time = crate::moment::after(&done.device_time, 86_400_000).unwrap();
-        done
-    };
-    let unseen = said(&send(&db, &tomorrow("too early")));
+    // Both were signed off the day before.
+    let mut finish = released(&db, "plate", "break_finish", "finish");
+    for release in [&mut finish, &mut first] {
+        release.device_time = crate::moment::after(&release.device_time, -86_400_000).unwrap();
+    }
+    send_all(&db, &[finish, first]);
+    // The ceiling at points 1 to 3 of both sides, before and under load: without that it goes no further today, either.
+    let unread = said(&send(&db, &op("change.done", "plate", &[])));
+    assert!(unread.contains("no height to go by"), "{unread}");
+    for (of, what) in [("wall", "ceiling_height"), ("shore", "under_load")] {
+        for (side, place) in ["a", "b"]
+            .into_iter()
+            .flat_map(|side| PLACES.iter().map(move |place| (side, *place)))
+        {
+            let of = id(of).to_string();
+            let fields = [
+                ("of", &of[..]),
+                ("what", what),
+                ("side", side),
+                ("place", place),
+                ("raw", "96"),
+                ("by", "tape"),
+            ];
+            let word = format!("{what} {side} {place}");
+            send_all(&db, &[op("reading.add", &word, &fields)]);
+        }
+    }
+    let done = |word: &str| op("change.done", "plate", &[("note", word)]);
+    let unseen = said(&send(&db, &done("too early")));
     assert!(unseen.contains("was not looked at on this day"), "{unseen}");
-    let day = &tomorrow("").device_time[..10];
+    let day = &done("").device_time[..10];
     let look = [("of", &plate[..]), ("event", "next_cut"), ("day", day)];
-    send_all(
-        &db,
-        &[op("event.add", "look", &look), tomorrow("looked at")],
-    );
+    send_all(&db, &[op("event.add", "look", &look), done("looked at")]);
     assert_eq!(job(&db).get(id("plate")).unwrap().state, "done");
 }
 

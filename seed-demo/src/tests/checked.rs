@@ -1,5 +1,6 @@
 //! What the checks say of the demo: each verdict at least once, each in its place.
 
+use scantling_takeoff::checks::hold_points::{Ask, Event, GateState, gates};
 use scantling_takeoff::checks::{Check, CheckKind, Verdict, of_job};
 use uuid::Uuid;
 
@@ -65,5 +66,26 @@ fn each_verdict_is_there_once_where_the_scenario_wants_it() {
             check.verdict != Verdict::CantTellYet || !check.measure.is_empty(),
             "{check:#?}"
         );
+    }
+}
+
+#[test]
+fn the_cut_is_held_until_its_shore_stands_and_nothing_of_week_1_asks_for_more() {
+    let job = log(Uuid::from_u128(1), Uuid::from_u128(2), MONDAY).job();
+    let held = |word: &str| -> Vec<(Event, Vec<Ask>)> {
+        let all = gates(&job, job.get(row::id(word)).unwrap());
+        let held = all.into_iter().filter(|gate| gate.state == GateState::Held);
+        held.map(|gate| (gate.event, gate.lacks().map(|one| one.ask).collect()))
+            .collect()
+    };
+    assert_eq!(
+        held("take_out"),
+        [(
+            Event::FirstCut,
+            vec![Ask::Shoring, Ask::Landings, Ask::Carried]
+        )]
+    );
+    for word in ["sister", "sister.5", "post.cellar", "studs.king"] {
+        assert_eq!(held(word), [], "{word}");
     }
 }

@@ -220,6 +220,8 @@ pub(crate) fn stop(change: &Record, gates: &[Gate]) -> Option<String> {
                 let titles: Vec<&str> = changed.iter().map(|ask| ask.title()).collect();
                 format!("changed since: {}.", titles.join(", "))
             }
+            // That one goes by the day, and by what the record shows.
+            _ if first.before == Move::EachTime => said(first, &things::People::default()),
             _ => "no sign-off stands on record.".to_owned(),
         }
     ))

@@ -15,10 +15,14 @@ const SOURCE: &str =
 pub struct HangerFit {
     /// Which: `Hanger on joist 4`.
     pub name: String,
-    /// The joist's thickness as found.
+    /// The joist's thickness as found, its least reading: a seat is too wide for that.
     pub thickness: Measurement,
-    /// The joist's depth as found.
+    /// Its greatest: a seat is too narrow for that.
+    pub thickest: Measurement,
+    /// The joist's depth as found, its least reading.
     pub depth: Measurement,
+    /// Its greatest: a hanger is too low for that.
+    pub deepest: Measurement,
     /// The hanger's seat.
     pub seat: Measurement,
     /// The least joist depth that the hanger is for.
@@ -35,22 +39,30 @@ pub struct HangerFit {
 pub fn hanger(fit: &HangerFit) -> Finding {
     let rests_on = [
         &fit.thickness,
+        &fit.thickest,
         &fit.depth,
+        &fit.deepest,
         &fit.seat,
         &fit.height_from,
         &fit.height_to,
     ];
-    let (Some(thickness), Some(depth), Some(seat), Some(from), Some(to)) = (
+    let (Some(thin), Some(thick), Some(shallow), Some(deep)) = (
         fit.thickness.value,
+        fit.thickest.value,
         fit.depth.value,
-        fit.seat.value,
-        fit.height_from.value,
-        fit.height_to.value,
+        fit.deepest.value,
     ) else {
-        return Finding::cant_tell(&missing(&rests_on), SOURCE).resting_on(&rests_on);
+        return cant_tell(&rests_on);
     };
-    let (seat_verdict, seat_says) = seats(fit, seat - thickness);
-    let (height_verdict, height_says) = heights(depth, from, to);
+    let (Some(seat), Some(from), Some(to)) =
+        (fit.seat.value, fit.height_from.value, fit.height_to.value)
+    else {
+        return cant_tell(&rests_on);
+    };
+    // The worse of its readings: too narrow for the thickest before too wide for the thinnest.
+    let worse = |one: Seat, other: Seat| if other.0 > one.0 { other } else { one };
+    let (seat_verdict, seat_says) = worse(seats(fit, seat - thick), seats(fit, seat - thin));
+    let (height_verdict, height_says) = heights((shallow, deep), from, to);
     let says: Vec<String> = [seat_says, height_says].into_iter().flatten().collect();
     let verdict = seat_verdict.max(height_verdict);
     let sentence = if says.is_empty() {
@@ -62,19 +74,36 @@ pub fn hanger(fit: &HangerFit) -> Finding {
         .with_sums(vec![
             sum(
                 "Seat less joist",
-                format!("{} in", seat - thickness),
-                format!("{seat} − {thickness}"),
+                format!("{} in", seat - thick),
+                if thin == thick {
+                    format!("{seat} − {thick}")
+                } else {
+                    format!("{seat} − {thick}, its thickest reading; its thinnest is {thin}")
+                },
             ),
             sum(
                 "Joist’s depth",
-                format!("{depth} in"),
+                if shallow == deep {
+                    format!("{deep} in")
+                } else {
+                    format!("{shallow} to {deep} in")
+                },
                 format!("the hanger: {from} to {to} in"),
             ),
         ])
         .resting_on(&rests_on)
 }
 
-fn seats(fit: &HangerFit, play: Length) -> (Verdict, Option<String>) {
+fn cant_tell(rests_on: &[&Measurement]) -> Finding {
+    let mut needs = missing(rests_on);
+    needs.dedup();
+    Finding::cant_tell(&needs, SOURCE).resting_on(rests_on)
+}
+
+/// What a seat or the heights come to, with what is the matter.
+type Seat = (Verdict, Option<String>);
+
+fn seats(fit: &HangerFit, play: Length) -> Seat {
     if play < Length::ZERO {
         let off = play.abs();
         return if off <= SEAT_PLANE && fit.plane_ok {
@@ -100,13 +129,13 @@ fn seats(fit: &HangerFit, play: Length) -> (Verdict, Option<String>) {
 }
 
 /// The hanger reaches at least six tenths up its joist, and isn't made for deeper ones alone.
-fn heights(depth: Length, from: Length, to: Length) -> (Verdict, Option<String>) {
-    if from > depth {
-        let says = format!("it is for joists from {from} in deep, and this is {depth}");
+fn heights((shallow, deep): (Length, Length), from: Length, to: Length) -> Seat {
+    if from > shallow {
+        let says = format!("it is for joists from {from} in deep, and this is {shallow}");
         return (Verdict::Stop, Some(says));
     }
-    if to * 5 < depth * 3 {
-        let says = format!("it is {to} in high, under six tenths of the joist’s {depth}");
+    if to * 5 < deep * 3 {
+        let says = format!("it is {to} in high, under six tenths of the joist’s {deep}");
         return (Verdict::Stop, Some(says));
     }
     (Verdict::Pass, None)
@@ -121,7 +150,9 @@ mod tests {
         HangerFit {
             name: "Hanger on joist 4".to_owned(),
             thickness: given("thickness", Length::from_64ths(112)),
+            thickest: given("thickness", Length::from_64ths(112)),
             depth: given("depth", Length::inches_64(9, 16)),
+            deepest: given("depth", Length::inches_64(9, 16)),
             seat: given("seat", Length::from_64ths(seat)),
             height_from: given("height from", Length::inches(8)),
             height_to: given("height to", Length::inches(7)),
@@ -154,6 +185,28 @@ mod tests {
         assert_eq!(of(145, true, true), Verdict::Stop);
         assert_eq!(of(104, true, true), Verdict::Look);
         assert_eq!(of(104, true, false), Verdict::Stop);
+    }
+
+    #[test]
+    fn a_seat_takes_the_thickest_reading_and_the_heights_the_deepest() {
+        // 1 13/16 seat: 1 3/4 has 1/16 of play, 2 is 3/16 thicker.
+        let mut two = fit(116, false, false);
+        assert_eq!(hanger(&two).verdict, Verdict::Pass);
+        two.thickest = Measurement::agreed("thickness", Length::inches(2));
+        let found = hanger(&two);
+        assert_eq!(found.verdict, Verdict::Stop);
+        let says = "too narrow, the joist is 3/16 in thicker than its seat";
+        assert!(found.sentence.contains(says), "{}", found.sentence);
+        // 1 5/8 and 1 3/4 in a seat of 1 13/16: 3/16 of play at the thinnest, and no shim allowed.
+        let mut thin = fit(116, false, false);
+        thin.thickness = Measurement::agreed("thickness", Length::from_64ths(104));
+        assert_eq!(hanger(&thin).verdict, Verdict::Stop);
+        // 7 in high: six tenths of 11 5/8 in, and not of 11 3/4.
+        for (deep, verdict) in [(40, Verdict::Pass), (48, Verdict::Stop)] {
+            let mut tall = fit(112, false, false);
+            tall.deepest = Measurement::agreed("depth", Length::inches_64(11, deep));
+            assert_eq!(hanger(&tall).verdict, verdict, "{deep}/64");
+        }
     }
 
     #[test]

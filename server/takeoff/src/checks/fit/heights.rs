@@ -8,8 +8,8 @@ use crate::units::Length;
 
 const SOURCE: &str = "common practice, no published source";
 
-/// The most that a ceiling may move.
-const MOVED: Length = Length::from_64ths(8);
+/// The most that a ceiling may move under load.
+pub(crate) const MOVED: Length = Length::from_64ths(8);
 
 /// A point with its two heights.
 #[derive(Clone, Debug, PartialEq, Eq)]

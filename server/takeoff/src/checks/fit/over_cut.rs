@@ -2,6 +2,7 @@
 //!
 //! Snug, not jacked. Source: common practice, no published source.
 
+use super::TOUCHING;
 use crate::checks::{Finding, Measurement, Verdict, missing};
 use crate::needs::sum;
 use crate::units::Length;
@@ -37,6 +38,12 @@ pub fn post(name: &str, cut: &Measurement, clear: &Measurement) -> Finding {
             "{name} is {over} in longer than its place: it would jack the beam. Cut it again."
         );
         (Verdict::Stop, sentence)
+    } else if over < -TOUCHING {
+        let sentence = format!(
+            "{name} is {} in shorter than its place: it doesn’t touch. Shim it tight, or cut it again.",
+            over.abs()
+        );
+        (Verdict::Look, sentence)
     } else {
         (
             Verdict::Pass,
@@ -140,6 +147,8 @@ mod tests {
         let of = |over: i64| post("Post 1", &given(5760 + over), &given(5760)).verdict;
         assert_eq!(of(8), Verdict::Pass);
         assert_eq!(of(9), Verdict::Stop);
+        assert_eq!(of(-4), Verdict::Pass);
+        assert_eq!(of(-5), Verdict::Look);
         assert_eq!(
             post("Post 1", &given(5760), &Measurement::missing("its place")).verdict,
             Verdict::CantTellYet

@@ -54,24 +54,45 @@ pub fn why_it_carries(job: &Job, wall: &Record) -> Option<String> {
     }
 }
 
-/// What bears on a thing, by the support links of the record.
-fn bears_on(job: &Job, on: Uuid) -> Vec<&Record> {
-    [Kind::Member, Kind::Run]
-        .into_iter()
-        .flat_map(|kind| job.all(kind))
-        .filter(|one| [one.to("start_at"), one.to("end_at")].contains(&Some(on)))
-        .collect()
+/// What bears on a wall, by the support links of the record: framing, struts, walls, posts and shores that aren't struck.
+pub(super) fn bears_on(job: &Job, on: Uuid) -> Vec<&Record> {
+    let is_on = |one: &&Record| match one.kind {
+        Kind::Member | Kind::Run => [one.to("start_at"), one.to("end_at")].contains(&Some(on)),
+        Kind::Struts => [one.to("lands_on"), one.to("wall")].contains(&Some(on)),
+        Kind::Wall => one.to("stands_on") == Some(on),
+        Kind::SetPost => one.all_to("lands_on").contains(&on),
+        Kind::Shore => one.to("over") == Some(on) && !one.says("struck", "yes"),
+        _ => false,
+    };
+    [
+        Kind::Member,
+        Kind::Run,
+        Kind::Wall,
+        Kind::Struts,
+        Kind::SetPost,
+        Kind::Shore,
+    ]
+    .into_iter()
+    .flat_map(|kind| job.all(kind))
+    .filter(|one| one.state != "dropped" && is_on(one))
+    .collect()
 }
 
-/// Walls that are cut: of a change without one, nothing is known.
+/// Walls that are cut: of a change without one, nothing is known. Studs and sisters are set beside old framing: unless
+/// somebody said that none of it is cut, comes out or is relieved, that isn't known either.
 fn cuts_carrying(job: &Job, change: &Record) -> bool {
-    match change.kind {
-        Kind::TakeOut | Kind::Plate => change
+    let wall_carries = || {
+        change
             .to("wall")
             .and_then(|wall| job.get(wall))
-            .is_none_or(|wall| why_it_carries(job, wall).is_some()),
+            .is_none_or(|wall| why_it_carries(job, wall).is_some())
+    };
+    match change.kind {
+        Kind::TakeOut | Kind::Plate => wall_carries(),
+        Kind::Studs => !change.says("cuts_old", "no") && wall_carries(),
         // Joists and struts carry, whoever says what.
         Kind::HangJoists | Kind::Struts => true,
+        Kind::Sister => !change.says("cuts_old", "no"),
         _ => false,
     }
 }

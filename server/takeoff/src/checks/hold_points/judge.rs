@@ -11,7 +11,7 @@ use uuid::Uuid;
 
 use super::line::Line;
 use super::papers::{About, in_words, word};
-use super::table::{Ask, Sort};
+use super::table::{Ask, Event, Sort};
 use crate::needs::Fill;
 use crate::record::{Job, Kind, Record, Spot};
 
@@ -87,6 +87,18 @@ pub(super) struct Asked<'a> {
 }
 
 impl Asked<'_> {
+    /// Whether a row's ask is asked of this change: reaching planned packing only where a post takes some to land, and all
+    /// that a first cut beside old framing takes only once it is said that there is one.
+    pub(super) fn is_asked(&self, event: Event, ask: Ask) -> bool {
+        let is_beside = matches!(self.change.kind, Kind::Studs | Kind::Sister);
+        match ask {
+            Ask::ReachSeen => !self.packing_planned().is_empty(),
+            Ask::CutsOld => true,
+            _ if is_beside && event == Event::FirstCut => self.change.text("cuts_old").is_some(),
+            _ => true,
+        }
+    }
+
     /// Whether the thing stands.
     pub(super) fn judge(&self, ask: Ask) -> Found {
         if ask.sort() == Sort::Seen {
@@ -100,6 +112,7 @@ impl Asked<'_> {
             Ask::Inspection => self.paper(About::Inspection),
             Ask::Services => self.services(),
             Ask::Bearing => self.bearing(),
+            Ask::CutsOld => self.cuts_old(),
             Ask::Agreed => self.agreed(),
             Ask::Replacement => self.replacement(),
             Ask::Carried => self.carried(),
@@ -129,8 +142,13 @@ impl Asked<'_> {
     fn seen(&self, ask: Ask) -> Found {
         let (why, facts) = match ask {
             Ask::PeopleSeen => self.people(),
-            // What is cut, from where to where: another cut is looked at anew.
-            Ask::CarriedSeen => (String::new(), vec![self.what_is_cut()]),
+            Ask::ReachSeen => (listed(&self.packing_planned()), Vec::new()),
+            // What is cut, from where to where, and what bears on it: another cut, or more on it, is looked at anew.
+            Ask::CarriedSeen => {
+                let (why, mut facts) = self.what_it_carries();
+                facts.insert(0, self.what_is_cut());
+                (why, facts)
+            }
             _ => (String::new(), Vec::new()),
         };
         Found {

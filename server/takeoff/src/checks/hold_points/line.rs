@@ -56,7 +56,7 @@ impl<'a> Line<'a> {
                 .collect(),
             struts: all(Kind::Struts)
                 .into_iter()
-                .filter(|one| one.to("wall").is_none() || on_line(one))
+                .filter(|one| one.to("wall").is_none() || stand_on(one, &walls))
                 .collect(),
             beams,
             posts,
@@ -68,6 +68,12 @@ impl<'a> Line<'a> {
     pub(super) fn standing(&self) -> impl Iterator<Item = &'a Record> {
         self.shores.iter().copied().filter(|shore| stands(shore))
     }
+}
+
+/// Whether struts are recorded to stand on one of these walls, by either of their fields.
+pub(super) fn stand_on(struts: &Record, walls: &[Uuid]) -> bool {
+    let on = [struts.to("wall"), struts.to("lands_on")];
+    on.into_iter().flatten().any(|on| walls.contains(&on))
 }
 
 /// Whether a shore stands: it was marked done and is not struck.

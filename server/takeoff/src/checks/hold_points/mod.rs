@@ -30,7 +30,8 @@ pub use line::stands;
 pub use papers::About;
 pub use table::{ASKS, Ask, CanSkip, Event, Move, Sort};
 
-use crate::record::{FieldProblem, Job, Kind, Record, day_there};
+use crate::checks::on_record::heights::{self, HeightAt};
+use crate::record::{FieldProblem, Job, Kind, Record, What, day_there};
 use judge::Asked;
 use line::Line;
 use table::{ROWS, Row};
@@ -159,13 +160,15 @@ pub fn gates(job: &Job, change: &Record) -> Vec<Gate> {
 /// Of a change's gates, those that a move into under way, into done, or of a shore into struck, can't pass yet. Empty: it
 /// may.
 pub fn in_the_way(gates: &[Gate], to: Move) -> Vec<&Gate> {
-    let counts = |before: Move| match to {
-        Move::Struck => before == Move::Struck,
-        _ => before <= to,
+    let counts = |gate: &&Gate| match (to, gate.before) {
+        (Move::Struck, before) => before == Move::Struck,
+        // The last cut is a next one, too: what the record shows of it must stand. The look goes by the day.
+        (Move::Done, Move::EachTime) => gate.lacks().next().is_some(),
+        (to, before) => before <= to,
     };
     gates
         .iter()
-        .filter(|gate| counts(gate.before) && !gate.is_open())
+        .filter(|gate| counts(gate) && !gate.is_open())
         .collect()
 }
 
@@ -174,15 +177,16 @@ pub fn in_the_way(gates: &[Gate], to: Move) -> Vec<&Gate> {
 /// # Errors
 /// What stands in the way, in a sentence for each gate.
 pub fn may_move(change: &Record, gates: &[Gate], to: Move) -> Result<(), String> {
-    let held = in_the_way(gates, to);
-    if held.is_empty() {
+    let closed = in_the_way(gates, to);
+    if closed.is_empty() {
         return Ok(());
     }
-    Err(is_held(change, &held))
+    Err(held(change, &closed))
 }
 
-/// Whether the shoring of a cut was looked at on the day of a move of it: the release of the first cut does for its own
-/// day, each later one takes a look of that day. Asked only while a shore stands in its line.
+/// Whether the shoring of a cut was looked at on the day of a move of it, and the heights under load read: the release of
+/// the first cut does for its own day, each later one takes a look and the heights of that day. Asked only while a shore
+/// stands in its line.
 ///
 /// `moment` is the move's, RFC 3339; `offset` what the clock of whoever moves it is ahead of UTC, in minutes.
 ///
@@ -204,21 +208,40 @@ pub fn looked_at_that_day(
     let (Some(release), Some(day)) = (&first.release, day_of(moment)) else {
         return Ok(());
     };
-    // By the day that was written down, or by when it was: a form's day may be that of another clock.
-    let was_seen = day_of(&release.at).is_some_and(|seen| seen >= day)
-        || looks(job, change).any(|look| look.number("day").max(day_of(&look.at)) >= Some(day));
-    if was_seen || Line::of(job, change).standing().next().is_none() {
+    let line = Line::of(job, change);
+    let is_that_day = |at: &str| day_of(at).is_some_and(|seen| seen >= day);
+    if is_that_day(&release.at) || line.standing().next().is_none() {
         return Ok(());
     }
-    Err(format!(
-        "{}: its shoring was not looked at on this day. Look at it under load, write that down at the hold point “{}”, then go on.",
-        change.name(),
-        Event::NextCut.title()
-    ))
+    // By the day that was written down, or by when it was: a form's day may be that of another clock.
+    let was_seen =
+        looks(job, change).any(|look| look.number("day").max(day_of(&look.at)) >= Some(day));
+    let title = Event::NextCut.title();
+    let name = change.name();
+    if !was_seen {
+        return Err(format!(
+            "{name}: its shoring was not looked at on this day. Look at it under load, write that down at the hold point “{title}”, then go on."
+        ));
+    }
+    for shore in line.standing() {
+        let points = heights::points(job, shore, What::UnderLoad);
+        let is_old = |point: &&HeightAt| {
+            let newest = job.measured(&point.now).and_then(|read| read.all.last());
+            !newest.is_some_and(|newest| is_that_day(&newest.at))
+        };
+        if let Some(point) = points.iter().find(is_old) {
+            return Err(format!(
+                "{name}: not read on this day at {}: {}. Read the heights under load at the points of “{title}”, then go on.",
+                shore.name(),
+                point.now
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// That a change is held, and by what.
-fn is_held(change: &Record, by: &[&Gate]) -> String {
+fn held(change: &Record, by: &[&Gate]) -> String {
     let each: Vec<String> = by.iter().map(|gate| in_words(gate)).collect();
     format!(
         "{} is held. {} The lead releases a hold point on the change’s page.",
@@ -248,15 +271,20 @@ pub fn in_words(gate: &Gate) -> String {
     format!("{}: {state}.", gate.event.title())
 }
 
-/// Whether an event of a change may be written down: its own gate, where it has one, is open.
+/// Whether an event of a change may be written down: its own gate, where it has one, is open. That the shoring was looked
+/// at again takes no release, only that the heights under load are read and within 1/8 in.
 ///
 /// # Errors
 /// What stands in the way.
 pub fn may_happen(job: &Job, change: &Record, event: Event) -> Result<(), String> {
     let all = gates(job, change);
     let own = all.iter().find(|gate| gate.event == event);
-    match own.filter(|gate| !gate.is_open() && gate.event != Event::NextCut) {
-        Some(gate) => Err(is_held(change, &[gate])),
+    let is_held = |gate: &&Gate| match gate.event {
+        Event::NextCut => gate.lacks().next().is_some(),
+        _ => !gate.is_open(),
+    };
+    match own.filter(is_held) {
+        Some(gate) => Err(held(change, &[gate])),
         None => Ok(()),
     }
 }
@@ -398,6 +426,7 @@ fn gate(asked: &Asked<'_>, row: &Row) -> Gate {
     let conditions: Vec<Condition> = row
         .asks
         .iter()
+        .filter(|ask| asked.is_asked(row.event, **ask))
         .map(|ask| condition(asked, row.event, *ask))
         .collect();
     let (job, change) = (asked.job, asked.change);

@@ -104,6 +104,8 @@ asks! {
     TopDown "top_down" "No shore stands above it" Record Never;
     NothingLeans "nothing_leans" "Nothing open leans on it" Record Never;
     Photos "photos" "A photo of every connection" Record WithReason;
+    CutsOld "cuts_old" "Whether old framing is cut for it" Record Never;
+    ReachSeen "reach_seen" "Packing that is only planned can be reached without this cut" Seen Never;
     HeightsAfter "heights_after" "Ceiling heights after striking" Record WithReason;
 }
 
@@ -234,6 +236,7 @@ const CUT_ASKS: &[Ask] = &[
     Ask::Carried,
     Ask::Agreed,
     Ask::Replacement,
+    Ask::ReachSeen,
     Ask::ShoringSeen,
     Ask::CarriedSeen,
     Ask::CatchSeen,
@@ -314,8 +317,42 @@ pub const ROWS: &[Row] = &[
         source: CUT,
     },
     Row {
+        event: Event::FirstCut,
+        kinds: &[Kind::Studs],
+        effect: Effect::CutsCarrying,
+        before: Move::UnderWay,
+        asks: &[
+            Ask::CutsOld,
+            Ask::Engineer,
+            Ask::Permit,
+            Ask::Shoring,
+            Ask::Agreed,
+            Ask::ShoringSeen,
+            Ask::CarriedSeen,
+            Ask::CatchSeen,
+        ],
+        source: CUT,
+    },
+    // What a sister is set beside bears on girders as often as on walls: its shoring is seen to, and bound to no wall.
+    Row {
+        event: Event::FirstCut,
+        kinds: &[Kind::Sister],
+        effect: Effect::CutsCarrying,
+        before: Move::UnderWay,
+        asks: &[
+            Ask::CutsOld,
+            Ask::Engineer,
+            Ask::Permit,
+            Ask::Agreed,
+            Ask::ShoringSeen,
+            Ask::CarriedSeen,
+            Ask::CatchSeen,
+        ],
+        source: CUT,
+    },
+    Row {
         event: Event::NextCut,
-        kinds: &[Kind::TakeOut, Kind::HangJoists, Kind::Plate],
+        kinds: &[Kind::TakeOut, Kind::HangJoists, Kind::Plate, Kind::Studs],
         effect: Effect::CutsCarrying,
         before: Move::EachTime,
         asks: &[Ask::HeightsUnderLoad, Ask::LookedAgain],

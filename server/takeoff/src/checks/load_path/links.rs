@@ -202,7 +202,8 @@ fn below_girder(job: &Job, post: &Record, carrier: &Record) -> Option<Straight> 
         (start + length - last, last, "end_on", "end"),
     ];
     for (near, size, field, end) in ends {
-        if carrier.text(field).is_some_and(|on| on != "not_known") && under(near, size) {
+        // An end in a hanger hangs: nothing solid is below it.
+        if matches!(carrier.text(field), Some("wood" | "masonry")) && under(near, size) {
             let words = format!("what the {end} of {} bears on", carrier.name());
             return Some(Straight::Solid(words));
         }

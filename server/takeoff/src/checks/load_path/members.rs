@@ -73,8 +73,22 @@ fn new_beam(job: &Job, beam: &Record, deep: u8) -> Member {
         },
         carries: worst_carried(job, &runs),
         condition: Condition::Sound,
-        hangers_on_one_face: beam.says("set", "flush") && runs.len() == 1 && !continuous,
+        hangers_on_one_face: beam.says("set", "flush")
+            && !runs.is_empty()
+            && !continuous
+            && !hangs_on_both_faces(job, beam, &runs),
     }
+}
+
+/// Whether runs are known to hang on both faces of a beam: by their rooms, one on each side of its wall.
+fn hangs_on_both_faces(job: &Job, beam: &Record, runs: &[&Record]) -> bool {
+    let Some(wall) = beam.to("wall").and_then(|id| job.get(id)) else {
+        return false;
+    };
+    ["room_a", "room_b"].into_iter().all(|side| {
+        let room = wall.to(side);
+        room.is_some() && runs.iter().any(|run| run.to("room") == room)
+    })
 }
 
 fn plies(of: &Record) -> u32 {

@@ -6,6 +6,7 @@ use super::sizes::{counting, new_piece};
 use super::{Check, CheckKind};
 use crate::checks::Measurement;
 use crate::checks::fit::beam::{BearsOn, WayIn, bearing, shrinkage, way_in};
+use crate::checks::load_path::links::posts_under;
 use crate::checks::screening::wood::Moisture;
 use crate::needs::{beam_bearings, beam_long, size_of};
 use crate::record::{Job, Record, What};
@@ -14,11 +15,7 @@ use crate::record::{Job, Record, What};
 pub(super) fn checks(job: &Job, change: &Record, out: &mut Vec<Check>) {
     for (end, length) in ["start", "end"].into_iter().zip(ends(job, change)) {
         let name = format!("{}’s {end}", change.name());
-        let on = if length.value.is_some() {
-            BearsOn::Wood
-        } else {
-            BearsOn::NotKnown
-        };
+        let on = bears_on(job, change, end);
         let found = bearing(&name, &length, on);
         out.push(Check::of(CheckKind::BeamBearing, change, name, found));
     }
@@ -49,6 +46,30 @@ pub(super) fn checks(job: &Job, change: &Record, out: &mut Vec<Check>) {
             change.name(),
             found,
         ));
+    }
+}
+
+/// What an end bears on: as recorded; else wood where a post is set under it.
+fn bears_on(job: &Job, beam: &Record, end: &str) -> BearsOn {
+    let field = if end == "start" { "start_on" } else { "end_on" };
+    match beam.text(field) {
+        Some("wood" | "hanger") => BearsOn::Wood,
+        Some("masonry") => BearsOn::Masonry,
+        None if has_post(job, beam, end) => BearsOn::Wood,
+        _ => BearsOn::NotKnown,
+    }
+}
+
+/// Whether a post is set under an end. One alone is under the end that its size gives the bearing of.
+fn has_post(job: &Job, beam: &Record, end: &str) -> bool {
+    let of_end = usize::from(end != "start");
+    match posts_under(job, beam.id).len() {
+        0 => false,
+        1 => {
+            let field = ["bearing_start", "bearing_end"][of_end];
+            beam.length(field).is_none() && beam_bearings(job, beam)[of_end].1.is_some()
+        }
+        _ => true,
     }
 }
 

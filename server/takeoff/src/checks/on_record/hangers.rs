@@ -2,7 +2,7 @@
 //!
 //! Which hanger a joist gets is the takeoff's choice (`needs::hang_joists`). Source: as the check itself says.
 
-use super::sizes::{field, least};
+use super::sizes::{field, greatest, least};
 use super::{Check, CheckKind};
 use crate::checks::fit::hanger::{HangerFit, hanger};
 use crate::checks::{Finding, Measurement};
@@ -32,9 +32,14 @@ pub(super) fn checks(job: &Job, change: &Record, out: &mut Vec<Check>) {
     }
 }
 
+type Take = fn(&Job, &Record, u32, What) -> Measurement;
+
 /// Joists of one run, one size and one hanger, in the order in which they first come.
 pub(super) fn alike<'a>(job: &Job, all: &'a [OnBeam<'a>]) -> Vec<Vec<&'a OnBeam<'a>>> {
-    let size = |one: &OnBeam, what| least(job, one.run, one.number, what).value;
+    let size = |one: &OnBeam, what| {
+        let of = |take: Take| take(job, one.run, one.number, what).value;
+        [of(least), of(greatest)]
+    };
     let mut groups: Vec<Vec<&OnBeam>> = Vec::new();
     for one in all {
         let known = groups.iter_mut().find(|group| {
@@ -90,7 +95,9 @@ fn fit_of(job: &Job, one: &OnBeam, name: &str) -> Finding {
     hanger(&HangerFit {
         name: format!("{} on {name}", row.name()),
         thickness: least(job, one.run, one.number, What::Thickness),
+        thickest: greatest(job, one.run, one.number, What::Thickness),
         depth: least(job, one.run, one.number, What::Depth),
+        deepest: greatest(job, one.run, one.number, What::Depth),
         seat: of("seat", "seat"),
         height_from: of("for a joist depth from", "height_from"),
         height_to: of("height", "height_to"),

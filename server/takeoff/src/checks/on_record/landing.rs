@@ -7,15 +7,15 @@
 //! Source: common practice, no published source.
 
 use super::screens;
-use super::sizes::{counting, field, joined, least, new_piece};
+use super::sizes::{counting, field, greatest, joined, least, new_piece};
 use super::{Check, CheckKind};
-use crate::checks::Measurement;
 use crate::checks::fit::TOUCHING;
 use crate::checks::fit::landing::{
     Axis, Below, Hole, Landing, Solid, Way, bears, landing as judge,
 };
 use crate::checks::fit::over_cut;
 use crate::checks::load_path::links::{Straight, carriers, sides, straight_below, wall_of};
+use crate::checks::{Finding, Measurement, Verdict};
 use crate::needs::{joists, of_nothing, size_of};
 use crate::record::settings::POST_OVER_CUT;
 use crate::record::{Job, Kind, Record, What};
@@ -33,9 +33,18 @@ pub(super) fn checks(job: &Job, post: &Record, out: &mut Vec<Check>) {
 
 /// Where a post and what is under it lie, packing that is set included; what isn't recorded is missing.
 pub fn lies(job: &Job, post: &Record) -> Landing {
+    lies_on(job, post, &|pack| pack.state == "done")
+}
+
+/// How a post lands on what is under it and on the packing under it that counts.
+pub(crate) fn lands_on(job: &Job, post: &Record, counts: &dyn Fn(&Record) -> bool) -> Finding {
+    judge(&lies_on(job, post, counts))
+}
+
+fn lies_on(job: &Job, post: &Record, counts: &dyn Fn(&Record) -> bool) -> Landing {
     Landing {
         post: post.name().to_owned(),
-        axes: axes(job, post),
+        axes: axes_on(job, post, counts),
         below: below(job, post),
     }
 }
@@ -74,6 +83,10 @@ pub fn packing_asked(job: &Job, post: &Record) -> Vec<Asked> {
 }
 
 pub(crate) fn axes(job: &Job, post: &Record) -> Vec<Axis> {
+    axes_on(job, post, &|pack| pack.state == "done")
+}
+
+fn axes_on(job: &Job, post: &Record, counts: &dyn Fn(&Record) -> bool) -> Vec<Axis> {
     let wall = wall_of(job, post);
     let piece = new_piece(job, post);
     let side = |what: &str, take: fn(Length, Length) -> Length| {
@@ -108,7 +121,7 @@ pub(crate) fn axes(job: &Job, post: &Record) -> Vec<Axis> {
             solids: along,
         });
     }
-    for (size, name) in packing_set(job, post) {
+    for (size, name) in packing(job, post, counts) {
         put_in(&mut all, size, &name);
     }
     all
@@ -215,11 +228,18 @@ pub(super) fn near_face(job: &Job, member: &Record, size: &Measurement) -> Measu
     }
 }
 
-/// Packing of changes that are done, each with its thickness in all.
-fn packing_set(job: &Job, post: &Record) -> Vec<(Length, String)> {
+/// The changes that pack under a post, dropped ones left out.
+pub(crate) fn packs_under<'a>(job: &'a Job, post: &Record) -> impl Iterator<Item = &'a Record> {
+    let post = post.id;
     job.all(Kind::Pack)
-        .filter(|pack| pack.state == "done" && pack.to("landing") == Some(post.id))
+        .filter(move |pack| pack.state != "dropped" && pack.to("landing") == Some(post))
         .filter(|pack| !pack.says("pack", "blocking"))
+}
+
+/// Packing that counts, each with its thickness in all.
+fn packing(job: &Job, post: &Record, counts: &dyn Fn(&Record) -> bool) -> Vec<(Length, String)> {
+    packs_under(job, post)
+        .filter(|pack| counts(pack))
         .filter_map(|pack| {
             let one = pack.length("thickness").or_else(|| {
                 let size = size_of(pack, "nominal")?;
@@ -253,26 +273,29 @@ fn put_in(axes: &mut [Axis], size: Length, name: &str) {
     }
 }
 
+/// What is straight below what carries a post: solid only where it is below each of them, else the worst of the others.
 fn below(job: &Job, post: &Record) -> Below {
-    let all: Vec<Below> = carriers(job, post)
-        .into_iter()
-        .map(|(carrier, _)| match straight_below(job, post, carrier) {
+    let all = carriers(job, post).into_iter().map(|(carrier, _)| {
+        match straight_below(job, post, carrier) {
             Straight::Solid(name) => Below::Solid(name),
             Straight::Nothing => Below::Nothing(screens::carrier_verdict(job, carrier)),
             Straight::NotKnown => Below::NotKnown,
-        })
-        .collect();
-    let solid = all.iter().find(|one| matches!(one, Below::Solid(_)));
-    solid
-        .or_else(|| all.first())
-        .cloned()
-        .unwrap_or(Below::NotKnown)
+        }
+    });
+    let bad = |one: &Below| match one {
+        Below::Solid(_) => Verdict::Pass,
+        Below::Nothing(Some(Verdict::Pass)) => Verdict::Look,
+        Below::Nothing(None | Some(Verdict::CantTellYet)) | Below::NotKnown => Verdict::CantTellYet,
+        Below::Nothing(Some(_)) => Verdict::Stop,
+    };
+    all.max_by_key(bad).unwrap_or(Below::NotKnown)
 }
 
-/// A post is as long as its place, and driven in by an eighth at most.
+/// A post is as long as its place less what cap and base take up, and driven in by an eighth at most: its longest reading as
+/// cut counts. One with hardware isn't driven.
 fn snug(job: &Job, post: &Record) -> Check {
-    let clear = counting(job, post, 0, What::LandingToSeat);
-    let as_cut = least(job, post, 0, What::AsCut);
+    let as_cut = greatest(job, post, 0, What::AsCut);
+    let place = place_of(job, post);
     let has_hardware = post.to("cap").is_some() || post.to("base").is_some();
     let over = match post.length("over_cut") {
         _ if has_hardware => Length::ZERO,
@@ -282,12 +305,30 @@ fn snug(job: &Job, post: &Record) -> Check {
             .and_then(|job| job.length("post_over_cut"))
             .unwrap_or(POST_OVER_CUT),
     };
-    let cut = if as_cut.value.is_some() && !has_hardware {
+    let cut = if as_cut.value.is_some() {
         as_cut
     } else {
         let what = format!("cut length of {}", post.name());
-        joined(what, &[&clear], |one| one[0] + over)
+        joined(what, &[&place], |one| one[0] + over)
     };
-    let found = over_cut::post(post.name(), &cut, &clear);
+    let found = over_cut::post(post.name(), &cut, &place);
     Check::of(CheckKind::OverCut, post, post.name(), found)
+}
+
+/// What a post is cut to fill: the reading to the seat less what cap and base take up, unless it was taken with them.
+fn place_of(job: &Job, post: &Record) -> Measurement {
+    let clear = counting(job, post, 0, What::LandingToSeat);
+    if post.says("read_with_hardware", "yes") {
+        return clear;
+    }
+    let hardware = ["cap", "base"].map(|field| post.to(field).and_then(|id| job.get(id)));
+    let taken: Vec<Measurement> = hardware
+        .into_iter()
+        .flatten()
+        .map(|row| field(row, "takes_up", "cap seat or base height"))
+        .collect();
+    let all: Vec<&Measurement> = std::iter::once(&clear).chain(&taken).collect();
+    joined(clear.what.clone(), &all, |all| {
+        all[0] - all[1..].iter().copied().sum()
+    })
 }

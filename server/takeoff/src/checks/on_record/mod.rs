@@ -7,6 +7,7 @@
 mod agreed;
 mod beam;
 mod hangers;
+pub(crate) mod heights;
 mod landing;
 mod meets;
 mod screens;
@@ -22,6 +23,7 @@ use crate::record::{Job, Kind, Record};
 
 pub(crate) use landing::axes as landing_axes;
 pub use landing::{Asked, lies, packing_asked};
+pub(crate) use landing::{lands_on, packs_under};
 pub(crate) use meets::short_side;
 
 macro_rules! kinds {

@@ -1,11 +1,9 @@
-//! A shore: its studs, what carries it, and the ceiling heights beside it.
+//! A shore: its studs, and what carries it; the ceiling heights beside it are in `heights`.
 //!
 //! Source: as the checks themselves say.
 
-use super::screens;
 use super::sizes::{field, least};
-use super::{Check, CheckKind};
-use crate::checks::fit::heights::{Point, after_striking, under_load};
+use super::{Check, CheckKind, heights, screens};
 use crate::checks::fit::over_cut::{Fit, shoring_stud};
 use crate::checks::fit::shoring::{Floor, Footing, Line, StandsOn, Support, footing};
 use crate::checks::{Measurement, load_path};
@@ -23,7 +21,7 @@ pub(super) fn checks(job: &Job, shore: &Record, out: &mut Vec<Check>) {
         on: stands_on(job, shore),
     });
     out.push(Check::of(CheckKind::ShoreFooting, shore, name, found));
-    heights(job, shore, out);
+    heights::checks(job, shore, out);
 }
 
 /// How longer than its place a stud of that fit is cut.
@@ -133,44 +131,5 @@ fn line(job: &Job, shore: &Record) -> Line {
             }
         }
         _ => Line::NotKnown,
-    }
-}
-
-/// Heights under load and after striking, from the moment that one is read.
-fn heights(job: &Job, shore: &Record, out: &mut Vec<Check>) {
-    let Some(wall) = shore.to("wall").and_then(|id| job.get(id)) else {
-        return;
-    };
-    let points = |what| -> Vec<Point> {
-        job.measured_of(wall.id)
-            .filter(|(spot, _)| spot.what == What::CeilingHeight)
-            .map(|(spot, before)| {
-                let now = Spot::of(shore.id, what).side(&spot.side).place(&spot.place);
-                let place = if spot.side.is_empty() {
-                    spot.place.clone()
-                } else {
-                    format!("{}, side {}", spot.place, spot.side)
-                };
-                Point {
-                    before: Measurement::counting(format!("height before, {place}"), Some(before)),
-                    now: Measurement::counting(
-                        format!("{}, {place}", what.title().to_lowercase()),
-                        job.measured(&now),
-                    ),
-                    place,
-                }
-            })
-            .collect()
-    };
-    let is_read = |what| job.measured_of(shore.id).any(|(spot, _)| spot.what == what);
-    let kind = CheckKind::CeilingHeights;
-    if is_read(What::UnderLoad) || shore.state == "under_way" {
-        let found = under_load(&points(What::UnderLoad));
-        out.push(Check::of(kind, shore, "Under load", found));
-    }
-    if is_read(What::AfterStriking) {
-        let sag = screens::dead_load_sag(job, wall.id);
-        let found = after_striking(&points(What::AfterStriking), sag);
-        out.push(Check::of(kind, shore, "After striking", found));
     }
 }

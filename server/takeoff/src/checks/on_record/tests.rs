@@ -1,6 +1,7 @@
 //! Checks through the record: a small house with a wall that comes out, as a crew would have typed it.
 
 mod fed;
+mod fits;
 mod laws;
 
 use uuid::Uuid;

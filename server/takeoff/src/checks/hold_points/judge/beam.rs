@@ -1,9 +1,18 @@
 //! What a beam waits for, and what shoring waits for of the beam: lumber here, people, posts, packing, hangers, struts.
 
-use super::{Asked, Fix, Found, listed, names, said};
-use crate::checks::{CheckKind, Verdict};
-use crate::needs::{self, Fill};
-use crate::record::{Kind, Record};
+use super::{Asked, Fix, Found, listed, measured, names, said};
+use crate::buy::{DoneStick, Item};
+use crate::checks::on_record::{self, packs_under};
+use crate::checks::{self, CheckKind, Verdict};
+use crate::needs::{self, Fill, beam_long, size_of};
+use crate::record::{Job, Kind, Record, Spot, What};
+use crate::units::Length;
+
+/// A stick that is trimmed in place is longer than its longest reading asks by this. Source: common practice, no published
+/// source.
+const TRIM: Length = Length::inches(1);
+
+const PACK_FIELDS: [&str; 5] = ["nominal", "count", "length", "thickness", "on_end"];
 
 impl Asked<'_> {
     /// Every stick of the beam is here, or it is being set. What was bought for it is a fact: a swap reopens.
@@ -26,12 +35,8 @@ impl Asked<'_> {
                 continue;
             }
             if let Some((_, stop)) = self.not_cleared(beam, CheckKind::WayIn) {
-                let of = beam.id;
-                let fill = Fill::Field {
-                    of,
-                    field: "raised_whole",
-                };
-                return Found::no(format!("{}: {stop}", beam.name()), Fix::Fill(fill)).on(facts);
+                let why = format!("{}: {stop}", beam.name());
+                return Found::no(why, way_in_fix(self.job, beam)).on(facts);
             }
             let form = crate::buy::done_form(self.job, beam.id);
             let away = form.sticks.iter().filter(|stick| !stick.is_here).count();
@@ -39,6 +44,15 @@ impl Asked<'_> {
                 let why = format!("{}: its lumber is not here yet", beam.name());
                 return Found::no(why, Fix::Buy(beam.id)).on(facts);
             }
+            let clear = Spot::of(beam.id, What::ClearBetweenPosts);
+            if !is_agreed_or_long(self.job, beam, &form.sticks) {
+                let why = format!(
+                    "{}: its length is not taken twice with readings that agree, and a stick of it is less than {TRIM} in longer",
+                    beam.name()
+                );
+                return Found::no(why, Fix::Fill(Fill::Reading(clear))).on(facts);
+            }
+            facts.push(measured(self.job, &clear));
         }
         if self.line.beams.is_empty() {
             return Found::yes("no beam is planned in this line");
@@ -85,9 +99,10 @@ impl Asked<'_> {
             let why = format!("{} is not set yet", pack.name());
             return Found::no(why, Fix::Finish(pack.id));
         }
-        let fields = ["nominal", "count", "length", "thickness", "on_end"];
         let facts = self.line.packs.iter();
-        let facts: Vec<String> = facts.map(|pack| said(self.job, pack, &fields)).collect();
+        let facts: Vec<String> = facts
+            .map(|pack| said(self.job, pack, &PACK_FIELDS))
+            .collect();
         let why = if facts.is_empty() {
             "none is planned"
         } else {
@@ -96,9 +111,17 @@ impl Asked<'_> {
         Found::yes(why).on(facts)
     }
 
-    /// Every post has a place and something recorded that it lands on.
+    /// Every post has a place and something solid that it lands on, its packing set or planned by then.
     pub(super) fn landings(&self) -> Found {
-        let fields = ["place", "lands", "stands_on", "floor", "nominal"];
+        let fields = [
+            "place",
+            "across",
+            "lands",
+            "lands_on",
+            "stands_on",
+            "floor",
+            "nominal",
+        ];
         let mut facts = Vec::new();
         for post in &self.line.posts {
             for field in ["place", "lands"] {
@@ -110,14 +133,58 @@ impl Asked<'_> {
                     );
                 }
             }
-            if let Some((_, stop)) = self.not_cleared(post, CheckKind::Landing) {
+            let found = self.landing(post);
+            if found.verdict >= Verdict::CantTellYet {
                 let of = post.id;
                 let fill = Fill::Field { of, field: "place" };
+                let stop = found.sentence.trim_end_matches('.');
                 return Found::no(format!("{}: {stop}", post.name()), Fix::Fill(fill));
             }
             facts.push(said(self.job, post, &fields));
+            for pack in packs_under(self.job, post).filter(|pack| self.is_packed_by_then(pack)) {
+                facts.push(said(self.job, pack, &PACK_FIELDS));
+            }
+            for (spot, read) in self.job.all_measured() {
+                if read.all.iter().any(|one| found.readings.contains(&one.id)) {
+                    let name = self.job.name(spot.of);
+                    facts.push(format!("{name} {}", measured(self.job, spot)));
+                }
+            }
         }
-        Found::yes("recorded for each post").on(facts)
+        facts.sort_unstable();
+        let planned = self.packing_planned();
+        if planned.is_empty() {
+            return Found::yes("recorded for each post").on(facts);
+        }
+        let why = format!("recorded for each post, with {} planned", listed(&planned));
+        Found::yes(why).on(facts)
+    }
+
+    /// How a post lands with the packing under it that is set, or planned by the change's week.
+    fn landing(&self, post: &Record) -> checks::Finding {
+        on_record::lands_on(self.job, post, &|pack| self.is_packed_by_then(pack))
+    }
+
+    fn is_packed_by_then(&self, pack: &Record) -> bool {
+        pack.state == "done" || pack.week() <= self.change.week()
+    }
+
+    /// Packing that a post of the line takes to land, and that isn't set yet.
+    pub(super) fn packing_planned(&self) -> Vec<String> {
+        let mut names = Vec::new();
+        for post in &self.line.posts {
+            let planned: Vec<String> = packs_under(self.job, post)
+                .filter(|pack| pack.state != "done" && self.is_packed_by_then(pack))
+                .map(|pack| pack.name().to_owned())
+                .collect();
+            let is_set = |pack: &Record| pack.state == "done";
+            if !planned.is_empty()
+                && on_record::lands_on(self.job, post, &is_set).verdict >= Verdict::CantTellYet
+            {
+                names.extend(planned);
+            }
+        }
+        names
     }
 
     /// Joists of this line's beams are hung.
@@ -175,7 +242,7 @@ impl Asked<'_> {
         change: &Record,
         kind: CheckKind,
     ) -> Option<(Verdict, String)> {
-        crate::checks::fits_of_change(self.job, change)
+        checks::fits_of_change(self.job, change)
             .into_iter()
             .filter(|check| check.kind == kind && check.verdict >= Verdict::CantTellYet)
             .max_by_key(|check| check.verdict)
@@ -183,5 +250,150 @@ impl Asked<'_> {
                 let sentence = check.sentence.trim_end_matches('.').to_owned();
                 (check.verdict, sentence)
             })
+    }
+}
+
+/// What clears a way in: what of it lacks; else its clear is read again once an end is left out or the beam is staged.
+fn way_in_fix(job: &Job, beam: &Record) -> Fix {
+    let read = |what| job.measured(&Spot::of(beam.id, what)).map(|one| one.value);
+    let all = [
+        What::ClearBetweenPosts,
+        What::ClearAtFloor,
+        What::ClearAtSeat,
+    ];
+    if let Some(lacks) = all.into_iter().find(|what| read(*what).is_none()) {
+        return Fix::Fill(Fill::Reading(Spot::of(beam.id, lacks)));
+    }
+    let of = beam.id;
+    if size_of(beam, "nominal").is_none() {
+        let field = "nominal";
+        return Fix::Fill(Fill::Field { of, field });
+    }
+    if beam_long(job, beam).is_none() {
+        let field = "bearing_start";
+        return Fix::Fill(Fill::Field { of, field });
+    }
+    let narrower = if read(What::ClearAtSeat) < read(What::ClearAtFloor) {
+        What::ClearAtSeat
+    } else {
+        What::ClearAtFloor
+    };
+    Fix::Fill(Fill::Reading(Spot::of(of, narrower)))
+}
+
+/// Whether a beam's sticks are cut to readings that agree, or each is long enough to be trimmed in place by the longest.
+fn is_agreed_or_long(job: &Job, beam: &Record, sticks: &[DoneStick]) -> bool {
+    let Some((long, _, agreed)) = beam_long(job, beam) else {
+        return false;
+    };
+    if agreed {
+        return true;
+    }
+    let clear = job.measured(&Spot::of(beam.id, What::ClearBetweenPosts));
+    let more = clear.map_or(Length::ZERO, |clear| {
+        let greatest = clear.all.iter().map(|one| one.value).max();
+        greatest.unwrap_or(clear.value) - clear.value
+    });
+    sticks
+        .iter()
+        .all(|stick| is_long(stick, long + more + TRIM))
+}
+
+/// Whether all of a stick's pieces are the beam's, and each has this length of it.
+fn is_long(stick: &DoneStick, each: Length) -> bool {
+    let pieces = i64::try_from(stick.pieces.len()).unwrap_or(i64::MAX);
+    match &stick.item {
+        Item::Stick { length, .. } => {
+            stick.others.is_empty() && pieces > 0 && *length >= each * pieces
+        }
+        _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::needs::testing::{Entry, id, job};
+    use crate::needs::{StickClass, Treatment};
+    use crate::units::{Section, parse_nominal};
+
+    fn stick(inches: i64, n_64: u8) -> DoneStick {
+        let class = StickClass {
+            nominal: parse_nominal("2x12").unwrap(),
+            dressed: Section {
+                thickness: Length::inches_64(1, 32),
+                depth: Length::inches_64(11, 16),
+            },
+            species: "Douglas Fir-Larch".to_owned(),
+            grade: "No.2".to_owned(),
+            treatment: Treatment::None,
+        };
+        let length = Length::inches(inches) + Length::from_64ths(i64::from(n_64));
+        let key = crate::buy::PieceKey {
+            change: id("beam"),
+            slot: "ply".to_owned(),
+            index: 0,
+        };
+        DoneStick {
+            key: String::new(),
+            is_here: true,
+            item: Item::Stick { class, length },
+            lies: String::new(),
+            pieces: vec![(key, String::new())],
+            others: Vec::new(),
+            offcut: String::new(),
+            left: None,
+        }
+    }
+
+    /// Clear 140 in and 3 1/2 in of bearing at each end: 147 in.
+    fn fits(readings: &[&str], stick: &DoneStick) -> bool {
+        let beam = [
+            ("nominal", "2x12"),
+            ("plies", "1"),
+            ("bearing_start", "3 1/2"),
+            ("bearing_end", "3 1/2"),
+        ];
+        let taken: Vec<(String, [(&str, &str); 3])> = readings
+            .iter()
+            .enumerate()
+            .map(|(n, raw)| {
+                let fields = [
+                    ("of", "@beam"),
+                    ("what", "clear_between_posts"),
+                    ("raw", *raw),
+                ];
+                (format!("reading {n}"), fields)
+            })
+            .collect();
+        let mut all: Vec<Entry> = vec![("set_beam", "beam", &beam)];
+        all.extend(
+            taken
+                .iter()
+                .map(|(word, fields)| ("reading", &word[..], &fields[..])),
+        );
+        let job = job(&all);
+        is_agreed_or_long(
+            &job,
+            job.get(id("beam")).unwrap(),
+            std::slice::from_ref(stick),
+        )
+    }
+
+    #[test]
+    fn sticks_are_cut_to_readings_that_agree_or_an_inch_longer_than_the_longest_asks() {
+        assert!(!fits(&[], &stick(192, 0)));
+        // One reading: 147 in and an inch to trim.
+        assert!(!fits(&["140"], &stick(147, 63)));
+        assert!(fits(&["140"], &stick(148, 0)));
+        // Two that agree: it may be cut as planned.
+        assert!(fits(&["140", "140"], &stick(147, 0)));
+        // Two that don't: the longer one asks for 148 in.
+        assert!(!fits(&["141", "140"], &stick(148, 63)));
+        assert!(fits(&["141", "140"], &stick(149, 0)));
+        // Shared with another change, nobody knows what is left to trim.
+        let mut shared = stick(192, 0);
+        shared.others.push(shared.pieces[0].0.clone());
+        assert!(!fits(&["140"], &shared));
     }
 }

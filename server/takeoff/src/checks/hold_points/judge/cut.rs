@@ -1,7 +1,8 @@
 //! What a cut waits for, but for the shoring: services, bearing, readings, what takes the place of what is cut.
 
 use super::{Asked, Fix, Found, listed, said};
-use crate::checks::hold_points::effect::why_it_carries;
+use crate::checks::hold_points::effect::{bears_on, why_it_carries};
+use crate::checks::hold_points::line::stand_on;
 use crate::needs::{self, Fill};
 use crate::record::{Kind, Record};
 
@@ -55,6 +56,17 @@ impl Asked<'_> {
             .on(facts),
             Some(why) => Found::yes(format!("taken as carrying: {why}")).on(facts),
             None => Found::yes("carries nothing, by the lead’s word").on(facts),
+        }
+    }
+
+    /// Whether old framing beside a new piece is cut, comes out or is relieved; not said, it counts as cut.
+    pub(super) fn cuts_old(&self) -> Found {
+        match self.change.text("cuts_old") {
+            Some(said) => Found::yes("some is").on(vec![said.to_owned()]),
+            None => Found::no(
+                "not said: until then it counts as cut",
+                self.field("cuts_old"),
+            ),
         }
     }
 
@@ -136,7 +148,7 @@ impl Asked<'_> {
             .line
             .struts
             .iter()
-            .filter(|one| one.to("wall").is_some() || one.week() == week);
+            .filter(|one| stand_on(one, &self.line.walls) || one.week() == week);
         let all: Vec<&&Record> = here.collect();
         match all
             .iter()
@@ -162,9 +174,30 @@ impl Asked<'_> {
         }
     }
 
+    /// What bears on the walls that are cut, by the links of the record: the words beside the tick, and facts of it.
+    pub(super) fn what_it_carries(&self) -> (String, Vec<String>) {
+        let walls = self.line.walls.iter();
+        let mut names: Vec<String> = walls
+            .flat_map(|wall| bears_on(self.job, *wall))
+            .filter(|one| one.kind != Kind::Shore)
+            .map(|one| one.name().to_owned())
+            .collect();
+        names.sort_unstable();
+        names.dedup();
+        let why = if names.is_empty() {
+            String::new()
+        } else {
+            format!("on it by the record: {}", listed(&names))
+        };
+        (why, names)
+    }
+
     /// What the change cuts, as it is planned.
     pub(super) fn what_is_cut(&self) -> String {
-        let fields = ["wall", "from", "to", "nominal", "beam", "runs", "plate"];
+        let fields = [
+            "wall", "from", "to", "nominal", "beam", "runs", "plate", "stud", "count", "member",
+            "number",
+        ];
         said(self.job, self.change, &fields)
     }
 

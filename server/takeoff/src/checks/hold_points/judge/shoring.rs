@@ -1,15 +1,12 @@
 //! Shoring: what it stands on, whether it stands where a cut needs it, and when it may come down.
 
 use super::{About, Asked, Fix, Found, in_words, measured, of_word, said, word};
-use crate::checks::hold_points::effect::shores_on_floor;
+use crate::checks::hold_points::effect::{Effect, shores_on_floor};
 use crate::checks::hold_points::line::{stands, walls_of};
+use crate::checks::on_record::heights::{self, HeightAt};
 use crate::checks::{CheckKind, Verdict};
 use crate::needs::{self, Fill};
-use crate::record::{Job, Kind, Record, Spot, What};
-use crate::units::Length;
-
-/// The most that a ceiling may move under load. Source: common practice, no published source.
-const MOVED: Length = Length::from_64ths(8);
+use crate::record::{Job, Kind, Record, What};
 
 const SHORE_FIELDS: [&str; 18] = [
     "ground",
@@ -104,7 +101,8 @@ impl Asked<'_> {
         }
     }
 
-    /// A shore stands along every wall of the line: on both sides, or on one by somebody's word.
+    /// A shore stands along every wall of the line: on both sides, or on one by somebody's word; and no height beside it
+    /// says that the ceiling moved.
     pub(super) fn shoring(&self) -> Found {
         if self.line.walls.is_empty() {
             let fix = Fix::Fill(Fill::Thing(Kind::Wall));
@@ -136,6 +134,11 @@ impl Asked<'_> {
                 });
                 return Found::no(format!("{} stands on one side alone", shore.name()), fix);
             }
+            for shore in here.iter().filter(|shore| stands(shore)) {
+                if let Some(moved) = moved(self.job, shore) {
+                    return moved;
+                }
+            }
             facts.push(said(self.job, shore, &SHORE_FIELDS));
             let cut_by = self
                 .job
@@ -147,34 +150,35 @@ impl Asked<'_> {
         Found::yes("marked done, and not struck").on(facts)
     }
 
-    /// Heights under load against those before, at each point that was read again: within 1/8 in.
+    /// Heights under load against those before, at points 1 to 3 of each side of every shore that stands: within 1/8 in.
     pub(super) fn heights_under_load(&self) -> Found {
         let mut read = 0;
         for shore in self.line.standing() {
-            for (spot, now) in self.job.measured_of(shore.id) {
-                if spot.what != What::UnderLoad {
-                    continue;
-                }
-                let Some(before) = height_before(self.job, shore, spot) else {
-                    continue;
-                };
-                read += 1;
-                let moved = (now.value - before).abs();
-                if moved > MOVED {
-                    return Found::no(
-                        format!("the ceiling moved by {moved} in: {spot}"),
-                        Fix::Fill(Fill::Reading(spot.clone())),
-                    );
-                }
+            if let Some(moved) = moved(self.job, shore) {
+                return moved;
             }
+            let points = heights::points(self.job, shore, What::UnderLoad);
+            if let Some(spot) = points.iter().find_map(HeightAt::lacks) {
+                let why = if spot.what == What::CeilingHeight {
+                    // Once it stands, the height to go by is that of now.
+                    format!(
+                        "no height to go by at {}: {spot}, as it stands now",
+                        self.job.name(spot.of)
+                    )
+                } else {
+                    format!("not read again yet at {}: {spot}", shore.name())
+                };
+                return Found::no(why, Fix::Fill(Fill::Reading(spot.clone())));
+            }
+            read += points.len();
         }
         match read {
-            0 => Found::yes("no height was read again under load yet"),
+            0 => Found::yes("no shore stands in its line"),
             n => Found::yes(format!("moved 1/8 in at most at {n} points")),
         }
     }
 
-    /// Heights were read after striking.
+    /// Heights after striking, at every point: lower by no more than the beam was screened to sag and 1/8 in.
     pub(super) fn heights_after(&self) -> Found {
         for shore in &self.line.shores {
             if stands(shore) {
@@ -183,28 +187,35 @@ impl Asked<'_> {
                     Fix::Strike(shore.id),
                 );
             }
-            let read = self
-                .job
-                .measured_of(shore.id)
-                .any(|(spot, _)| spot.what == What::AfterStriking);
-            if shore.says("struck", "yes") && !read {
-                let spot = Spot::of(shore.id, What::AfterStriking)
-                    .side("a")
-                    .place("middle");
-                return Found::no(
-                    format!("not read yet where {} stood", shore.name()),
-                    Fix::Fill(Fill::Reading(spot)),
-                );
+            if !shore.says("struck", "yes") {
+                continue;
             }
+            let found = heights::of_shore_after_striking(self.job, shore);
+            if found.verdict < Verdict::CantTellYet {
+                continue;
+            }
+            let points = heights::points(self.job, shore, What::AfterStriking);
+            let spot = points
+                .iter()
+                .find_map(HeightAt::lacks)
+                .or_else(|| points.first().map(|point| &point.now));
+            let sentence = found.sentence.trim_end_matches('.');
+            return Found {
+                stands: false,
+                why: format!("where {} stood: {sentence}", shore.name()),
+                facts: Vec::new(),
+                fix: spot.map(|spot| Fix::Fill(Fill::Reading(spot.clone()))),
+            };
         }
         Found::yes("read, or no shore stood here")
     }
 
     /// Nothing of the line is open.
     pub(super) fn nothing_leans(&self) -> Found {
-        let cuts = [Kind::TakeOut, Kind::Plate]
+        let cuts = [Kind::TakeOut, Kind::Plate, Kind::Studs]
             .into_iter()
             .flat_map(|kind| self.job.all(kind))
+            .filter(|one| one.kind != Kind::Studs || Effect::CutsCarrying.is_of(self.job, one))
             .filter(|one| {
                 walls_of(self.job, one)
                     .iter()
@@ -257,10 +268,14 @@ fn level(job: &Job, wall: uuid::Uuid) -> Option<i64> {
     ["room_a", "room_b"].into_iter().filter_map(of_room).max()
 }
 
-/// The ceiling height at the same side and place of the shore's wall, read before.
-fn height_before(job: &Job, shore: &Record, spot: &Spot) -> Option<Length> {
-    let before = Spot::of(shore.to("wall")?, What::CeilingHeight)
-        .side(&spot.side)
-        .place(&spot.place);
-    Some(job.measured(&before)?.value)
+/// That the ceiling beside a shore moved by more than 1/8 in under load, where one of its heights says so.
+fn moved(job: &Job, shore: &Record) -> Option<Found> {
+    let points = heights::points(job, shore, What::UnderLoad);
+    let point = points.iter().find(|point| point.moved_under_load())?;
+    let found = heights::of_shore_under_load(job, shore);
+    let sentence = found.sentence.trim_end_matches('.');
+    Some(Found::no(
+        format!("{}: {sentence}", shore.name()),
+        Fix::Fill(Fill::Reading(point.now.clone())),
+    ))
 }

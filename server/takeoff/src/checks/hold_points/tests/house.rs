@@ -9,7 +9,10 @@ use crate::checks::hold_points::{
     Ask, Event, Gate, GateState, Move, Releasing, gates, may_move, may_skip, releasing, seen, stood,
 };
 use crate::needs::testing::{Entry, id, job};
-use crate::record::{Job, Kind, Record, Value};
+use crate::record::choices::PLACES;
+use crate::record::registry::edits;
+use crate::record::{Job, Kind, Record, Value, op};
+use crate::units::Units;
 
 /// The house as it stands.
 #[derive(Clone)]
@@ -167,18 +170,52 @@ impl House {
         self.paper("asbestos", "not_there");
     }
 
-    /// Changes a field, as typed.
-    pub(super) fn set(&mut self, word: &str, field: &str, text: &str) {
-        let value = Value {
-            text: text
-                .strip_prefix('@')
-                .map_or_else(|| text.to_owned(), |w| id(w).to_string()),
-            number: None,
-            to: text.strip_prefix('@').map(id),
-        };
-        if let Some(record) = self.records.get_mut(&id(word)) {
-            record.fields.insert(field.to_owned(), vec![value]);
+    /// Reads a height at points 1 to 3 of both sides: of the wall before, of its shore under load or after striking.
+    pub(super) fn heights(&mut self, of: &str, what: &str, raw: &str) {
+        for side in ["a", "b"] {
+            for place in PLACES {
+                self.height(of, what, (side, place), raw);
+            }
         }
+    }
+
+    /// Reads a height at one point.
+    pub(super) fn height(&mut self, of: &str, what: &str, (side, place): (&str, &str), raw: &str) {
+        let word = format!("{what} {side} {place} {}", self.minute);
+        self.add(&(
+            "reading",
+            &word,
+            &[
+                ("of", &format!("@{of}")),
+                ("what", what),
+                ("side", side),
+                ("place", place),
+                ("raw", raw),
+            ],
+        ));
+    }
+
+    /// Changes a field, as typed; one that no form has, by its text.
+    pub(super) fn set(&mut self, word: &str, field: &str, text: &str) {
+        let Some(record) = self.records.get_mut(&id(word)) else {
+            return;
+        };
+        let said = text
+            .strip_prefix('@')
+            .map_or_else(|| text.to_owned(), |word| id(word).to_string());
+        let typed = BTreeMap::from([(field.to_owned(), vec![said])]);
+        let read = edits(record.kind)
+            .filter(|kind| kind.field(field).is_some())
+            .map(|kind| op::read(kind, &typed, Units::Us).expect("it reads as typed"));
+        let values = read.and_then(|mut read| read.remove(field));
+        let values = values.unwrap_or_else(|| {
+            vec![Value {
+                text: text.to_owned(),
+                number: None,
+                to: None,
+            }]
+        });
+        record.fields.insert(field.to_owned(), values);
     }
 
     /// Takes something out of the record.

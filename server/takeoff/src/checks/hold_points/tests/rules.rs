@@ -2,11 +2,12 @@
 
 use super::house::House;
 use crate::checks::hold_points::{
-    Ask, Event, GateState, Move, Releasing, Stands, gates, in_the_way, looked_at,
+    Ask, Condition, Event, Fix, GateState, Move, Releasing, Stands, gates, in_the_way, looked_at,
     looked_at_that_day, may_happen,
 };
+use crate::needs::Fill;
 use crate::needs::testing::id;
-use crate::record::Kind;
+use crate::record::{Kind, Record};
 
 /// A line as far as its shore: papers in, shore signed and standing.
 fn shored() -> House {
@@ -15,6 +16,8 @@ fn shored() -> House {
     assert!(house.skip(id("shore"), Event::Start, Ask::BeamOnSite));
     house.sign("shore", Event::Start);
     assert_eq!(house.go(id("shore"), Move::Done), Ok(()));
+    house.heights("wall", "ceiling_height", "96");
+    house.heights("shore", "under_load", "96 1/8");
     house
 }
 
@@ -71,7 +74,12 @@ fn boarding_sundries_blocks_and_sisters_wait_for_nothing() {
         (
             "sister",
             "sister",
-            &[("member", "@joists"), ("nominal", "2x8"), ("length", "96")],
+            &[
+                ("member", "@joists"),
+                ("nominal", "2x8"),
+                ("length", "96"),
+                ("cuts_old", "no"),
+            ],
         ),
     ]);
     for word in ["board", "bags", "blocks", "sister"] {
@@ -106,7 +114,15 @@ fn a_cut_is_signed_once_all_stands_and_then_it_may_be_done() {
 #[test]
 fn a_wall_that_carries_nothing_needs_the_leads_word_and_nothing_that_bears_on_it() {
     let mut house = House::line();
-    house.set("joists", "start_at", "@kitchen");
+    house.add(&("wall", "other", &[]));
+    house.set("joists", "start_at", "@other");
+    for (word, field) in [
+        ("struts", "wall"),
+        ("post.1", "lands_on"),
+        ("post.2", "lands_on"),
+    ] {
+        house.set(word, field, "@other");
+    }
     let cuts = |house: &House| {
         let gates = house.gates(id("cut"));
         gates.iter().any(|gate| gate.event == Event::FirstCut)
@@ -124,32 +140,56 @@ fn a_wall_that_carries_nothing_needs_the_leads_word_and_nothing_that_bears_on_it
         ],
     ));
     assert!(!cuts(&house), "with the lead’s word");
-    house.set("joists", "start_at", "@wall");
-    assert!(cuts(&house), "a link of support says otherwise");
-    house.set("joists", "start_at", "@kitchen");
+    // Each link of support says otherwise, whatever it is of.
+    house.add(&("wall", "upper", &[]));
+    for (word, field) in [
+        ("joists", "start_at"),
+        ("struts", "lands_on"),
+        ("struts", "wall"),
+        ("upper", "stands_on"),
+        ("post.1", "lands_on"),
+        ("shore", "over"),
+    ] {
+        house.set(word, field, "@wall");
+        assert!(cuts(&house), "{word}");
+        let start = house.gate("cut", Event::Start);
+        let says = format!("{word} bears on it");
+        assert!(start.conditions[0].why.contains(&says), "{start:#?}");
+        assert_eq!(start.conditions[0].state, Stands::No);
+        house.set(word, field, "@other");
+        assert!(!cuts(&house), "{word} elsewhere");
+    }
     house.set("wall", "bearing", "not_known");
     assert!(cuts(&house), "not known counts as yes");
 }
 
 #[test]
 fn a_release_reopens_by_undo_and_by_what_changes_under_it() {
-    let changes: [fn(&mut House); 6] = [
+    let changes: [fn(&mut House); 11] = [
         |house| house.set("beam", "eng_depth", "11 1/4"),
         |house| house.set("shore", "sides", "a"),
         |house| house.set("post.2", "place", "144"),
         |house| house.set("cut", "from", "12"),
         |house| house.set("cut", "week", "2"),
         |house| house.paper("permit", "in_hand"),
+        // What a landing rests on: where the post stands across, on what, and the readings of it.
+        |house| house.set("post.1", "across", "1/16"),
+        |house| house.set("post.1", "lands_on", "@joists"),
+        |house| {
+            let more = [("of", "@wall"), ("what", "plate_depth"), ("raw", "5 9/16")];
+            house.add(&("reading", "plate again", &more));
+        },
+        // What bears on the wall that is cut.
+        |house| house.add(&("wall", "upper", &[("stands_on", "@wall")])),
+        |house| {
+            let more = [("count", "2"), ("lands_on", "@wall"), ("week", "2")];
+            house.add(&("struts", "more struts", &more));
+        },
     ];
     for (at, change) in changes.into_iter().enumerate() {
         let mut house = cut_signed();
         assert_eq!(house.state("cut", Event::FirstCut), GateState::Released);
-        if at == 4 {
-            let week = house.records.get_mut(&id("cut")).unwrap();
-            week.fields.get_mut("week").unwrap()[0].number = Some(2);
-        } else {
-            change(&mut house);
-        }
+        change(&mut house);
         let reopened = matches!(house.state("cut", Event::FirstCut), GateState::Reopened(_));
         assert!(reopened, "change {at}");
         assert!(house.go(id("cut"), Move::Done).is_err(), "change {at}");
@@ -322,6 +362,113 @@ fn an_event_is_written_down_only_past_its_own_gate_and_looking_again_always() {
     assert_eq!(looked_at(&job, cut), None);
 }
 
+/// What a move into done and writing down a look say; nothing where they may.
+fn told(house: &House) -> [Option<String>; 2] {
+    let job = house.job();
+    let cut = job.get(id("cut")).unwrap();
+    let moves = super::super::may_move(cut, &gates(&job, cut), Move::Done);
+    [moves, may_happen(&job, cut, Event::NextCut)].map(Result::err)
+}
+
+fn says(told: &[Option<String>; 2], words: &str) -> bool {
+    told.iter()
+        .all(|one| one.as_ref().is_some_and(|one| one.contains(words)))
+}
+
+#[test]
+fn a_next_cut_takes_the_height_at_every_point_read_again_under_load() {
+    let mut house = House::line();
+    house.papers();
+    assert!(house.skip(id("shore"), Event::Start, Ask::BeamOnSite));
+    house.sign("shore", Event::Start);
+    assert_eq!(house.go(id("shore"), Move::Done), Ok(()));
+    struts_out(&mut house);
+    house.sign("cut", Event::BreakFinish);
+    house.sign("cut", Event::Start);
+    assert_eq!(house.go(id("cut"), Move::UnderWay), Ok(()));
+    assert!(house.skip(id("cut"), Event::FirstCut, Ask::Agreed));
+    // The first cut takes no height under load yet.
+    house.sign("cut", Event::FirstCut);
+    assert!(!house.skip(id("cut"), Event::NextCut, Ask::HeightsUnderLoad));
+    let before = told(&house);
+    let lacks = "no height to go by at wall: Ceiling height, side a, zero end";
+    assert!(says(&before, lacks), "{before:?}");
+    house.heights("wall", "ceiling_height", "96");
+    let unread = told(&house);
+    let lacks = "not read again yet at shore: Ceiling height, under load, side a, zero end";
+    assert!(says(&unread, lacks), "{unread:?}");
+    for (at, place) in ["zero end", "middle", "far end"].into_iter().enumerate() {
+        house.height("shore", "under_load", ("a", place), "96 1/8");
+        let side_b = at == 2;
+        let left = if side_b { "side b, zero end" } else { "side a" };
+        assert!(says(&told(&house), left), "{place}: {:?}", told(&house));
+    }
+    for place in ["zero end", "middle", "far end"] {
+        house.height("shore", "under_load", ("b", place), "95 7/8");
+    }
+    assert_eq!(told(&house), [None, None]);
+    assert_eq!(house.go(id("cut"), Move::Done), Ok(()));
+}
+
+#[test]
+fn half_an_inch_under_load_holds_the_cut_and_reopens_its_release_until_it_is_read_within_an_eighth()
+{
+    let mut house = cut_signed();
+    assert_eq!(told(&house), [None, None]);
+    house.height("shore", "under_load", ("a", "middle"), "96 1/2");
+    let moved = told(&house);
+    let words = "at the middle, side a the ceiling went up by 1/2 in under load";
+    assert!(says(&moved, words), "{moved:?}");
+    let state = house.state("cut", Event::FirstCut);
+    assert_eq!(state, GateState::Reopened(vec![Ask::Shoring]));
+    assert!(house.go(id("cut"), Move::Done).is_err());
+    // Eased and read again, twice as any reading: then it goes on.
+    house.height("shore", "under_load", ("a", "middle"), "96 1/16");
+    house.height("shore", "under_load", ("a", "middle"), "96 1/16");
+    assert_eq!(house.go(id("cut"), Move::Done), Ok(()));
+}
+
+#[test]
+fn heights_after_striking_are_judged_at_every_point_and_may_be_skipped_with_a_reason() {
+    let mut house = shored();
+    for word in ["hang", "beam", "post.1", "post.2", "struts", "cut"] {
+        let record = house.records.get_mut(&id(word)).unwrap();
+        record.state = if word == "hang" { "done" } else { "dropped" }.to_owned();
+    }
+    let board = [
+        ("surface", "ceiling"),
+        ("across", "48"),
+        ("along", "48"),
+        ("panel", "@job"),
+        ("run", "@joists"),
+        ("wall", "@wall"),
+    ];
+    house.add(&("board", "board", &board));
+    let after = |house: &House| {
+        let gate = house.gate("board", Event::ClosedUp);
+        let one = |one: &&Condition| one.ask == Ask::HeightsAfter;
+        let found = gate.conditions.iter().find(one).unwrap();
+        (found.state.clone(), found.why.clone())
+    };
+    assert!(after(&house).1.contains("still stands"));
+    house.set("shore", "struck", "yes");
+    let (state, why) = after(&house);
+    assert_eq!(state, Stands::No);
+    assert!(why.contains("after striking, zero end, side a"), "{why}");
+    // Without a beam nothing sags: 1/8 in down at most, at each of the six points.
+    house.heights("shore", "after_striking", "95 7/8");
+    assert_eq!(after(&house).0, Stands::Yes, "{}", after(&house).1);
+    house.height("shore", "after_striking", ("b", "far end"), "95 1/2");
+    let (state, why) = after(&house);
+    assert_eq!(state, Stands::No);
+    assert!(
+        why.contains("far end, side b the ceiling came down 1/2 in"),
+        "{why}"
+    );
+    assert!(house.skip(id("board"), Event::ClosedUp, Ask::HeightsAfter));
+    assert!(matches!(after(&house).0, Stands::Skipped { .. }));
+}
+
 #[test]
 fn on_a_later_day_a_cut_goes_on_only_once_its_shoring_was_looked_at_that_day() {
     let mut house = cut_signed();
@@ -344,6 +491,25 @@ fn on_a_later_day_a_cut_goes_on_only_once_its_shoring_was_looked_at_that_day() {
         "look",
         &[("day", "2026-10-15"), ("event", "next_cut"), ("of", "@cut")],
     ));
+    // The heights under load are those of the day before.
+    let said = may(&house, "2026-10-15T07:00:00.000Z", 0).unwrap_err();
+    assert!(
+        said.contains(
+            "not read on this day at shore: Ceiling height, under load, side a, zero end"
+        ),
+        "{said}"
+    );
+    let under_load =
+        |one: &&mut Record| one.kind == Kind::Reading && one.says("what", "under_load");
+    let mut all: Vec<&mut Record> = house.records.values_mut().filter(under_load).collect();
+    let (last, others) = all.split_last_mut().unwrap();
+    for one in others {
+        "2026-10-15T06:00:00.000Z".clone_into(&mut one.at);
+    }
+    let last = last.id;
+    assert!(may(&house, "2026-10-15T07:00:00.000Z", 0).is_err());
+    let last = house.records.get_mut(&last).unwrap();
+    "2026-10-15T06:00:00.000Z".clone_into(&mut last.at);
     assert_eq!(may(&house, "2026-10-15T07:00:00.000Z", 0), Ok(()));
     assert!(may(&house, "2026-10-16T07:00:00.000Z", 0).is_err());
     // With no shore left in its line there is nothing to look at.
@@ -389,7 +555,7 @@ fn copies_of_a_job_under_other_ids_have_the_same_revisions() {
     let house = cut_signed();
     let before = house.seen(id("cut"), Event::FirstCut);
     let map = |id: uuid::Uuid| uuid::Uuid::new_v5(&uuid::Uuid::NAMESPACE_URL, id.as_bytes());
-    let mut records: Vec<crate::record::Record> = house.records.values().cloned().collect();
+    let mut records: Vec<Record> = house.records.values().cloned().collect();
     for record in &mut records {
         record.id = map(record.id);
         for value in record.fields.values_mut().flatten() {
@@ -410,4 +576,127 @@ fn copies_of_a_job_under_other_ids_have_the_same_revisions() {
     for one in &gate.conditions {
         assert_eq!(before.get(one.ask.name()), Some(&one.rev), "{:?}", one.ask);
     }
+}
+
+/// How the landings of the cut stand, and whether reaching planned packing is to be ticked.
+fn landings(house: &House) -> (Stands, String, bool) {
+    let gate = house.gate("cut", Event::FirstCut);
+    let of = |ask| gate.conditions.iter().find(move |one| one.ask == ask);
+    let found = of(Ask::Landings).unwrap();
+    (
+        found.state.clone(),
+        found.why.clone(),
+        of(Ask::ReachSeen).is_some(),
+    )
+}
+
+#[test]
+fn packing_that_is_planned_by_the_cut_lets_it_go_on_once_its_reach_is_ticked() {
+    let mut house = shored();
+    struts_out(&mut house);
+    assert_eq!(landings(&house).0, Stands::Yes);
+    // A 4×6 is 5 1/2 in across and so is the plate: from 1 in on, 1 in of it has no bearing.
+    house.set("post.1", "across", "1");
+    let (state, why, reach) = landings(&house);
+    assert_eq!((state, reach), (Stands::No, false));
+    assert!(why.contains("1 in has no bearing"), "{why}");
+    // Packing of an inch, a week after the cut: still held.
+    let pack = [
+        ("pack", "packing"),
+        ("nominal", "2x6"),
+        ("count", "1"),
+        ("thickness", "1"),
+        ("landing", "@post.1"),
+        ("week", "2"),
+    ];
+    house.add(&("pack", "pack", &pack));
+    let (state, _, reach) = landings(&house);
+    assert_eq!((state, reach), (Stands::No, false));
+    // In the cut's own week: it may go on, and whether it can be reached without the cut is ticked.
+    house.set("pack", "week", "1");
+    let (state, why, reach) = landings(&house);
+    assert_eq!((state, reach), (Stands::Yes, true), "{why}");
+    assert_eq!(why, "recorded for each post, with pack planned");
+    assert!(house.skip(id("cut"), Event::FirstCut, Ask::Agreed));
+    let base = house.seen(id("cut"), Event::FirstCut);
+    let job = house.job();
+    let told = |ticked: &[Ask]| {
+        let cut = job.get(id("cut")).unwrap();
+        super::super::releasing(&job, cut, Event::FirstCut, ticked, &base)
+    };
+    let ticked = [Ask::ShoringSeen, Ask::CarriedSeen, Ask::CatchSeen];
+    assert!(matches!(told(&ticked), Releasing::Refused(_)));
+    house.papers();
+    house.sign("cut", Event::FirstCut);
+    // That it is set by then is progress: the release stands.
+    "done".clone_into(&mut house.records.get_mut(&id("pack")).unwrap().state);
+    assert_eq!(house.state("cut", Event::FirstCut), GateState::Released);
+    assert!(!landings(&house).2);
+    // Too thin for the gap, it fills nothing.
+    house.set("pack", "thickness", "1/4");
+    assert_eq!(landings(&house).0, Stands::No);
+}
+
+#[test]
+fn a_way_in_that_is_not_cleared_points_at_the_reading_that_clears_it() {
+    let mut house = House::line();
+    let fix = |house: &House| {
+        let gate = house.gate("shore", Event::Start);
+        let on_site = gate.conditions.into_iter().next().unwrap();
+        assert_eq!((on_site.ask, on_site.state), (Ask::BeamOnSite, Stands::No));
+        match on_site.fix {
+            Some(Fix::Fill(Fill::Reading(spot))) => spot.what.name(),
+            fix => panic!("{fix:?}: {}", on_site.why),
+        }
+    };
+    // Posts of 4×6 at both ends: 140 in clear and 7 in of bearing.
+    for (what, raw) in [
+        ("clear_between_posts", "140"),
+        ("clear_at_floor", "146"),
+        ("clear_at_seat", "145"),
+    ] {
+        assert_eq!(fix(&house), what);
+        let fields = [("of", "@beam"), ("what", what), ("raw", raw)];
+        house.add(&("reading", what, &fields));
+    }
+    // 147 in is longer than either: the lesser is read again once an end is left out.
+    assert_eq!(fix(&house), "clear_at_seat");
+}
+
+#[test]
+fn studs_and_sisters_cut_what_carries_unless_it_is_said_that_they_dont() {
+    let mut house = House::line();
+    let studs = [
+        ("stud", "king"),
+        ("count", "2"),
+        ("wall", "@wall"),
+        ("nominal", "2x4"),
+    ];
+    let sister = [("member", "@joists"), ("nominal", "2x8"), ("length", "96")];
+    house.add(&("studs", "studs", &studs));
+    house.add(&("sister", "sister", &sister));
+    for word in ["studs", "sister"] {
+        // Not said: one question, which can't be skipped, and nothing else.
+        let gate = house.gate(word, Event::FirstCut);
+        let asks: Vec<Ask> = gate.conditions.iter().map(|one| one.ask).collect();
+        assert_eq!(asks, [Ask::CutsOld], "{word}");
+        assert!(!house.skip(id(word), Event::FirstCut, Ask::CutsOld));
+        let refused = house.go(id(word), Move::UnderWay).unwrap_err();
+        assert!(refused.contains("until then it counts as cut"), "{refused}");
+        // Said that some is: as any first cut.
+        house.set(word, "cuts_old", "yes");
+        let gate = house.gate(word, Event::FirstCut);
+        let lacks: Vec<Ask> = gate.lacks().map(|one| one.ask).collect();
+        assert!(lacks.contains(&Ask::Engineer), "{word}: {lacks:?}");
+        assert_eq!(lacks.contains(&Ask::Shoring), word == "studs");
+        assert!(house.go(id(word), Move::UnderWay).is_err());
+        house.set(word, "cuts_old", "no");
+        assert_eq!(house.gates(id(word)), [], "{word}");
+    }
+    // In a wall that carries nothing, by the lead's word, there is nothing to ask.
+    house.add(&("wall", "other", &[("bearing", "no")]));
+    house.paper_for(id("other"), "not_bearing", "not_there");
+    house.set("studs", "wall", "@other");
+    house.set("studs", "cuts_old", "yes");
+    assert_eq!(house.gates(id("studs")), []);
 }

@@ -11,16 +11,17 @@ use crate::checks::hold_points::{
 };
 use crate::needs::Fill;
 use crate::needs::testing::{Entry, id};
-use crate::record::{Kind, Value};
+use crate::record::choices::PLACES;
+use crate::record::{Kind, Record, Value, What};
+use crate::units::Length;
 
 const WALLS: [&str; 2] = ["@wall.1", "@wall.2"];
 const BEARING: [&str; 3] = ["yes", "no", "not_known"];
+const HEIGHTS: [What; 2] = [What::CeilingHeight, What::UnderLoad];
 const SERVICE: [&str; 4] = ["not_looked", "none", "live", "safe"];
 
-/// A job of two walls on two storeys with a random handful of changes on them.
-fn job_of(choices: &[u8]) -> House {
-    let mut choices = choices.iter().copied().cycle();
-    let mut pick = |n: usize| usize::from(choices.next().unwrap_or(0)).rem_euclid(n);
+/// Two walls on two storeys, joists on them, a sheet in the price book: nothing planned.
+fn bare_house(pick: &mut impl FnMut(usize) -> usize) -> House {
     let mut house = House::of(&[
         ("job", "job", &[("name", "Elm")]),
         ("storey", "cellar", &[("level", "0")]),
@@ -28,18 +29,22 @@ fn job_of(choices: &[u8]) -> House {
         ("room", "room.1", &[("storey", "@ground")]),
         ("room", "room.2", &[("storey", "@cellar")]),
     ]);
-    for (at, wall) in ["wall.1", "wall.2"].into_iter().enumerate() {
-        let room = ["@room.1", "@room.2"][at];
-        house.add(&(
-            "wall",
-            wall,
-            &[
-                ("room_a", room),
-                ("bearing", BEARING[pick(3)]),
-                ("electric", SERVICE[pick(4)]),
-                ("gas", SERVICE[pick(4)]),
-            ],
-        ));
+    for (at, wall) in ["wall.2", "wall.1"].into_iter().enumerate() {
+        let room = ["@room.2", "@room.1"][at];
+        let fields = [
+            ("room_a", room),
+            ("bearing", BEARING[pick(3)]),
+            ("electric", SERVICE[pick(4)]),
+            ("gas", SERVICE[pick(4)]),
+            ("stands_on", "@wall.2"),
+        ];
+        // The upper wall stands on the lower one, or nobody has said.
+        let n = if at == 1 && pick(2) == 1 { 5 } else { 4 };
+        house.add(&("wall", wall, &fields[..n]));
+        // The lead traced it and found nothing.
+        if pick(2) == 1 {
+            house.paper_for(id(wall), "not_bearing", "not_there");
+        }
     }
     house.add(&("supplier", "yard", &[("name", "Ferry Yard")]));
     let sheet = [
@@ -63,11 +68,20 @@ fn job_of(choices: &[u8]) -> House {
         let n = if on == "@room.1" { 3 } else { 5 };
         house.add(&("run", ["run.1", "run.2"][at], &fields[..n]));
     }
+    house
+}
+
+/// A job of two walls on two storeys with a random handful of changes on them.
+fn job_of(choices: &[u8]) -> House {
+    let mut choices = choices.iter().copied().cycle();
+    let mut pick = |n: usize| usize::from(choices.next().unwrap_or(0)).rem_euclid(n);
+    let mut house = bare_house(&mut pick);
     for at in 0..(2 + pick(8)) {
         let word = format!("change {at}");
         let week = ["1", "2", "3"][pick(3)];
         let wall = WALLS[pick(2)];
         let sides = ["both", "a"][pick(2)];
+        let stand = ["wall", "lands_on"][pick(2)];
         let on = ["ground", "floor", "floor"][pick(3)];
         let beam = format!("@change {}", pick(at + 1));
         let is_beam = house
@@ -76,7 +90,9 @@ fn job_of(choices: &[u8]) -> House {
             .is_some_and(|one| one.kind == Kind::SetBeam);
         let lands = ["floor", "through", "passes"][pick(3)];
         let run = ["@run.1", "@run.2"][pick(2)];
-        let entry: Entry = match pick(9) {
+        let cuts = ["yes", "no"][pick(2)];
+        let said = 1 - pick(2);
+        let entry: Entry = match pick(11) {
             0 => (
                 "shore",
                 &word,
@@ -104,7 +120,7 @@ fn job_of(choices: &[u8]) -> House {
             3 => (
                 "struts",
                 &word,
-                &[("week", week), ("count", "2"), ("wall", wall)],
+                &[("week", week), ("count", "2"), (stand, wall)],
             ),
             4 => (
                 "set_beam",
@@ -141,6 +157,29 @@ fn job_of(choices: &[u8]) -> House {
                     ("panel", "@sheet"),
                     ("run", run),
                 ],
+            ),
+            8 => (
+                "studs",
+                &word,
+                &[
+                    ("week", week),
+                    ("stud", "king"),
+                    ("count", "2"),
+                    ("wall", wall),
+                    ("nominal", "2x4"),
+                    ("cuts_old", cuts),
+                ][..5 + said],
+            ),
+            9 => (
+                "sister",
+                &word,
+                &[
+                    ("week", week),
+                    ("member", run),
+                    ("nominal", "2x8"),
+                    ("length", "96"),
+                    ("cuts_old", cuts),
+                ][..4 + said],
             ),
             _ => (
                 "board",
@@ -195,6 +234,7 @@ fn mend(house: &mut House, fix: &Fix, n: &mut u32) {
                 "electric" | "water" | "gas" | "duct" => "safe",
                 "stands_on" => "ground",
                 "bearing" => "yes",
+                "cuts_old" => ["yes", "no"][usize::from(n.is_multiple_of(2))],
                 other => other,
             };
             if let Some(record) = house.records.get_mut(of) {
@@ -213,6 +253,23 @@ fn mend(house: &mut House, fix: &Fix, n: &mut u32) {
                 if bare {
                     house.set(run, "start_at", "@wall.1");
                 }
+            }
+        }
+        // A height is read at all three points of its side; the ceiling hasn't moved.
+        Fix::Fill(Fill::Reading(spot)) if HEIGHTS.contains(&spot.what) => {
+            for place in PLACES {
+                let word = format!("{word} {place}");
+                house.add(&(
+                    "reading",
+                    &word,
+                    &[
+                        ("of", &spot.of.to_string()),
+                        ("what", spot.what.name()),
+                        ("side", &spot.side),
+                        ("place", place),
+                        ("raw", "96"),
+                    ],
+                ));
             }
         }
         Fix::Fill(_) | Fix::Finish(_) | Fix::Begin(_) | Fix::Strike(_) | Fix::Buy(_) => {}
@@ -268,6 +325,7 @@ struct Plain {
     section: Vec<String>,
     sides: Option<String>,
     places: Vec<Option<String>>,
+    is_still: bool,
 }
 
 impl Plain {
@@ -299,6 +357,7 @@ impl Plain {
                 .collect(),
             sides: said("shore", "sides"),
             places: vec![said("post.1", "place"), said("post.2", "place")],
+            is_still: newest_height(house) <= Some(Length::inches_64(96, 8)),
         }
     }
 
@@ -308,7 +367,20 @@ impl Plain {
             && self.engineer.is_some()
             && self.permit.is_some()
             && self.sides.as_deref() == Some("both")
+            && self.is_still
     }
+}
+
+/// The newest height under load in the middle of the first side.
+fn newest_height(house: &House) -> Option<Length> {
+    let is_there = |one: &&Record| {
+        one.kind == Kind::Reading
+            && one.says("what", "under_load")
+            && one.says("side", "a")
+            && one.says("place", "middle")
+    };
+    let all = house.records.values().filter(is_there);
+    all.max_by_key(|one| one.at.clone())?.length("raw")
 }
 
 /// Everything that may come, in any order: also forms that were opened earlier and come late.
@@ -322,6 +394,7 @@ enum Step {
     Paper(usize),
     Withdraw(usize),
     Edit(usize),
+    Height(usize),
 }
 
 const GATES: [(&str, Event); 6] = [
@@ -342,6 +415,8 @@ const EDITS: [(&str, &str, &str); 6] = [
     ("post.1", "place", "0"),
 ];
 
+const HEIGHTS_READ: [&str; 3] = ["96", "96 1/8", "96 1/2"];
+
 fn steps() -> impl Strategy<Value = Vec<Step>> {
     let to = prop_oneof![Just(Move::UnderWay), Just(Move::Done), Just(Move::Struck)];
     let one = prop_oneof![
@@ -353,6 +428,7 @@ fn steps() -> impl Strategy<Value = Vec<Step>> {
         2 => (0..5_usize).prop_map(Step::Paper),
         1 => (0..8_usize).prop_map(Step::Withdraw),
         1 => (0..EDITS.len()).prop_map(Step::Edit),
+        1 => (0..HEIGHTS_READ.len()).prop_map(Step::Height),
     ];
     prop::collection::vec(one, 1..60)
 }
@@ -361,6 +437,8 @@ fn steps() -> impl Strategy<Value = Vec<Step>> {
 fn run(steps: &[Step]) -> Result<(usize, usize), TestCaseError> {
     let mut house = House::line();
     house.set("struts", "temporary_path", "Planks on edge");
+    house.heights("wall", "ceiling_height", "96");
+    house.heights("shore", "under_load", "96");
     for (word, event, ask) in [
         ("shore", Event::Start, Ask::BeamOnSite),
         ("struts", Event::Out, Ask::StrutPhoto),
@@ -412,6 +490,9 @@ fn run(steps: &[Step]) -> Result<(usize, usize), TestCaseError> {
             Step::Edit(at) => {
                 let (word, field, said) = EDITS[*at];
                 house.set(word, field, said);
+            }
+            Step::Height(at) => {
+                house.height("shore", "under_load", ("a", "middle"), HEIGHTS_READ[*at]);
             }
             Step::Move(at, to) => {
                 let word = MOVES[*at];
@@ -498,5 +579,8 @@ fn the_search_for_an_early_cut_also_finds_the_right_way() {
     // The same with the engineer's section changed in between: not made.
     let at = steps.len() - 1;
     steps.insert(at, Step::Edit(0));
+    assert_eq!(run(&steps).unwrap(), (1, 0));
+    // And with the ceiling half an inch up.
+    steps[at] = Step::Height(2);
     assert_eq!(run(&steps).unwrap(), (1, 0));
 }

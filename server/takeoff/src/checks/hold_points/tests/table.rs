@@ -64,6 +64,7 @@ fn waits_for(ask: Ask) -> &'static [(Kind, Move)] {
         Ask::NothingLeans => &[
             (Kind::TakeOut, Move::Done),
             (Kind::Plate, Move::Done),
+            (Kind::Studs, Move::Done),
             (Kind::HangJoists, Move::Done),
         ],
         Ask::UnderShore | Ask::HeightsAfter => &[(Kind::Shore, Move::Struck)],
@@ -85,9 +86,14 @@ fn no_rule_waits_for_itself() {
             .or_default()
             .insert((kind, Move::Done));
     }
-    for row in ROWS.iter().filter(|row| row.before != Move::EachTime) {
+    for row in ROWS {
+        // What is looked at each time stands before the last cut, too.
+        let to = match row.before {
+            Move::EachTime => Move::Done,
+            before => before,
+        };
         for kind in row.kinds {
-            let all = before.entry((*kind, row.before)).or_default();
+            let all = before.entry((*kind, to)).or_default();
             all.extend(row.asks.iter().flat_map(|ask| waits_for(*ask)));
         }
     }

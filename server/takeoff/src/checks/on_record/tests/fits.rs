@@ -1,0 +1,230 @@
+//! Fit checks through the record where readings differ, points lack, or what carries isn't all known.
+
+use super::super::CheckKind;
+use super::{change, house, of_kind, the};
+use crate::checks::Verdict;
+use crate::checks::load_path::links::{Straight, straight_below};
+use crate::needs::testing::{Entry, id};
+
+/// A reading as a record has it.
+fn read<'a>(of: &'a str, what: &'a str, raw: &'a str) -> [(&'a str, &'a str); 3] {
+    [("of", of), ("what", what), ("raw", raw)]
+}
+
+#[test]
+fn a_post_as_cut_goes_by_its_place_less_what_its_cap_takes_up() {
+    // 96 in to the seat, 1 1/2 in of cap: 94 1/2 in.
+    let cap =
+        |takes_up: &'static str| -> [(&str, &str); 2] { [("type", "cap"), ("takes_up", takes_up)] };
+    let of = |cap: &[(&str, &str)], as_cut: &'static str, with: &str| {
+        let cap: Entry = ("hardware", "cap", cap);
+        let otherwise = [
+            ("post 1", "cap", "@cap"),
+            ("post 1", "read_with_hardware", with),
+        ];
+        let job = house(&otherwise, &[], &[("@post 1", "as_cut", as_cut)], &[cap]);
+        the(&job, "post 1", CheckKind::OverCut)
+    };
+    let long = of(&cap("1 1/2"), "95", "");
+    assert_eq!(long.verdict, Verdict::Stop, "{}", long.sentence);
+    assert!(long.sentence.contains("1/2 in longer than its place"));
+    assert_eq!(of(&cap("1 1/2"), "94 1/2", "").verdict, Verdict::Pass);
+    assert_eq!(of(&cap("1 1/2"), "94 5/8", "").verdict, Verdict::Pass);
+    // Read with the cap in place, 96 in is its place: 94 1/2 in doesn't touch.
+    assert_eq!(of(&cap("1 1/2"), "96", "yes").verdict, Verdict::Pass);
+    let short = of(&cap("1 1/2"), "94 1/2", "yes");
+    assert_eq!(short.verdict, Verdict::Look, "{}", short.sentence);
+    // What the cap takes up isn't recorded.
+    let unknown = of(&cap("")[..1], "94 1/2", "");
+    assert_eq!(unknown.verdict, Verdict::CantTellYet);
+    assert!(unknown.measure[0].contains("cap seat"), "{unknown:#?}");
+}
+
+#[test]
+fn a_post_read_twice_as_cut_goes_by_the_longer_reading() {
+    let (first, second) = (
+        read("@post 1", "as_cut", "96 1/16"),
+        read("@post 1", "as_cut", "97"),
+    );
+    for pair in [["cut 1", "cut 2"], ["cut 2", "cut 1"]] {
+        let all = [("cut 1", &first[..]), ("cut 2", &second[..])];
+        let taken: Vec<Entry> = pair
+            .iter()
+            .map(|word| all.iter().find(|(one, _)| one == word).unwrap())
+            .map(|(word, fields)| ("reading", *word, *fields))
+            .collect();
+        let check = the(&house(&[], &[], &[], &taken), "post 1", CheckKind::OverCut);
+        assert_eq!(check.verdict, Verdict::Stop, "{}", check.sentence);
+        assert!(check.sentence.contains("1 in longer than its place"));
+    }
+}
+
+#[test]
+fn a_hanger_is_too_narrow_for_the_thickest_reading_of_its_joists() {
+    // 1 13/16 in of seat; 1 3/4 in twice, and 2 in once: 3/16 in too narrow.
+    let thick = read("@ceiling a", "thickness", "2");
+    let job = house(&[], &[], &[], &[("reading", "thick", &thick)]);
+    let all = of_kind(&job, "hang", CheckKind::HangerFit);
+    let on = |run: &str| all.iter().find(|one| one.about.starts_with(run)).unwrap();
+    assert_eq!(on("ceiling a").verdict, Verdict::Stop);
+    let says = "too narrow, the joist is 3/16 in thicker than its seat";
+    assert!(on("ceiling a").sentence.contains(says), "{all:#?}");
+    assert_eq!(on("ceiling b").verdict, Verdict::Pass);
+}
+
+#[test]
+fn heights_ask_for_points_one_to_three_of_each_side_that_the_shore_stands_on() {
+    let points: Vec<(String, String, String)> = ["a", "b"]
+        .into_iter()
+        .flat_map(|side| ["zero end", "middle", "far end"].map(|place| (side, place)))
+        .flat_map(|(side, place)| {
+            [("@middle", "ceiling_height"), ("@shore", "under_load")]
+                .map(|(of, what)| (format!("{of}|{what}"), side.to_owned(), place.to_owned()))
+        })
+        .collect();
+    let told = |n: usize, sides: &str| {
+        let shore = [("wall", "@middle"), ("sides", sides)];
+        let fields: Vec<Vec<(&str, &str)>> = points[..n]
+            .iter()
+            .map(|(of, side, place)| {
+                let (of, what) = of.split_once('|').unwrap();
+                let mut all = read(of, what, "96").to_vec();
+                all.extend([("side", &side[..]), ("place", &place[..])]);
+                all
+            })
+            .collect();
+        let words: Vec<String> = (0..n).map(|n| format!("height {n}")).collect();
+        let mut besides: Vec<Entry> = vec![("shore", "shore", &shore)];
+        besides.extend(
+            words
+                .iter()
+                .zip(&fields)
+                .map(|(word, fields)| ("reading", &word[..], &fields[..])),
+        );
+        let job = house(&[], &[], &[], &besides);
+        the(&job, "shore", CheckKind::CeilingHeights)
+    };
+    let one = told(2, "both");
+    assert_eq!(one.verdict, Verdict::CantTellYet, "{}", one.sentence);
+    assert!(
+        one.measure
+            .iter()
+            .any(|one| one.contains("far end, side b"))
+    );
+    assert_eq!(told(6, "a").verdict, Verdict::Pass);
+    assert_eq!(told(6, "both").verdict, Verdict::CantTellYet);
+    assert_eq!(told(11, "both").verdict, Verdict::CantTellYet);
+    let all = told(12, "both");
+    assert_eq!(all.verdict, Verdict::Pass, "{}", all.sentence);
+}
+
+#[test]
+fn one_carrier_that_is_solid_below_does_not_clear_another() {
+    // The girder has the low post straight under it; the strip beside it has nothing, and no screen of it can be told.
+    let strip: Entry = (
+        "member",
+        "strip",
+        &[
+            ("piece", "beam"),
+            ("measured_from", "@middle"),
+            ("measured_to", "near_face"),
+            ("direction", "along"),
+        ],
+    );
+    let sizes = [
+        ("@strip", "thickness", "1 1/2"),
+        ("@strip", "place", "6 3/4"),
+        ("@strip", "start", "0"),
+        ("@strip", "length", "100"),
+    ];
+    let girders = ["@girder", "@strip"].map(|on| id(&on[1..]));
+    let mut job = house(&[], &[], &sizes, &[strip]);
+    assert_eq!(
+        the(&job, "post 1", CheckKind::Landing).verdict,
+        Verdict::Pass
+    );
+    let records = job.records().cloned().map(|mut record| {
+        if record.id == id("post 1") {
+            let on = girders.map(|to| crate::record::Value {
+                text: to.to_string(),
+                number: None,
+                to: Some(to),
+            });
+            record.fields.insert("lands_on".to_owned(), on.to_vec());
+        }
+        record
+    });
+    job = crate::record::Job::new(job.id, records.collect(), crate::buy::Ledger::default());
+    let check = the(&job, "post 1", CheckKind::Landing);
+    assert_eq!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+    assert!(
+        check
+            .measure
+            .iter()
+            .any(|one| one.contains("the screen of what it lands on"))
+    );
+}
+
+#[test]
+fn a_girders_end_in_a_hanger_is_nothing_solid_below() {
+    // The girder ends at 170, 4 in of it on what bears it; post 2 stands from 166 1/2 on.
+    let below = |on: &'static str| {
+        let otherwise = [("post 2", "place", "166 1/2"), ("girder", "end_on", on)];
+        let job = house(&otherwise, &[], &[], &[]);
+        straight_below(&job, change(&job, "post 2"), change(&job, "girder"))
+    };
+    assert!(matches!(below("masonry"), Straight::Solid(_)));
+    assert!(matches!(below("wood"), Straight::Solid(_)));
+    for on in ["hanger", "not_known", ""] {
+        assert_eq!(below(on), Straight::Nothing, "{on}");
+    }
+}
+
+#[test]
+fn a_beams_end_bears_three_inches_on_masonry_and_what_it_bears_on_is_asked() {
+    let of = |start_on: &str, posts: bool| {
+        let mut otherwise = vec![
+            ("beam", "bearing_start", "2"),
+            ("beam", "bearing_end", "3"),
+            ("beam", "start_on", start_on),
+            ("beam", "end_on", start_on),
+        ];
+        if !posts {
+            otherwise.extend([
+                ("post 1", "under", "@girder"),
+                ("post 2", "under", "@girder"),
+            ]);
+        }
+        let job = house(&otherwise, &[], &[], &[]);
+        let all = of_kind(&job, "beam", CheckKind::BeamBearing);
+        [all[0].clone(), all[1].clone()].map(|one| (one.verdict, one.measure))
+    };
+    let verdicts = |start_on: &str, posts| of(start_on, posts).map(|one| one.0);
+    // 2 in and 3 in: on wood 1 1/2 is the least, on masonry 3 (IRC R502.6).
+    assert_eq!(verdicts("wood", false), [Verdict::Pass, Verdict::Pass]);
+    assert_eq!(verdicts("masonry", false), [Verdict::Stop, Verdict::Pass]);
+    assert_eq!(verdicts("masonry", true), [Verdict::Stop, Verdict::Pass]);
+    // Posts are set under both ends: wood, unless somebody says otherwise.
+    assert_eq!(verdicts("", true), [Verdict::Pass, Verdict::Pass]);
+    for start_on in ["", "not_known"] {
+        let [start, end] = of(start_on, false);
+        assert_eq!(
+            (start.0, end.0),
+            (Verdict::CantTellYet, Verdict::CantTellYet)
+        );
+        assert_eq!(start.1, ["what beam’s start bears on"]);
+    }
+}
+
+#[test]
+fn runs_that_all_hang_on_one_side_of_the_wall_hang_on_one_face() {
+    let of = |room: &str| {
+        let job = house(&[("ceiling b", "room", room)], &[], &[], &[]);
+        the(&job, "beam", CheckKind::BeamScreen)
+    };
+    // Kitchen and sewing room, on either side of the wall.
+    assert_eq!(of("@sewing").verdict, Verdict::Pass);
+    // Both in the kitchen: the plies' fastening is the engineer's.
+    let check = of("@kitchen");
+    assert_eq!(check.verdict, Verdict::Look, "{}", check.sentence);
+}
