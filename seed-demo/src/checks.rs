@@ -211,6 +211,7 @@ const READINGS: &str = "
 @run.floor.pantry    | thickness           |   |   |   | 1 7/8 & 1 7/8
 @run.floor.pantry    | depth               |   |   |   | 7 5/8 & 7 5/8
 @run.floor.pantry    | span                |   |   |   | 110 & 110
+@run.floor.pantry    | span                | b |   |   | 92 1/2 & 92 1/2
 @beam                | clear_at_floor      |   |   |   | 13' 4 & 160
 @beam                | clear_at_seat       |   |   |   | 150 & 150
 @beam.stair          | clear_between_posts |   |   |   | 81 3/8 & 81 3/8

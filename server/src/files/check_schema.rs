@@ -50,6 +50,7 @@ fn schema() -> Value {
         Confidence::Partial,
         Confidence::Computed,
         Confidence::Memory,
+        Confidence::Entered,
     ]
     .map(Confidence::name);
     let part = object(&json!({

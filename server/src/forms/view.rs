@@ -104,7 +104,8 @@ pub(crate) fn measuring(job: &Job, of: &Record, draft: Draft<'_>) -> Form<'stati
         let mut view = field_view(field, &draft, draft.filled.all(field.name));
         match field.name {
             "of" => continue,
-            "side" if of.kind != Kind::Wall && of.kind != Kind::Shore => continue,
+            // Of a run: its span on the other side of what it runs over.
+            "side" if !matches!(of.kind, Kind::Wall | Kind::Shore | Kind::Run) => continue,
             "number"
                 if !matches!(
                     of.kind,

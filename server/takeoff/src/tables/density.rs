@@ -22,6 +22,9 @@ pub enum Species {
     SouthernPine,
 }
 
+/// Where the weights stand; seen.
+pub const WEIGHT_SOURCE: &str = "AF&PA / AWC, Wood Structural Design Data, 1992 revisions";
+
 /// The weight taken where the species is unknown, in tenths of a pound per cubic foot: the heaviest of those listed.
 pub const UNKNOWN_TENTHS_LB_PER_CU_FT: i64 = Species::SouthernPine.tenths_lb_per_cu_ft();
 

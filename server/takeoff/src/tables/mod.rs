@@ -24,6 +24,8 @@ pub enum Confidence {
     Computed,
     /// Not seen. Look it up in the printed standard before relying on it.
     Memory,
+    /// Not from a publication: somebody of the job entered it, from a sheet, a scale or a map.
+    Entered,
 }
 
 impl Confidence {
@@ -34,6 +36,7 @@ impl Confidence {
             Self::Partial => "partial",
             Self::Computed => "computed",
             Self::Memory => "memory",
+            Self::Entered => "as entered",
         }
     }
 }

@@ -57,6 +57,16 @@ pub struct Support {
     pub screened: Option<Verdict>,
 }
 
+impl Support {
+    /// Whether the line is within the joists' depth of it; not where one of both isn't known.
+    pub fn is_near(&self) -> bool {
+        self.away
+            .value
+            .zip(self.joist_depth.value)
+            .is_some_and(|(away, depth)| away.abs() <= depth.max(Length::ZERO))
+    }
+}
+
 /// How a shoring line runs to the joists that it stands on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Line {
@@ -97,12 +107,25 @@ pub fn footing(footing: &Footing) -> Finding {
 
 fn on_floor(name: &str, floor: &Floor) -> Finding {
     if let Some(support) = &floor.support {
-        let (Some(away), Some(depth)) = (support.away.value, support.joist_depth.value) else {
+        if support.away.value.is_none() || support.joist_depth.value.is_none() {
             let needs = crate::checks::missing(&[&support.away, &support.joist_depth]);
             return Finding::cant_tell(&needs, SOURCE);
-        };
-        let near = away.abs() <= depth.max(Length::ZERO);
-        if near && support.reaches_soil == Some(true) && support.screened == Some(Verdict::Pass) {
+        }
+        let near = support.is_near();
+        if near && support.screened != Some(Verdict::Stop) {
+            if support.reaches_soil == Some(false) {
+                let says = format!(
+                    "{name} stands on {}, and the way from there to the soil has a gap.",
+                    support.name
+                );
+                return Finding::new(Verdict::Stop, says, SOURCE)
+                    .resting_on(&[&support.away, &support.joist_depth]);
+            }
+            if support.reaches_soil.is_none() {
+                return cant_tell(format!("what {} bears on, down to the soil", support.name));
+            }
+        }
+        if near && support.screened == Some(Verdict::Pass) {
             let says = format!(
                 "{name} stands on {}, which reaches soil and passes its screen.",
                 support.name
@@ -119,7 +142,7 @@ fn on_floor(name: &str, floor: &Floor) -> Finding {
                 .resting_on(&[&support.away, &support.joist_depth]);
         }
         if near {
-            return screened(name, &support.name, floor.screened);
+            return screened(name, &support.name, support.screened);
         }
     }
     match floor.line {
@@ -222,7 +245,11 @@ mod tests {
         assert_eq!(on(9, Some(true), pass, None), Verdict::Pass);
         assert_eq!(on(10, Some(true), pass, None), Verdict::CantTellYet);
         assert_eq!(on(0, None, pass, None), Verdict::CantTellYet);
-        assert_eq!(on(0, None, pass, pass), Verdict::Pass);
+        // Not known to reach soil, it can't be told, whatever joists say that have no span to there.
+        assert_eq!(on(0, None, pass, pass), Verdict::CantTellYet);
+        assert_eq!(on(0, Some(false), pass, pass), Verdict::Stop);
+        assert_eq!(on(0, Some(true), None, pass), Verdict::CantTellYet);
+        assert_eq!(on(0, Some(true), Some(Verdict::Look), pass), Verdict::Look);
         assert_eq!(on(0, Some(true), Some(Verdict::Stop), pass), Verdict::Stop);
     }
 }

@@ -3,12 +3,14 @@
 //! A layer that isn't recorded leaves the load unknown; a room's ceiling or floor without any layer counts as bare only
 //! where that is recorded. Source: IRC R301.5 for live loads, R301.6 for roofs; layers as recorded.
 
+use crate::checks::Measurement;
 use crate::checks::on_record::sizes::{greatest, least, old_wood};
-use crate::checks::screening::Figure;
+use crate::checks::screening::basis::{density_figures, entered};
 use crate::checks::screening::combination::LoadKind;
 use crate::checks::screening::joist::AreaLoad;
 use crate::checks::screening::member::Carries;
 use crate::checks::screening::tributary::{live_load, on_the_flat, own_weight};
+use crate::checks::screening::{Basis, Figure};
 use crate::record::{Job, Kind, Record, What};
 use crate::tables::loads::{ATTIC_STORAGE, Load, ROOF};
 use crate::units::{Psf, Section};
@@ -25,10 +27,16 @@ pub fn on_joists(job: &Job, run: &Record) -> Vec<AreaLoad> {
         Some(room) => {
             all.extend(layers(job, room, "floor"));
             let (kind, load) = live_of(job, run, room);
+            let height = greatest(job, room, 0, What::CeilingHeight);
+            let lengths: &[&Measurement] = match kind {
+                LoadKind::AtticLive => &[&height],
+                _ => &[],
+            };
             all.push(AreaLoad {
                 what: format!("{}, {}", room.name(), load.of),
                 kind,
                 load: Some(load.psf),
+                basis: Basis::of(lengths).with(figure(&load)),
             });
         }
         None => all.push(unknown(format!(
@@ -39,15 +47,8 @@ pub fn on_joists(job: &Job, run: &Record) -> Vec<AreaLoad> {
     all
 }
 
-/// The figures behind the live load on a run of joists.
-pub fn figures(job: &Job, run: &Record) -> Vec<Figure> {
-    let room = run.to("carries").and_then(|id| job.get(id));
-    room.map(|room| figure(&live_of(job, run, room).1))
-        .into_iter()
-        .collect()
-}
-
-fn figure(load: &Load) -> Figure {
+/// A load of the tables with its source.
+pub(super) fn figure(load: &Load) -> Figure {
     Figure::new(load.of, load.psf.to_string(), load.source, load.confidence)
 }
 
@@ -67,6 +68,7 @@ fn unknown(what: String) -> AreaLoad {
         what,
         kind: LoadKind::Dead,
         load: None,
+        basis: Basis::default(),
     }
 }
 
@@ -77,10 +79,16 @@ fn layers(job: &Job, of: &Record, on: &str) -> Vec<AreaLoad> {
         .filter(|layer| layer.to("of") == Some(of.id) && layer.says("on", on))
         .map(|layer| {
             let material = layer.text("material").unwrap_or("layer");
+            let what = format!("{material}, {on} of {}", of.name());
+            let load = layer.number("psf").map(Psf::from_hundredths);
+            let basis = load.map_or_else(Basis::default, |load| {
+                Basis::default().with(entered(format!("weight of {what}"), load.to_string()))
+            });
             AreaLoad {
-                what: format!("{material}, {on} of {}", of.name()),
+                what,
                 kind: LoadKind::Dead,
-                load: layer.number("psf").map(Psf::from_hundredths),
+                load,
+                basis,
             }
         })
         .collect();
@@ -96,9 +104,9 @@ fn layers(job: &Job, of: &Record, on: &str) -> Vec<AreaLoad> {
 
 /// What the joists themselves weigh on their area; nothing known where their size or spacing isn't.
 pub fn of_themselves(job: &Job, run: &Record) -> AreaLoad {
-    let section = least(job, run, 0, What::Thickness)
-        .value
-        .zip(least(job, run, 0, What::Depth).value);
+    let thickness = least(job, run, 0, What::Thickness);
+    let depth = least(job, run, 0, What::Depth);
+    let section = thickness.value.zip(depth.value);
     let load = section
         .zip(run.length("spacing"))
         .map(|((thickness, depth), spacing)| {
@@ -108,6 +116,9 @@ pub fn of_themselves(job: &Job, run: &Record) -> AreaLoad {
         what: format!("own weight of {}", run.name()),
         kind: LoadKind::Dead,
         load,
+        basis: density_figures(&old_wood(run))
+            .into_iter()
+            .fold(Basis::of(&[&thickness, &depth]), Basis::with),
     }
 }
 
@@ -138,10 +149,10 @@ pub fn carries(job: &Job, run: &Record) -> Carries {
 
 /// What comes down from a roof on the flat: its layers and rafters on the slope, the ground's snow unreduced, people at
 /// work on it.
-pub fn on_roof(job: &Job, rafters: &Record) -> (Vec<AreaLoad>, Vec<Figure>) {
-    let rise = greatest(job, rafters, 0, What::Rise).value;
-    let flat = least(job, rafters, 0, What::Flat).value;
-    let slope = |load: Option<Psf>| on_the_flat(load?, rise?, flat?);
+pub fn on_roof(job: &Job, rafters: &Record) -> Vec<AreaLoad> {
+    let rise = greatest(job, rafters, 0, What::Rise);
+    let flat = least(job, rafters, 0, What::Flat);
+    let slope = |load: Option<Psf>| on_the_flat(load?, rise.value?, flat.value?);
     let mut all: Vec<AreaLoad> = Vec::new();
     let storey = job.all(Kind::Storey).find(|storey| {
         job.all(Kind::Layer)
@@ -157,17 +168,23 @@ pub fn on_roof(job: &Job, rafters: &Record) -> (Vec<AreaLoad>, Vec<Figure>) {
     for one in &mut all {
         one.load = slope(one.load);
         one.what = format!("{}, on the flat", one.what);
+        one.basis.take(&Basis::of(&[&rise, &flat]));
     }
     let snow = job.record().and_then(|job| job.number("ground_snow"));
     all.push(AreaLoad {
         what: "ground snow, unreduced".to_owned(),
         kind: LoadKind::Snow,
         load: snow.map(|tenths| Psf::from_hundredths(tenths * 10)),
+        basis: snow.map_or_else(Basis::default, |tenths| {
+            let load = Psf::from_hundredths(tenths * 10);
+            Basis::default().with(entered("ground snow", load.to_string()))
+        }),
     });
     all.push(AreaLoad {
         what: "people at work on the roof".to_owned(),
         kind: LoadKind::RoofLive,
         load: Some(ROOF.psf),
+        basis: Basis::default().with(figure(&ROOF)),
     });
-    (all, vec![figure(&ROOF)])
+    all
 }

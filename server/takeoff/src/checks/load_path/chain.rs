@@ -4,8 +4,10 @@
 
 use uuid::Uuid;
 
-use super::links::{How, On, Straight, changes, comes_out, posts_under, straight_below, supports};
-use super::members::struts_on;
+use super::links::{
+    How, On, Straight, changes, comes_out, posts_under, straight_below, supports, unplaced,
+};
+use super::members::{struts_on, walls_on};
 use crate::record::{Job, Kind, Record};
 
 /// How a link of the chain is known.
@@ -129,18 +131,26 @@ fn above(job: &Job, beam: &Record) -> Vec<Step> {
                 .filter(|step| step.state == State::Missing),
         );
     }
-    for run in job.all(Kind::Run) {
-        if supports(job, run)
-            .iter()
-            .any(|on| matches!(on, On::Thing(id, _) if *id == beam.id))
-        {
-            all.push(named(job, run.id, State::Recorded));
+    for wall in job.all(Kind::Wall) {
+        if bears_on_beam(job, wall, beam) {
+            all.push(named(job, wall.id, State::Inferred));
+        }
+    }
+    for piece in job.all(Kind::Run).chain(job.all(Kind::Member)) {
+        if bears_on_beam(job, piece, beam) {
+            all.push(named(job, piece.id, State::Recorded));
         }
     }
     all
 }
 
-/// What bears on a wall that comes out, each with what catches it.
+fn bears_on_beam(job: &Job, thing: &Record, beam: &Record) -> bool {
+    supports(job, thing)
+        .iter()
+        .any(|on| matches!(on, On::Thing(id, _) if *id == beam.id))
+}
+
+/// What bears or stands on a wall that comes out, each with what catches it.
 pub(crate) fn on_the_wall(job: &Job, wall: Uuid) -> Vec<Step> {
     let mut all = Vec::new();
     let pieces = job.all(Kind::Run).chain(job.all(Kind::Member));
@@ -150,9 +160,17 @@ pub(crate) fn on_the_wall(job: &Job, wall: Uuid) -> Vec<Step> {
             On::Nothing(why) => Some(why.clone()),
             _ => None,
         });
-        match missing {
-            Some(why) => all.push(step(Some(piece.id), why, State::Missing)),
-            None => all.push(named(job, piece.id, State::Recorded)),
+        match (missing, unplaced(job, piece)) {
+            (Some(why), _) => all.push(step(Some(piece.id), why, State::Missing)),
+            (None, Some(what)) => all.push(step(Some(piece.id), what, State::NotKnown)),
+            (None, None) => all.push(named(job, piece.id, State::Recorded)),
+        }
+    }
+    for upper in walls_on(job, wall) {
+        match supports(job, upper).into_iter().next() {
+            Some(On::Nothing(why)) => all.push(step(Some(upper.id), why, State::Missing)),
+            Some(On::Thing(_, How::Inferred)) => all.push(named(job, upper.id, State::Inferred)),
+            _ => all.push(named(job, upper.id, State::Recorded)),
         }
     }
     for struts in changes(job, Kind::Struts).filter(|one| one.to("lands_on") == Some(wall)) {

@@ -56,9 +56,26 @@ pub fn hung_on(job: &Job, joists: Uuid) -> Option<Uuid> {
         .and_then(|hang| hang.to("beam"))
 }
 
+/// What to record of joists that hang on record, but nobody has said where: whether a beam catches them can't be told.
+pub fn unplaced(job: &Job, joists: &Record) -> Option<String> {
+    let beam = hung_on(job, joists.id)?;
+    joist_centres(job, joists).is_empty().then(|| {
+        format!(
+            "the place and thickness of {}, where it meets {}",
+            joists.name(),
+            job.name(beam)
+        )
+    })
+}
+
 /// Whether all or part of this wall comes out.
 pub fn comes_out(job: &Job, wall: Uuid) -> bool {
     changes(job, Kind::TakeOut).any(|change| change.to("wall") == Some(wall))
+}
+
+/// The beam that a change sets in the line of a wall.
+pub fn beam_in_line(job: &Job, wall: Uuid) -> Option<&Record> {
+    changes(job, Kind::SetBeam).find(|beam| beam.to("wall") == Some(wall))
 }
 
 /// The wall that a post's places are measured from: its beam's.
@@ -294,7 +311,10 @@ fn at_wall(job: &Job, of: &Record, thing: Uuid) -> On {
         return On::Thing(thing, How::Recorded);
     }
     if let Some(beam) = hung_on(job, of.id) {
-        return On::Thing(beam, How::Recorded);
+        return match unplaced(job, of) {
+            Some(what) => On::NotKnown(what),
+            None => On::Thing(beam, How::Recorded),
+        };
     }
     let under_slung = changes(job, Kind::SetBeam)
         .find(|beam| beam.to("wall") == Some(thing) && beam.says("set", "below"));
@@ -361,6 +381,19 @@ fn of_struts(job: &Job, struts: &Record) -> On {
 
 fn of_wall(job: &Job, wall: &Record) -> On {
     match wall.to("stands_on") {
+        Some(other)
+            if job.get(other).is_some_and(|one| one.kind == Kind::Wall)
+                && comes_out(job, other) =>
+        {
+            match beam_in_line(job, other) {
+                Some(beam) => On::Thing(beam.id, How::Inferred),
+                None => On::Nothing(format!(
+                    "{} stands on {}, which comes out, and no change catches it",
+                    wall.name(),
+                    job.name(other)
+                )),
+            }
+        }
         Some(thing) => On::Thing(thing, How::Recorded),
         None if level_of(job, wall) == Some(0) => On::Ground("the ground".to_owned()),
         None => On::NotKnown(format!("what {} stands on", wall.name())),

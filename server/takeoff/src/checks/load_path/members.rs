@@ -6,6 +6,7 @@
 
 mod axial;
 mod line;
+mod shored;
 
 use uuid::Uuid;
 
@@ -15,45 +16,81 @@ use crate::checks::Measurement;
 use crate::checks::on_record::sizes::{
     condition, counting, field, greatest, joined, known, least, new_piece, old_wood,
 };
+use crate::checks::screening::Basis;
 use crate::checks::screening::combination::LoadKind;
 use crate::checks::screening::joist::Joist;
-use crate::checks::screening::member::{Bearing, Carries, Condition, Known, Member, On, PointLoad};
+use crate::checks::screening::member::{
+    Bearing, Carries, Condition, Known, LineLoad, Member, On, PointLoad,
+};
 use crate::checks::screening::wood::{Moisture, Wood};
 use crate::needs::{beam_bearings, beam_long};
 use crate::record::{Job, Kind, Record, What};
 use crate::units::{Length, Pounds};
 
 pub use axial::{pad, post, reaction};
-pub(crate) use line::{LoadsOn, shore_lines, spacing_of};
+use line::LoadsOn;
+pub(crate) use shored::{shore_sides, spacing_of, under_shore};
 
 /// How far loads are followed: deeper than any house.
-pub(crate) const DEEPEST: u8 = 8;
+const DEEPEST: u8 = 8;
 
-/// A beam, new or as found, as a member.
-pub fn beam(job: &Job, beam: &Record) -> Member {
-    of(job, beam, DEEPEST)
+/// How loads are followed down.
+#[derive(Clone, Copy)]
+pub(crate) struct Follow<'a> {
+    /// How much deeper.
+    deep: u8,
+    /// Runs and walls that something else holds up meanwhile: nothing of them comes down here.
+    without: &'a [Uuid],
 }
 
-pub(crate) fn of(job: &Job, beam: &Record, deep: u8) -> Member {
-    match beam.kind {
-        Kind::SetBeam => new_beam(job, beam, deep),
-        _ => as_found(job, beam, deep),
+impl Follow<'_> {
+    /// All that comes down.
+    pub(crate) const fn all() -> Self {
+        Self {
+            deep: DEEPEST,
+            without: &[],
+        }
+    }
+
+    fn leaves_out(self, thing: Uuid) -> bool {
+        self.without.contains(&thing)
+    }
+
+    /// One further down; `None` where that is deeper than any house.
+    fn deeper(self) -> Option<Self> {
+        Some(Self {
+            deep: self.deep.checked_sub(1)?,
+            ..self
+        })
     }
 }
 
-fn new_beam(job: &Job, beam: &Record, deep: u8) -> Member {
+/// A beam, new or as found, as a member.
+pub fn beam(job: &Job, beam: &Record) -> Member {
+    of(job, beam, Follow::all())
+}
+
+pub(crate) fn of(job: &Job, beam: &Record, follow: Follow<'_>) -> Member {
+    match beam.kind {
+        Kind::SetBeam => new_beam(job, beam, follow),
+        _ => as_found(job, beam, follow),
+    }
+}
+
+fn new_beam(job: &Job, beam: &Record, follow: Follow<'_>) -> Member {
     let piece = new_piece(job, beam);
     let posts = posts_under(job, beam.id);
-    let runs = line::runs_on(job, beam);
+    let runs = line::runs_on(job, beam, follow);
     let LoadsOn {
         line_loads,
         mut point_loads,
-    } = line::on_new_beam(job, beam, &runs);
-    point_loads.extend(axial::from_posts_on(job, beam, deep, |post| {
-        let from = field(beam, "from", "its start, from the zero end");
-        let [start, _] = bearings_of(job, beam);
+    } = line::on_new_beam(job, beam, &runs, follow);
+    let from = field(beam, "from", "its start, from the zero end");
+    let [start, _] = bearings_of(job, beam);
+    point_loads.extend(axial::from_posts_on(job, beam, follow, |post| {
         at_centre(job, post, &[&from, &start])
     }));
+    point_loads.extend(axial::from_members_on(job, beam, follow, &[&from, &start]));
     let continuous = runs.iter().any(|run| run.says("over_wall", "continuous"));
     Member {
         name: beam.name().to_owned(),
@@ -177,7 +214,7 @@ fn worst_carried(job: &Job, runs: &[&Record]) -> Carries {
 }
 
 /// A girder or beam as found, with what is recorded on it.
-fn as_found(job: &Job, member: &Record, deep: u8) -> Member {
+fn as_found(job: &Job, member: &Record, follow: Follow<'_>) -> Member {
     let plies = plies(member);
     let thickness = least(job, member, 0, What::Thickness);
     let ply = joined(
@@ -185,15 +222,21 @@ fn as_found(job: &Job, member: &Record, deep: u8) -> Member {
         &[&thickness],
         |all| Length::from_64ths(all[0].as_64ths().div_euclid(i64::from(plies.max(1)))),
     );
-    let runs = line::runs_on(job, member);
+    let runs = line::runs_on(job, member, follow);
     let lies = Lies::of(job, member);
     let LoadsOn {
         line_loads,
         mut point_loads,
-    } = line::on_found(job, member, &runs);
-    point_loads.extend(axial::from_posts_on(job, member, deep, |post| {
+    } = line::on_found(job, member, &runs, follow);
+    point_loads.extend(axial::from_posts_on(job, member, follow, |post| {
         at_centre(job, post, &[&lies.start, &lies.first])
     }));
+    point_loads.extend(axial::from_members_on(
+        job,
+        member,
+        follow,
+        &[&lies.start, &lies.first],
+    ));
     let posts = posts_under(job, member.id);
     Member {
         name: member.name().to_owned(),
@@ -388,12 +431,14 @@ pub(crate) fn point(
     kind: LoadKind,
     load: Option<Pounds>,
     at: Measurement,
+    basis: Basis,
 ) -> PointLoad {
     PointLoad {
         what: what.to_owned(),
         kind,
         load,
         at,
+        basis,
     }
 }
 
@@ -406,6 +451,11 @@ pub(crate) fn walls_on(job: &Job, of: Uuid) -> impl Iterator<Item = &Record> {
 /// Whether joists that end at a wall still bear on it: it stays, or no change hangs them.
 pub(crate) fn still_bears(job: &Job, run: &Record, wall: Uuid) -> bool {
     !comes_out(job, wall) || hung_on(job, run.id).is_none()
+}
+
+/// A wall with all that stands and bears on it, along what carries it.
+pub(crate) fn wall_line(job: &Job, wall: &Record) -> Vec<LineLoad> {
+    line::along_wall(job, wall).0
 }
 
 /// Struts whose feet land on this.

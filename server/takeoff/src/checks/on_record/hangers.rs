@@ -2,6 +2,7 @@
 //!
 //! Which hanger a joist gets is the takeoff's choice (`needs::hang_joists`). Source: as the check itself says.
 
+use super::screens::unplaced_of;
 use super::sizes::{field, greatest, least};
 use super::{Check, CheckKind};
 use crate::checks::fit::hanger::{HangerFit, hanger};
@@ -22,6 +23,11 @@ pub(super) fn checks(job: &Job, change: &Record, out: &mut Vec<Check>) {
             found,
         ));
         return;
+    }
+    for (run, what) in unplaced_of(job, change) {
+        let found = Finding::cant_tell(&[what], "common practice, no published source");
+        let check = Check::of(CheckKind::HangerFit, change, run.name(), found);
+        out.push(check.about_all([run.id]));
     }
     for alike in alike(job, &all) {
         let one = alike[0];

@@ -160,12 +160,7 @@ impl Check {
 
     /// From a screen.
     pub(crate) fn screened(kind: CheckKind, change: &Record, screen: Screened) -> Self {
-        let mut says: Vec<String> = screen
-            .sensitivity
-            .iter()
-            .map(Sensitivity::sentence)
-            .collect();
-        says.extend(screen.least_depth.map(least_depth));
+        let says = says_of(&screen);
         Self {
             kind,
             change: change.id,
@@ -182,6 +177,19 @@ impl Check {
             figures: screen.figures,
             source: "NDS and IRC where they speak, else conservative practice".to_owned(),
         }
+    }
+
+    /// The same with the arithmetic, readings and figures of the screen that decides it, and what that still needs.
+    pub(crate) fn with_screen(mut self, screen: Screened) -> Self {
+        self.says.extend(says_of(&screen));
+        self.parts.extend(screen.ratios.iter().map(Part::of));
+        self.sums.extend(screen.sums);
+        self.measure.extend(screen.measure);
+        self.readings.extend(screen.readings);
+        self.readings.sort_unstable();
+        self.readings.dedup();
+        self.figures.extend(screen.figures);
+        self
     }
 
     /// The same, about these things too.
@@ -211,6 +219,11 @@ impl Part {
             from_memory: ratio.from_memory.clone(),
         }
     }
+}
+
+fn says_of(screen: &Screened) -> Vec<String> {
+    let inputs = screen.sensitivity.iter().map(Sensitivity::sentence);
+    inputs.chain(screen.least_depth.map(least_depth)).collect()
 }
 
 fn least_depth(least: LeastDepth) -> String {

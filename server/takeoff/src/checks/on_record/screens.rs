@@ -7,16 +7,17 @@ mod shores;
 use super::hangers::{alike, which};
 use super::{Check, CheckKind};
 use crate::checks::load_path::chain::{on_the_wall, path_of};
-use crate::checks::load_path::links::{carriers, changes};
-use crate::checks::load_path::{State, Step, areas, members};
+use crate::checks::load_path::links::{carriers, changes, unplaced};
+use crate::checks::load_path::{State, Step, members};
 use crate::checks::screening::hanger::{Hanger, HangerSeat};
-use crate::checks::screening::{self, beam as beams, joist as joist_screen};
+use crate::checks::screening::joist::Joist;
+use crate::checks::screening::{self, Screened, beam as beams, joist as joist_screen};
 use crate::checks::{Finding, Verdict};
 use crate::needs::{SeatFit, on_beam};
 use crate::record::{Job, Kind, Record};
 use crate::units::{Length, Pounds};
 
-pub(super) use shores::{shore, shore_pad_verdict, shored_floor_verdict};
+pub(super) use shores::{shore, shore_pad, shored_floor, shored_support};
 
 const PATH_SOURCE: &str = "links of the record; common practice, no published source";
 
@@ -107,32 +108,8 @@ fn judge(name: &str, steps: &[Step]) -> Finding {
 /// The screen of a new beam.
 pub(super) fn beam(job: &Job, change: &Record, out: &mut Vec<Check>) {
     let member = members::beam(job, change);
-    let mut check = Check::screened(CheckKind::BeamScreen, change, beams::screen(&member));
-    for run in hung_runs(job, change) {
-        add_figures(&mut check, areas::figures(job, run));
-    }
-    for struts in members::struts_on(job, change.id) {
-        if let Some(rafters) = struts.to("rafters").and_then(|id| job.get(id)) {
-            add_figures(&mut check, areas::on_roof(job, rafters).1);
-        }
-    }
-    out.push(check);
-}
-
-fn hung_runs<'a>(job: &'a Job, beam: &Record) -> Vec<&'a Record> {
-    changes(job, Kind::HangJoists)
-        .filter(|hang| hang.to("beam") == Some(beam.id))
-        .flat_map(|hang| hang.all_to("runs"))
-        .filter_map(|id| job.get(id))
-        .collect()
-}
-
-fn add_figures(check: &mut Check, figures: Vec<screening::Figure>) {
-    for figure in figures {
-        if !check.figures.contains(&figure) {
-            check.figures.push(figure);
-        }
-    }
+    let found = beams::screen(&member);
+    out.push(Check::screened(CheckKind::BeamScreen, change, found));
 }
 
 /// The screen of a post, and of the members and pads that carry it.
@@ -164,33 +141,94 @@ pub(super) fn carrier_verdict(job: &Job, carrier: &Record) -> Option<Verdict> {
     }
 }
 
+/// A joist's screen with the walls that stand on its run.
+fn with_walls(job: &Job, run: &Record, joist: &Joist) -> Screened {
+    tried_with_walls(job, run, joist, joist_screen::screen)
+}
+
+/// A screen of a joist or its hanger with the walls that stand on the joist's run. Where a wall stands on them, and whether
+/// across or along, isn't in the record: it is tried as a load all along one joist, which is more than it brings across
+/// them wherever it stands, from a span of two distances on. What passes with that passes; what passes only without it
+/// can't be told.
+///
+/// Across: P = w·s at a place, greatest moment wsL/4 and reaction ws; along: wL²/8 and wL/2, more from L = 2s on.
+fn tried_with_walls(
+    job: &Job,
+    run: &Record,
+    joist: &Joist,
+    screen: impl Fn(&Joist) -> Screened,
+) -> Screened {
+    let without = screen(joist);
+    let walls: Vec<&Record> = members::walls_on(job, run.id).collect();
+    if walls.is_empty() || matches!(without.verdict, Verdict::Stop | Verdict::CantTellYet) {
+        return without;
+    }
+    let mut with = joist.clone();
+    for wall in &walls {
+        with.member.line_loads.extend(members::wall_line(job, wall));
+    }
+    let mut found = screen(&with);
+    let span = joist.member.clear.first().and_then(|one| one.value);
+    let two = joist.spacing.value.map(|spacing| spacing * 2);
+    let covers_across = span.zip(two).is_some_and(|(span, two)| span >= two);
+    if found.verdict == Verdict::Stop || !covers_across {
+        let names: Vec<&str> = walls.iter().map(|wall| wall.name()).collect();
+        let needs = format!(
+            "an engineer’s word on {}: where on {} it stands, and whether across or along; all of it along one joist is too much",
+            names.join(", "),
+            run.name()
+        );
+        found.sentence = format!("Can’t tell yet: {} needs {needs}.", found.name);
+        found.verdict = Verdict::CantTellYet;
+        found.measure.push(needs);
+    }
+    found
+}
+
 /// Hung joists on their new spans, and their hangers; joists that are alike are said once.
 pub(super) fn joists(job: &Job, change: &Record, out: &mut Vec<Check>) {
+    for (run, what) in unplaced_of(job, change) {
+        for kind in [CheckKind::JoistScreen, CheckKind::HangerScreen] {
+            let found = Finding::cant_tell(std::slice::from_ref(&what), PATH_SOURCE);
+            out.push(Check::of(kind, change, run.name(), found).about_all([run.id]));
+        }
+    }
     for group in alike(job, &on_beam(job, change)) {
         let one = group[0];
         let name = which(&group);
         let joist = members::joist(job, one.run, one.number, &name);
-        let found = joist_screen::screen(&joist);
-        let mut check =
-            Check::screened(CheckKind::JoistScreen, change, found).about_all([one.run.id]);
-        add_figures(&mut check, areas::figures(job, one.run));
-        out.push(check);
+        let found = with_walls(job, one.run, &joist);
+        let check = Check::screened(CheckKind::JoistScreen, change, found);
+        out.push(check.about_all([one.run.id]));
         let Some(row) = one.hanger else { continue };
         let load = row.number("load_lb").map(Pounds::whole);
-        let found = screening::hanger::screen(&Hanger {
-            name: format!("{} on {name}", row.name()),
-            reactions: beams::reactions(&joist_screen::as_member(&joist), 0),
-            sheet_load: load,
-            sheet: row.text("sheet").unwrap_or("not named").to_owned(),
-            seat: match one.fit {
-                Some(SeatFit::Shimmed) => HangerSeat::Shimmed,
-                Some(SeatFit::Planed) => HangerSeat::Planed,
-                Some(SeatFit::AsFound) | None => HangerSeat::AsItIs,
-            },
-        });
+        let hanger = |joist: &Joist| {
+            let member = joist_screen::as_member(joist);
+            screening::hanger::screen(&Hanger {
+                name: format!("{} on {name}", row.name()),
+                reactions: beams::reactions(&member, 0),
+                basis: beams::basis(&member),
+                sheet_load: load,
+                sheet: row.text("sheet").unwrap_or("not named").to_owned(),
+                seat: match one.fit {
+                    Some(SeatFit::Shimmed) => HangerSeat::Shimmed,
+                    Some(SeatFit::Planed) => HangerSeat::Planed,
+                    Some(SeatFit::AsFound) | None => HangerSeat::AsItIs,
+                },
+            })
+        };
+        let found = tried_with_walls(job, one.run, &joist, hanger);
         let check = Check::screened(CheckKind::HangerScreen, change, found);
         out.push(check.about_all([one.run.id, row.id]));
     }
+}
+
+/// Joists that a change hangs without a place on record, each with what to record.
+pub(super) fn unplaced_of<'a>(job: &'a Job, change: &Record) -> Vec<(&'a Record, String)> {
+    let runs = change.all_to("runs");
+    let runs = runs.into_iter().filter_map(|id| job.get(id));
+    runs.filter_map(|run| Some((run, unplaced(job, run)?)))
+        .collect()
 }
 
 /// How far the beam in the line of a wall sags under dead load.

@@ -6,7 +6,8 @@ use super::sizes::{field, least};
 use super::{Check, CheckKind, heights, screens};
 use crate::checks::fit::over_cut::{Fit, shoring_stud};
 use crate::checks::fit::shoring::{Floor, Footing, Line, StandsOn, Support, footing};
-use crate::checks::{Measurement, load_path};
+use crate::checks::screening::Screened;
+use crate::checks::{Measurement, Verdict, load_path};
 use crate::needs;
 use crate::record::{Job, Kind, Record, Spot, What};
 use crate::units::Length;
@@ -15,12 +16,17 @@ use crate::units::Length;
 pub(super) fn checks(job: &Job, shore: &Record, out: &mut Vec<Check>) {
     studs(job, shore, out);
     let name = shore.name();
+    let (on, screen) = stands_on(job, shore);
     let found = footing(&Footing {
         shore: name.to_owned(),
         along_joists_above: along_joists_above(job, shore),
-        on: stands_on(job, shore),
+        on,
     });
-    out.push(Check::of(CheckKind::ShoreFooting, shore, name, found));
+    let mut check = Check::of(CheckKind::ShoreFooting, shore, name, found);
+    if let Some(screen) = screen {
+        check = check.with_screen(screen);
+    }
+    out.push(check);
     heights::checks(job, shore, out);
 }
 
@@ -88,33 +94,54 @@ fn along_joists_above(job: &Job, shore: &Record) -> Option<bool> {
     crossed.then_some(false)
 }
 
-fn stands_on(job: &Job, shore: &Record) -> StandsOn {
+/// What it stands on, and the screen that decides.
+fn stands_on(job: &Job, shore: &Record) -> (StandsOn, Option<Screened>) {
     match (shore.text("stands_on"), shore.text("ground")) {
-        (Some("floor"), _) => StandsOn::Floor(Floor {
-            support: support(job, shore),
-            line: line(job, shore),
-            screened: screens::shored_floor_verdict(job, shore),
-        }),
-        (_, Some("slab")) => StandsOn::Slab,
-        (_, Some("soil")) => StandsOn::Soil(screens::shore_pad_verdict(job, shore)),
-        _ => StandsOn::NotKnown,
+        (Some("floor"), _) => on_floor(job, shore),
+        (_, Some("slab")) => (StandsOn::Slab, None),
+        (_, Some("soil")) => {
+            let screen = screens::shore_pad(job, shore);
+            let verdict = screen.as_ref().map(|screen| screen.verdict);
+            (StandsOn::Soil(verdict), screen)
+        }
+        _ => (StandsOn::NotKnown, None),
     }
 }
 
-fn support(job: &Job, shore: &Record) -> Option<Support> {
-    let over = shore.to("over").and_then(|id| job.get(id))?;
+fn on_floor(job: &Job, shore: &Record) -> (StandsOn, Option<Screened>) {
+    let line = line(job, shore);
+    let of_joists = match line {
+        Line::Across => screens::shored_floor(job, shore, false),
+        Line::AlongOrBay { planked: true } => screens::shored_floor(job, shore, true),
+        Line::AlongOrBay { planked: false } | Line::NotKnown => None,
+    };
+    let over = shore.to("over").and_then(|id| job.get(id));
+    let of_support = over.and_then(|over| screens::shored_support(job, shore, over));
+    let verdict = |screen: &Option<Screened>| screen.as_ref().map(|screen| screen.verdict);
+    let support = over.map(|over| support(job, shore, over, verdict(&of_support)));
+    let near = support.as_ref().is_some_and(Support::is_near);
+    let floor = Floor {
+        support,
+        line,
+        screened: verdict(&of_joists),
+    };
+    let decides = if near { of_support } else { of_joists };
+    (StandsOn::Floor(floor), decides)
+}
+
+fn support(job: &Job, shore: &Record, over: &Record, screened: Option<Verdict>) -> Support {
     let joists = shore.to("floor_joists").and_then(|id| job.get(id));
     let depth = match joists {
         Some(joists) => least(job, joists, 0, What::Depth),
         None => Measurement::missing(format!("the floor joists under {}", shore.name())),
     };
-    Some(Support {
+    Support {
         name: over.name().to_owned(),
         away: field(shore, "over_away", "from its line to what is below"),
         joist_depth: depth,
         reaches_soil: load_path::links::reaches_ground(job, over.id),
-        screened: screens::carrier_verdict(job, over),
-    })
+        screened,
+    }
 }
 
 fn line(job: &Job, shore: &Record) -> Line {

@@ -26,6 +26,13 @@ pub(crate) fn counting(job: &Job, of: &Record, number: u32, what: What) -> Measu
     read(job, of, number, what, Measurement::counting)
 }
 
+/// The greatest reading of a run's span past what it bears on, where it goes on: its span on the other side.
+pub(crate) fn greatest_past(job: &Job, run: &Record) -> Measurement {
+    let spot = Spot::of(run.id, What::Span).side("b");
+    let what = format!("span of {} on the other side", run.name());
+    Measurement::greatest(what, job.measured(&spot))
+}
+
 fn read(
     job: &Job,
     of: &Record,

@@ -3,6 +3,7 @@
 mod fed;
 mod fits;
 mod laws;
+mod loads;
 
 use uuid::Uuid;
 
@@ -230,7 +231,7 @@ const HOUSE: &[(&str, &str, Fields)] = &[
             ("under", "@girder"),
             ("nominal", "6x6"),
             ("place", "12"),
-            ("across", "0"),
+            ("across", "9 1/4"),
             ("lands", "floor"),
             ("stands_on", "concrete"),
             ("lands_on", "@pad"),
@@ -269,7 +270,7 @@ const READINGS: &[(&str, &str, &str)] = &[
     ("@pad", "length", "24"),
     ("@pad", "width", "24"),
     ("@pad", "thickness", "10"),
-    ("@pad", "place", "4"),
+    ("@pad", "place", "3"),
     ("@pad", "place_across", "0"),
     ("@middle", "stud_length", "92"),
     ("@beam", "clear_between_posts", "96 1/2"),

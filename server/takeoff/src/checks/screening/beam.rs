@@ -11,13 +11,14 @@ use uuid::Uuid;
 
 use self::prepared::prepare;
 use self::worse::INPUTS;
+use super::basis::Basis;
 use super::bending::Model;
 use super::combination::LoadKind;
 use super::measures::{length_down, pounds_up};
 use super::member::{Known, Member, On};
 use super::screened::{Gathered, LeastDepth, PASS_TO, Screened, most_sensitive};
 use super::wood::Wood;
-use crate::checks::{Measurement, missing};
+use crate::checks::{Measurement, Verdict, missing};
 use crate::needs::{Sum, sum};
 use crate::tables::ps20::{default_seasoning, dressed};
 use crate::units::{Length, Nominal, Pounds};
@@ -33,12 +34,13 @@ pub fn screen(member: &Member) -> Screened {
         readings: readings(member),
         ..Gathered::default()
     };
-    let prepared = if found.measure.is_empty() {
-        prepare(member)
-    } else {
-        None
-    };
-    match prepared {
+    if !found.measure.is_empty() {
+        if stands_in_the_way(member).is_empty() {
+            stop_by_what_is_known(member, &mut found);
+        }
+        return found.conclude(&member.name);
+    }
+    match prepare(member) {
         Some(Ok((model, figures))) => {
             found.ratios = model.ratios();
             found.sums = shared_sums(member, &model);
@@ -50,6 +52,47 @@ pub fn screen(member: &Member) -> Screened {
         None => {}
     }
     found.conclude(&member.name)
+}
+
+/// Where loads alone aren't known: what is known of them, and what they are at least, may be too much already. What isn't
+/// known only adds to it.
+fn stop_by_what_is_known(member: &Member, found: &mut Gathered) {
+    let Some(Ok((model, figures))) = prepare(member) else {
+        return;
+    };
+    let ratios = model.ratios();
+    if ratios.iter().all(|ratio| ratio.verdict() != Verdict::Stop) {
+        return;
+    }
+    found.ratios = ratios;
+    found.sums = shared_sums(member, &model);
+    found.sensitivity = most_sensitive(&model, INPUTS, Model::greatest);
+    found.figures = figures;
+    found.looks.push(format!(
+        "that is by what is known of its loads alone; not known is {}",
+        found.measure.join("; ")
+    ));
+}
+
+/// What a member and its loads rest on, for what they bring to the member below.
+pub(crate) fn basis(member: &Member) -> Basis {
+    Basis::of(&lengths(member)).and(&Basis::of_loads(&member.line_loads, &member.point_loads))
+}
+
+/// What stands in the way of working out what it brings down.
+pub(crate) fn lacks(member: &Member) -> Vec<String> {
+    unknown(member)
+}
+
+/// The lengths of the member itself.
+fn lengths(member: &Member) -> Vec<&Measurement> {
+    let mut all: Vec<&Measurement> = vec![&member.thickness, &member.depth];
+    all.extend(&member.clear);
+    for bearing in &member.bearings {
+        all.push(&bearing.length);
+        all.extend(&bearing.width);
+    }
+    all
 }
 
 /// The reaction at a support, the first being 0, under every combination; nothing where something is missing.
@@ -92,12 +135,27 @@ pub fn dead_sag(member: &Member) -> Option<Length> {
 
 /// What stands in the way of working it out.
 fn unknown(member: &Member) -> Vec<String> {
-    let mut lengths: Vec<&Measurement> = vec![&member.thickness, &member.depth];
-    lengths.extend(&member.clear);
-    for bearing in &member.bearings {
-        lengths.push(&bearing.length);
-        lengths.extend(&bearing.width);
+    let mut all = stands_in_the_way(member);
+    let line = member
+        .line_loads
+        .iter()
+        .map(|one| (one.load.is_none(), &one.what));
+    let point = member
+        .point_loads
+        .iter()
+        .map(|one| (one.load.is_none(), &one.what));
+    for (_, what) in line.chain(point).filter(|(gone, _)| *gone) {
+        let load = format!("the load of {what}");
+        if !all.contains(&load) {
+            all.push(load);
+        }
     }
+    all
+}
+
+/// That, loads that aren't known left aside.
+fn stands_in_the_way(member: &Member) -> Vec<String> {
+    let lengths = lengths(member);
     let mut all = missing(&lengths);
     all.extend(off_the_beam(member));
     let no_length = |one: &&&Measurement| one.value.is_some_and(|value| value < Length::ZERO);
@@ -119,19 +177,6 @@ fn unknown(member: &Member) -> Vec<String> {
             all.push(format!("what its {} bears on", bearing.place));
         }
     }
-    let line = member
-        .line_loads
-        .iter()
-        .map(|one| (one.load.is_none(), &one.what));
-    let point = member
-        .point_loads
-        .iter()
-        .map(|one| (one.load.is_none(), &one.what));
-    all.extend(
-        line.chain(point)
-            .filter(|(gone, _)| *gone)
-            .map(|(_, what)| format!("the load of {what}")),
-    );
     all.extend(no_load(member));
     all.extend(member.condition.hinders());
     if !(1..=2).contains(&member.clear.len())
@@ -170,8 +215,13 @@ fn off_the_beam(member: &Member) -> Vec<String> {
     let seats: Vec<Length> = member.bearings.iter().map(|one| of(&one.length)).collect();
     let before = -seats.first().copied().unwrap_or(Length::ZERO);
     let far = clear + seats.iter().skip(1).copied().sum();
-    let loads = member.point_loads.iter().map(|load| &load.at);
-    loads
+    // A load that isn't known has no place to read yet.
+    let loads = member
+        .point_loads
+        .iter()
+        .filter(|load| load.load.is_some())
+        .map(|load| &load.at);
+    let mut all: Vec<String> = loads
         .filter_map(|at| match at.value {
             None => Some(at.what.clone()),
             Some(value) if value < before || value > far => {
@@ -179,15 +229,18 @@ fn off_the_beam(member: &Member) -> Vec<String> {
             }
             Some(_) => None,
         })
-        .collect()
+        .collect();
+    all.dedup();
+    all
 }
 
 /// What makes it at most to be looked at.
 fn looks(member: &Member) -> Vec<String> {
     let mut all: Vec<String> = unknown_wood(&member.wood);
-    let mut lengths = vec![&member.thickness, &member.depth];
-    lengths.extend(&member.clear);
-    lengths.extend(member.bearings.iter().map(|bearing| &bearing.length));
+    let basis = basis(member);
+    let mut lengths = basis.measurements();
+    let places = member.point_loads.iter().map(|load| &load.at);
+    lengths.extend(places);
     all.extend(not_agreed(&lengths));
     let section = member.thickness.value.zip(member.depth.value);
     let slender = section
@@ -213,24 +266,24 @@ pub(crate) fn unknown_wood(wood: &Wood) -> Vec<String> {
 
 /// What is said of lengths that don't stand on two readings.
 pub(crate) fn not_agreed(lengths: &[&Measurement]) -> Vec<String> {
-    lengths
+    let mut all: Vec<String> = Vec::new();
+    for one in lengths
         .iter()
         .filter(|one| one.value.is_some() && !one.agreed)
-        .map(|one| format!("{} isn’t agreed by two readings", one.what))
-        .collect()
+    {
+        let why = format!("{} isn’t agreed by two readings", one.what);
+        if !all.contains(&why) {
+            all.push(why);
+        }
+    }
+    all
 }
 
 fn readings(member: &Member) -> Vec<Uuid> {
-    let mut all: Vec<&Measurement> = vec![&member.thickness, &member.depth];
-    all.extend(&member.clear);
-    for bearing in &member.bearings {
-        all.push(&bearing.length);
-        all.extend(&bearing.width);
-    }
-    all.extend(member.point_loads.iter().map(|load| &load.at));
-    all.iter()
-        .flat_map(|one| one.readings.iter().copied())
-        .collect()
+    let mut all = basis(member).readings();
+    let places = member.point_loads.iter().map(|load| &load.at);
+    all.extend(places.flat_map(|one| one.readings.iter().copied()));
+    all
 }
 
 fn shared_sums(member: &Member, model: &Model) -> Vec<Sum> {

@@ -2,6 +2,7 @@
 //!
 //! Allowable stress design; no wind, no earthquake, no reduction of live load. Source: ASCE 7 and NDS 2.3.2; from memory.
 
+use super::figure::{Figure, add};
 use crate::tables::adjustment_factors::LoadDuration;
 
 /// What kind of load it is.
@@ -122,6 +123,29 @@ pub fn combinations(present: &[LoadKind]) -> impl Iterator<Item = &'static Combi
             .iter()
             .all(|group| group.iter().any(|kind| present.contains(kind)))
     })
+}
+
+/// The factor CD of each of these kinds, dead load always among them, each once.
+pub(crate) fn duration_figures(kinds: impl IntoIterator<Item = LoadKind>) -> Vec<Figure> {
+    let mut present: Vec<LoadKind> = kinds.into_iter().chain([LoadKind::Dead]).collect();
+    present.sort_unstable();
+    let mut all = Vec::new();
+    for kind in present {
+        let (what, factor) = match kind {
+            LoadKind::Dead => ("CD, dead load", LoadDuration::Permanent.factor()),
+            LoadKind::Live | LoadKind::AtticLive => {
+                ("CD, live load", LoadDuration::TenYears.factor())
+            }
+            LoadKind::Snow => ("CD, snow", LoadDuration::TwoMonths.factor()),
+            LoadKind::RoofLive => ("CD, roof live load", LoadDuration::SevenDays.factor()),
+        };
+        let value = format!("{}", factor.value);
+        add(
+            &mut all,
+            Figure::new(what, value, factor.source, factor.confidence),
+        );
+    }
+    all
 }
 
 #[cfg(test)]

@@ -3,10 +3,12 @@
 //! The sheet is the user's; no maker's table is here. How the hanger fits the joist is `fit`'s business.
 //! Source: the hardware maker's sheet.
 
+use super::basis::Basis;
+use super::beam::not_agreed;
 use super::bending::ratio_line;
 use super::figure::Figure;
 use super::measures::pounds;
-use super::screened::{Check, Gathered, Ratio, Screened};
+use super::screened::{Check, Gathered, Ratio, Screened, Worse, most_sensitive};
 use crate::needs::sum;
 use crate::tables::Confidence;
 use crate::units::Pounds;
@@ -24,6 +26,8 @@ pub struct Hanger {
     pub sheet: String,
     /// How the joist meets its seat.
     pub seat: HangerSeat,
+    /// What the reaction was worked out from.
+    pub basis: Basis,
 }
 
 /// How a joist meets a hanger's seat.
@@ -37,9 +41,34 @@ pub enum HangerSeat {
     Planed,
 }
 
+/// A hanger in floats, pounds.
+#[derive(Clone, Debug)]
+struct Model {
+    reaction: f64,
+    load: f64,
+}
+
+impl Model {
+    fn ratio(&self) -> f64 {
+        self.reaction / self.load
+    }
+}
+
+/// How each input is made a tenth worse.
+const INPUTS: &[Worse<Model>] = &[
+    ("joist’s reaction a tenth more", |model| {
+        model.reaction *= 1.1;
+    }),
+    ("load on its sheet a tenth less", |model| model.load *= 0.9),
+];
+
 /// Screens a hanger.
 pub fn screen(hanger: &Hanger) -> Screened {
-    let mut found = Gathered::default();
+    let mut found = Gathered {
+        looks: not_agreed(&hanger.basis.measurements()),
+        readings: hanger.basis.readings(),
+        ..Gathered::default()
+    };
     if hanger.reactions.is_empty() {
         found.measure.push("the joist’s own screen".to_owned());
     }
@@ -80,12 +109,18 @@ pub fn screen(hanger: &Hanger) -> Screened {
         };
         ratio.sums.push(ratio_line(&ratio));
         found.ratios.push(ratio);
+        found.figures.clone_from(&hanger.basis.figures);
         found.figures.push(Figure::new(
             "hanger’s load",
             load.to_string(),
             format!("the maker’s sheet, as entered: {}", hanger.sheet),
-            Confidence::Verified,
+            Confidence::Entered,
         ));
+        let model = Model {
+            reaction: *reaction,
+            load: pounds(load),
+        };
+        found.sensitivity = most_sensitive(&model, INPUTS, Model::ratio);
     }
     found.conclude(&hanger.name)
 }

@@ -2,6 +2,7 @@
 //!
 //! It is worked out as a beam (`beam`). Source: NDS 4.3.9 for Cr; the rest as there.
 
+use super::basis::Basis;
 use super::beam;
 use super::combination::LoadKind;
 use super::measures::{inches, plf_up, psf};
@@ -40,6 +41,8 @@ pub struct AreaLoad {
     pub kind: LoadKind,
     /// How much; `None` where a layer or the snow isn't known.
     pub load: Option<Psf>,
+    /// What it was worked out from.
+    pub basis: Basis,
 }
 
 /// Screens a joist.
@@ -71,7 +74,9 @@ pub fn as_member(joist: &Joist) -> Member {
             what,
             kind: area.kind,
             load,
+            at_least: None,
             stretch: None,
+            basis: Basis::of(&[&joist.spacing]).and(&area.basis),
         });
     }
     member

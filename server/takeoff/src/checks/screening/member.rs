@@ -6,6 +6,7 @@ use crate::checks::Measurement;
 use crate::tables::loads::{BOARD_SAG, FLOOR_SAG, OTHER_SAG, PLASTER_SAG, SagLimit};
 use crate::units::{Length, Plf, Pounds};
 
+use super::basis::Basis;
 use super::combination::LoadKind;
 use super::wood::Wood;
 
@@ -142,8 +143,12 @@ pub struct LineLoad {
     pub kind: LoadKind,
     /// How much; `None` where a layer, the snow or a span isn't known.
     pub load: Option<Plf>,
+    /// What it is at least, where it isn't known: enough to see that a member doesn't pass.
+    pub at_least: Option<Plf>,
     /// From and to, from the inside face of the first support; `None`: the whole of it.
     pub stretch: Option<(Length, Length)>,
+    /// What it was worked out from.
+    pub basis: Basis,
 }
 
 /// A load at a place.
@@ -157,4 +162,6 @@ pub struct PointLoad {
     pub load: Option<Pounds>,
     /// From the inside face of the first support.
     pub at: Measurement,
+    /// What it was worked out from.
+    pub basis: Basis,
 }

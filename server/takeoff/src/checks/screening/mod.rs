@@ -13,6 +13,7 @@
 
 mod across_grain;
 pub mod adjusted;
+pub mod basis;
 pub mod beam;
 mod bending;
 pub mod column;
@@ -33,6 +34,7 @@ pub mod table_span;
 pub mod tributary;
 pub mod wood;
 
+pub use basis::Basis;
 pub use figure::Figure;
 pub use screened::Screened;
 

@@ -5,13 +5,15 @@
 
 use std::f64::consts::FRAC_PI_4;
 
+use super::basis::{Basis, density_figures};
 use super::beam::not_agreed;
 use super::bending::ratio_line;
 use super::combination::{Combination, LoadKind, combinations};
-use super::figure::Figure;
+use super::figure::{Figure, add};
 use super::measures::{inches, psf, whole};
 use super::post::{AxialLoad, in_order};
 use super::screened::{Check, Gathered, Ratio, Screened, Worse, most_sensitive};
+use super::wood::{Moisture, Wood};
 use crate::checks::{Measurement, missing};
 use crate::needs::sum;
 use crate::tables::Confidence;
@@ -36,8 +38,8 @@ pub struct Pad {
     pub soil: Soil,
     /// What stands on it.
     pub loads: Vec<AxialLoad>,
-    /// How far it sticks out beside what stands on it, the most of all sides; `None`: not recorded.
-    pub projection: Option<Length>,
+    /// How far it sticks out beside what stands on it, the least and the most of all sides; `None`: not recorded.
+    pub projection: Option<[Length; 2]>,
 }
 
 /// The plan of a pad.
@@ -78,6 +80,9 @@ pub fn screen(pad: &Pad) -> Screened {
             .collect(),
         ..Gathered::default()
     };
+    let basis = Basis::of_axial(&pad.loads);
+    found.readings.extend(basis.readings());
+    found.looks.extend(not_agreed(&basis.measurements()));
     for load in pad.loads.iter().filter(|load| load.load.is_none()) {
         found.measure.push(format!("the load of {}", load.what));
     }
@@ -95,6 +100,9 @@ pub fn screen(pad: &Pad) -> Screened {
         found.looks.push(why);
     }
     found.figures = figures(pad, bearing);
+    for figure in basis.figures {
+        add(&mut found.figures, figure);
+    }
     if found.measure.is_empty() {
         let model = pad.model(bearing);
         found.ratios = model.ratios();
@@ -145,14 +153,15 @@ fn footing(pad: &Pad) -> Vec<String> {
             "it is {thickness} in thick, and a footing is {FOOTING_THICKNESS} in or more (IRC R403.1.1)"
         ));
     }
-    if let Some(projection) = pad.projection {
-        if projection > thickness {
+    if let Some([least, most]) = pad.projection {
+        if most > thickness {
             all.push(format!(
-                "it sticks out {projection} in, more than its thickness (IRC R403.1.1)"
+                "it sticks out {most} in, more than its thickness (IRC R403.1.1)"
             ));
-        } else if projection < FOOTING_PROJECTION {
+        }
+        if least < FOOTING_PROJECTION {
             all.push(format!(
-                "it sticks out {projection} in, less than {FOOTING_PROJECTION} in (IRC R403.1.1)"
+                "it sticks out {least} in, less than {FOOTING_PROJECTION} in (IRC R403.1.1)"
             ));
         }
     }
@@ -173,6 +182,9 @@ fn figures(pad: &Pad, bearing: Psf) -> Vec<Figure> {
             "common practice",
             Confidence::Memory,
         ));
+    } else {
+        let unknown = Wood::read(None, None, Moisture::NotKnown);
+        all.extend(density_figures(&unknown));
     }
     all
 }

@@ -5,16 +5,17 @@
 
 use super::across_grain::across_grain;
 use super::adjusted::{Service, adjusted, bearing_area_factor};
+use super::basis::{Basis, density_figures};
 use super::beam::{not_agreed, unknown_wood};
 use super::bending::ratio_line;
 use super::column::{buckling_stress, stability_factor};
-use super::combination::{Combination, LoadKind, combinations};
+use super::combination::{Combination, LoadKind, combinations, duration_figures};
 use super::figure::{Figure, add};
 use super::measures::{inches, pounds};
 use super::member::{Condition, On};
 use super::rectangle::Rectangle;
 use super::screened::{Check, Gathered, Ratio, Screened, Worse, most_sensitive, names_from_memory};
-use super::wood::{Design, Laid, Wood, design};
+use super::wood::{Design, Laid, Told, Wood, design};
 use crate::checks::{Measurement, missing};
 use crate::needs::{result, sum};
 use crate::tables::Confidence;
@@ -60,6 +61,8 @@ pub struct AxialLoad {
     pub kind: LoadKind,
     /// How much; `None` where it isn't known.
     pub load: Option<Pounds>,
+    /// What it was worked out from.
+    pub basis: Basis,
 }
 
 /// Where a post bears.
@@ -115,8 +118,13 @@ pub fn screen(post: &Post) -> Screened {
             .collect(),
         ..Gathered::default()
     };
+    let basis = Basis::of_axial(&post.loads);
+    found.readings.extend(basis.readings());
     found.looks = unknown_wood(&post.wood);
-    found.looks.extend(not_agreed(&lengths));
+    let mut all = lengths.clone();
+    all.extend(basis.measurements());
+    found.looks.extend(not_agreed(&all));
+    found.looks.extend(unknown_under(post));
     if found.measure.is_empty() {
         match prepare(post, &mut found.figures) {
             Ok(column) => {
@@ -142,6 +150,22 @@ pub fn screen(post: &Post) -> Screened {
         }
     }
     found.conclude(&post.name)
+}
+
+/// What is said of wood under an end whose species isn't known: the weakest listed is taken for it.
+fn unknown_under(post: &Post) -> Vec<String> {
+    let mut all = Vec::new();
+    for end in &post.ends {
+        if let On::Wood(pieces) = &end.on
+            && pieces.iter().any(|one| one.species == Told::NotKnown)
+        {
+            all.push(format!(
+                "the species of what its {} bears on is not known, and the weakest listed was taken",
+                end.place
+            ));
+        }
+    }
+    all
 }
 
 fn lengths(post: &Post) -> Vec<&Measurement> {
@@ -216,6 +240,13 @@ fn prepare(post: &Post, figures: &mut Vec<Figure>) -> Result<Column, String> {
                 NAILED_PLIES.confidence,
             ),
         );
+    }
+    for figure in duration_figures(post.loads.iter().map(|load| load.kind))
+        .into_iter()
+        .chain(Basis::of_axial(&post.loads).figures)
+        .chain(density_figures(&post.wood))
+    {
+        add(figures, figure);
     }
     let section = Rectangle::of(section, post.plies);
     let height = inches(of(&post.height));

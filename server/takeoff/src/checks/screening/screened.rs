@@ -251,7 +251,10 @@ impl Gathered {
                     .filter(|worst| worst.verdict() == Verdict::Stop)
                     .map(amount),
             );
-            let sentence = format!("{name} does not pass this screen: {}.", why.join("; "));
+            let mut sentence = format!("{name} does not pass this screen: {}.", why.join("; "));
+            if !self.looks.is_empty() {
+                sentence = format!("{sentence} Besides, {}.", self.looks.join("; "));
+            }
             return (Verdict::Stop, sentence + &memory(worst));
         }
         if !self.measure.is_empty() {

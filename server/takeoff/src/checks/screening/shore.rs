@@ -6,9 +6,10 @@
 
 use super::across_grain::across_grain;
 use super::adjusted::{Adjusted, Service, adjusted, bearing_area_factor};
+use super::basis::{Basis, density_figures};
 use super::beam::{not_agreed, unknown_wood};
 use super::bending::ratio_line;
-use super::combination::{Combination, LoadKind, combinations};
+use super::combination::{Combination, LoadKind, combinations, duration_figures};
 use super::figure::{Figure, add};
 use super::measures::{inches, per_inch};
 use super::member::{Known, LineLoad};
@@ -21,7 +22,7 @@ use crate::checks::{Measurement, missing};
 use crate::needs::sum;
 use crate::tables::Confidence;
 use crate::tables::adjustment_factors::{
-    LoadDuration, RECTANGLE_SHEAR, SLENDEREST_BUILDING, Thickness, flat_use,
+    BUCKLING, LoadDuration, RECTANGLE_SHEAR, SAWN_COLUMN, SLENDEREST_BUILDING, Thickness, flat_use,
 };
 use crate::tables::design_values::Property;
 use crate::units::{Length, Section};
@@ -74,7 +75,11 @@ pub fn screen(shore: &Shore) -> Screened {
             .collect(),
         ..Gathered::default()
     };
-    found.looks.extend(not_agreed(&lengths));
+    let basis = Basis::of_loads(&shore.line_loads, &[]);
+    found.readings.extend(basis.readings());
+    let mut all = lengths.clone();
+    all.extend(basis.measurements());
+    found.looks.extend(not_agreed(&all));
     for one in &lengths {
         if one.value.is_some_and(|value| value <= Length::ZERO)
             && Some(*one) != shore.brace.as_ref()
@@ -153,6 +158,24 @@ fn prepare(shore: &Shore, figures: &mut Vec<Figure>) -> Result<Model, String> {
     let plate = design(&shore.wood, ply, Laid::Flat)?;
     for figure in stud_design.figures.iter().chain(&plate.figures) {
         add(figures, figure.clone());
+    }
+    for (what, factor) in [
+        ("c of a sawn column", SAWN_COLUMN),
+        ("FcE", BUCKLING),
+        ("the most le/d while building", SLENDEREST_BUILDING),
+    ] {
+        let value = format!("{}", factor.value);
+        add(
+            figures,
+            Figure::new(what, value, factor.source, factor.confidence),
+        );
+    }
+    for figure in duration_figures(shore.line_loads.iter().map(|load| load.kind))
+        .into_iter()
+        .chain(Basis::of_loads(&shore.line_loads, &[]).figures)
+        .chain(density_figures(&shore.wood))
+    {
+        add(figures, figure);
     }
     let flat = flat_use(Thickness::TwoOrThree, 4);
     add(
@@ -369,10 +392,21 @@ const INPUTS: &[Worse<Model>] = &[
         model.stud.height *= 1.1;
         model.stud.weak_length *= 1.1;
     }),
+    ("studs a tenth thinner", |model| {
+        model.stud.section.thickness *= 0.9;
+    }),
     ("studs a tenth further apart", |model| {
         model.stud_spacing *= 1.1;
     }),
+    ("joists a tenth further apart", |model| {
+        model.joist_spacing *= 1.1;
+    }),
     ("plate a tenth thinner", |model| model.ply.depth *= 0.9),
+    ("contact of the studs on the plates a tenth less", |model| {
+        for end in &mut model.stud.ends {
+            end.area *= 0.9;
+        }
+    }),
     ("load a tenth more", |model| {
         for (_, load) in &mut model.loads {
             *load *= 1.1;

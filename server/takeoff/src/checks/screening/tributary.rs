@@ -48,6 +48,29 @@ pub fn joists_running_over(a: Length, b: Length, load: Psf) -> Plf {
     plf_up(w * (a + b) / 2.0 + w * (a * a * a + b * b * b) / (8.0 * a * b))
 }
 
+/// The least that joists of one span bring where they run through over a wall or a beam and their span past it isn't
+/// known: w(a + b)/2 + w(a³ + b³)/8ab is least at b = 0.4516 a, where it is 1.0281 wa. Rounded down.
+pub fn joists_running_over_at_least(a: Length, load: Psf) -> Plf {
+    const LEAST: f64 = 1.028;
+    plf_up(psf(load) * inches(a) / 12.0 * LEAST)
+}
+
+/// What stands on the cut ends of joists, at a shore that stands `off` from there, the joists `long` from their far
+/// bearing: by the lever, P L/(L − x). `None` where the shore stands beyond the joists.
+pub fn at_the_shore(long: Length, off: Length, load: Plf) -> Option<Plf> {
+    if off < Length::ZERO || off >= long {
+        return None;
+    }
+    let (long, off) = (inches(long), inches(off));
+    Some(plf_up(per_inch(load) * 12.0 * long / (long - off)))
+}
+
+/// A load along a line shared by so many, up.
+pub fn shared(load: Plf, among: i64) -> Plf {
+    let among = among.max(1);
+    Plf::from_hundredths((load.as_hundredths() + among - 1).div_euclid(among))
+}
+
 /// A shore line that stands `off` from the joists' cut end, the joists `long` from their far bearing to the cut: after the
 /// cut wL²/(2(L − x)); before it, with the shore on the other side, as three spans; the larger. `None` where the shore stands
 /// beyond the joists.

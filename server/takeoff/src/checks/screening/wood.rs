@@ -66,15 +66,20 @@ impl Wood {
     ///
     /// Source: AWC 1992 weights (`tables::density`); the factor is common practice, no published source.
     pub fn density(&self) -> f64 {
-        let tenths = match self.species {
-            Told::Listed(species) => species.tenths_lb_per_cu_ft(),
-            _ => UNKNOWN_TENTHS_LB_PER_CU_FT,
-        };
+        let tenths = self.dry_tenths();
         let wetness = match self.moisture {
             Moisture::Green | Moisture::Wet => 1.2,
             Moisture::Dry | Moisture::NotKnown => 1.0,
         };
         whole(tenths) / 10.0 * wetness
+    }
+
+    /// Its density when dry, in tenths of a pound a cubic foot; of a species that isn't known the heaviest listed.
+    pub(crate) fn dry_tenths(&self) -> i64 {
+        match self.species {
+            Told::Listed(species) => species.tenths_lb_per_cu_ft(),
+            _ => UNKNOWN_TENTHS_LB_PER_CU_FT,
+        }
     }
 
     /// What of it isn't known and was taken for the weakest listed.
@@ -217,7 +222,7 @@ fn reference(line: &DesignLine, property: Property) -> Figure {
 /// The less seen of two: memory before partial before computed before verified.
 pub(crate) fn less_seen(one: Confidence, other: Confidence) -> Confidence {
     let rank = |confidence| match confidence {
-        Confidence::Memory => 0,
+        Confidence::Entered | Confidence::Memory => 0,
         Confidence::Partial => 1,
         Confidence::Computed => 2,
         Confidence::Verified => 3,

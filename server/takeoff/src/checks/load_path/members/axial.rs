@@ -2,39 +2,41 @@
 //!
 //! Source: statics.
 
-use super::super::links::{carriers, changes, posts_under};
-use super::{DEEPEST, of, point, same_wall, side_along};
+use super::super::links::{bears_on, carriers, changes, posts_under};
+use super::line::is_on;
+use super::{Follow, joist, of, point, same_wall, side_along, walls_on};
 use crate::checks::Measurement;
 use crate::checks::fit::landing::{Way, bears};
 use crate::checks::on_record::landing_axes;
 use crate::checks::on_record::sizes::{counting, greatest, joined, least, new_piece, old_wood};
-use crate::checks::screening::beam::reactions_by_kind;
+use crate::checks::screening::Basis;
+use crate::checks::screening::basis::density_figures;
+use crate::checks::screening::beam::{basis, lacks, reactions_by_kind};
 use crate::checks::screening::combination::LoadKind;
+use crate::checks::screening::joist::as_member;
 use crate::checks::screening::member::{Condition, On, PointLoad};
 use crate::checks::screening::pad::{Pad, PadOf, Plan};
 use crate::checks::screening::post::{AxialLoad, Post, PostEnd};
 use crate::checks::screening::tributary::{over, weight_along};
-use crate::checks::screening::wood::Wood;
+use crate::checks::screening::wood::{Moisture, Wood};
 use crate::record::{Job, Kind, Record, What};
 use crate::tables::loads::Soil;
-use crate::units::{Pounds, Section};
+use crate::units::{Length, Pounds, Section};
 
 /// What a beam brings to one of its posts, by kind of load; nothing where it can't be told.
 pub fn reaction(job: &Job, post: &Record) -> Vec<(LoadKind, Pounds)> {
-    reaction_at(job, post, DEEPEST)
+    reaction_at(job, post, Follow::all())
+        .map(|(loads, _)| loads)
+        .unwrap_or_default()
 }
 
-fn reaction_at(job: &Job, post: &Record, deep: u8) -> Vec<(LoadKind, Pounds)> {
-    let Some(beam) = post.to("under").and_then(|id| job.get(id)) else {
-        return Vec::new();
-    };
-    let Some(deeper) = deep.checked_sub(1) else {
-        return Vec::new();
-    };
+type Reaction = (Vec<(LoadKind, Pounds)>, Basis);
+
+fn reaction_at(job: &Job, post: &Record, follow: Follow<'_>) -> Option<Reaction> {
+    let beam = post.to("under").and_then(|id| job.get(id))?;
+    let deeper = follow.deeper()?;
     let posts = posts_under(job, beam.id);
-    let Some(n) = posts.iter().position(|one| one.id == post.id) else {
-        return Vec::new();
-    };
+    let n = posts.iter().position(|one| one.id == post.id)?;
     // A new beam's first post is its first support; under a member as found that is its own first end.
     let support = if beam.kind == Kind::SetBeam { n } else { n + 1 };
     let member = of(job, beam, deeper);
@@ -44,14 +46,14 @@ fn reaction_at(job: &Job, post: &Record, deep: u8) -> Vec<(LoadKind, Pounds)> {
     } else {
         support
     };
-    reactions_by_kind(&member, support)
+    Some((reactions_by_kind(&member, support), basis(&member)))
 }
 
 /// The posts that land on a member, each as loads at a place.
 pub(super) fn from_posts_on(
     job: &Job,
     member: &Record,
-    deep: u8,
+    follow: Follow<'_>,
     at: impl Fn(&Record) -> Measurement,
 ) -> Vec<PointLoad> {
     let mut all = Vec::new();
@@ -71,42 +73,187 @@ pub(super) fn from_posts_on(
                 member.name()
             ))
         };
-        for load in standing(job, post, deep) {
-            all.push(point(&load.what, load.kind, load.load, place.clone()));
+        for load in standing(job, post, follow) {
+            all.push(point(
+                &load.what,
+                load.kind,
+                load.load,
+                place.clone(),
+                load.basis,
+            ));
         }
     }
     all
 }
 
-/// What stands on a post's foot: its beam's reaction and its own weight.
-fn standing(job: &Job, post: &Record, deep: u8) -> Vec<AxialLoad> {
-    let mut all = on_top(job, post, deep);
-    all.push(AxialLoad {
-        what: format!("own weight of {}", post.name()),
-        kind: LoadKind::Dead,
-        load: weight(job, post),
-    });
+/// Pieces of a wall, and what lies in it, aren't beams that bring a load of their own.
+fn brings_a_load(piece: &Record) -> bool {
+    !matches!(
+        piece.text("piece"),
+        Some("stud" | "plate" | "blocking" | "pad")
+    )
+}
+
+/// The single members that bear on a beam or hang on it, each as loads at its place; `face` adds up to the inside face of
+/// the beam's first support, in the measure of its wall.
+pub(super) fn from_members_on(
+    job: &Job,
+    beam: &Record,
+    follow: Follow<'_>,
+    face: &[&Measurement],
+) -> Vec<PointLoad> {
+    let mut all = Vec::new();
+    let others = job
+        .all(Kind::Member)
+        .filter(|piece| piece.id != beam.id && brings_a_load(piece) && is_on(job, piece, beam));
+    for piece in others {
+        let at_end = piece.to("end_at") == Some(beam.id);
+        let at = place_of(job, piece, beam, at_end, face);
+        for load in brought_by(job, piece, at_end, follow) {
+            all.push(point(
+                &load.what,
+                load.kind,
+                load.load,
+                at.clone(),
+                load.basis,
+            ));
+        }
+    }
     all
 }
 
-fn weight(job: &Job, post: &Record) -> Option<Pounds> {
-    let piece = new_piece(job, post);
-    let section = Section {
-        thickness: piece.thickness.value?,
-        depth: piece.depth.value?,
+/// What a single member brings to what its start, or its end, bears on; where that can't be told, what it lacks.
+fn brought_by(job: &Job, piece: &Record, at_end: bool, follow: Follow<'_>) -> Vec<AxialLoad> {
+    let name = piece.name();
+    let unknown = |what: String| {
+        vec![AxialLoad {
+            what,
+            kind: LoadKind::Dead,
+            load: None,
+            basis: Basis::default(),
+        }]
     };
-    let long = greatest(job, post, 0, What::LandingToSeat).value?;
-    Some(over(weight_along(section, &piece.wood), long))
+    let Some(deeper) = follow.deeper() else {
+        return unknown(name.to_owned());
+    };
+    let is_joist = matches!(
+        piece.text("piece"),
+        Some("joist" | "ceiling_joist" | "rafter")
+    );
+    let member = if is_joist {
+        as_member(&joist(job, piece, 0, name))
+    } else {
+        of(job, piece, deeper)
+    };
+    let support = if at_end {
+        member.bearings.len().saturating_sub(1)
+    } else {
+        0
+    };
+    let loads = reactions_by_kind(&member, support);
+    if loads.is_empty() {
+        return unknown(format!(
+            "{name}, which bears on it: {}",
+            lacks(&member).join("; ")
+        ));
+    }
+    let basis = basis(&member);
+    loads
+        .into_iter()
+        .map(|(kind, load)| AxialLoad {
+            what: format!("{name}, {}", kind.words()),
+            kind,
+            load: Some(load),
+            basis: basis.clone(),
+        })
+        .collect()
 }
 
-fn on_top(job: &Job, post: &Record, deep: u8) -> Vec<AxialLoad> {
+/// Where a single member meets a beam, from the inside face of the beam's first support: at its centre where it runs away
+/// from their wall, at its end where it runs on in the same line.
+fn place_of(
+    job: &Job,
+    piece: &Record,
+    beam: &Record,
+    at_end: bool,
+    face: &[&Measurement],
+) -> Measurement {
+    let name = piece.name();
+    let wall = match beam.kind {
+        Kind::SetBeam => beam.to("wall"),
+        _ => beam.to("measured_from"),
+    };
+    if wall.is_none() || piece.to("measured_from") != wall {
+        return Measurement::missing(format!(
+            "the places of {name} and {} from one wall",
+            beam.name()
+        ));
+    }
+    let from_face = |lengths: &[Length]| lengths.iter().copied().sum::<Length>();
+    let what = format!("place of {name} on {}", beam.name());
+    if piece.says("direction", "along") {
+        let start = counting(job, piece, 0, What::Start);
+        let long = counting(job, piece, 0, What::Length);
+        let mut all = vec![&start];
+        let own = if at_end { 2 } else { 1 };
+        if at_end {
+            all.push(&long);
+        }
+        all.extend(face);
+        return joined(what, &all, |all| {
+            from_face(&all[..own]) - from_face(&all[own..])
+        });
+    }
+    let place = counting(job, piece, 0, What::Place);
+    let thickness = least(job, piece, 0, What::Thickness);
+    let to_near = piece.says("measured_to", "near_face");
+    let mut all = vec![&place, &thickness];
+    all.extend(face);
+    joined(what, &all, |all| {
+        let half = if to_near {
+            all[1].half_down()
+        } else {
+            Length::ZERO
+        };
+        all[0] + half - from_face(&all[2..])
+    })
+}
+
+/// What stands on a post's foot: its beam's reaction and its own weight.
+fn standing(job: &Job, post: &Record, follow: Follow<'_>) -> Vec<AxialLoad> {
+    let mut all = on_top(job, post, follow);
+    all.push(own_weight(job, post));
+    all
+}
+
+fn own_weight(job: &Job, post: &Record) -> AxialLoad {
+    let piece = new_piece(job, post);
+    let long = greatest(job, post, 0, What::LandingToSeat);
+    let section = piece.thickness.value.zip(piece.depth.value);
+    let load = section.zip(long.value).map(|((thickness, depth), long)| {
+        let section = Section { thickness, depth };
+        over(weight_along(section, &piece.wood), long)
+    });
+    let lengths = [&piece.thickness, &piece.depth, &long];
+    AxialLoad {
+        what: format!("own weight of {}", post.name()),
+        kind: LoadKind::Dead,
+        load,
+        basis: density_figures(&piece.wood)
+            .into_iter()
+            .fold(Basis::of(&lengths), Basis::with),
+    }
+}
+
+fn on_top(job: &Job, post: &Record, follow: Follow<'_>) -> Vec<AxialLoad> {
     let beam = post.to("under").map_or("its beam", |id| job.name(id));
-    let loads = reaction_at(job, post, deep);
+    let (loads, basis) = reaction_at(job, post, follow).unwrap_or_default();
     if loads.is_empty() {
         return vec![AxialLoad {
             what: format!("{beam} on {}", post.name()),
             kind: LoadKind::Dead,
             load: None,
+            basis: Basis::default(),
         }];
     }
     loads
@@ -115,6 +262,7 @@ fn on_top(job: &Job, post: &Record, deep: u8) -> Vec<AxialLoad> {
             what: format!("{beam}, {}", kind.words()),
             kind,
             load: Some(load),
+            basis: basis.clone(),
         })
         .collect()
 }
@@ -132,7 +280,7 @@ pub fn post(job: &Job, post: &Record) -> Post {
         wood: piece.wood,
         height,
         brace: None,
-        loads: on_top(job, post, DEEPEST),
+        loads: on_top(job, post, Follow::all()),
         ends: vec![head(job, post), foot(job, post)],
         condition: Condition::Sound,
         shoring: false,
@@ -174,19 +322,45 @@ fn head(job: &Job, post: &Record) -> PostEnd {
     }
 }
 
+/// Every piece of wood between a post's foot and what carries it: each carrier, and the floor that it stands on the top of.
+/// What a floor is made of isn't in the record by species: the weakest listed is taken.
+fn under_foot(job: &Job, post: &Record) -> On {
+    if post.says("stands_on", "concrete") {
+        return On::Masonry;
+    }
+    let not_known = || Wood::read(None, None, Moisture::NotKnown);
+    let carriers = carriers(job, post);
+    let mut pieces: Vec<Wood> = carriers
+        .iter()
+        .filter(|(one, _)| !one.says_piece("pad"))
+        .map(|(one, _)| {
+            if one.kind == Kind::Wall {
+                Wood::read(one.text("species"), one.text("grade"), Moisture::NotKnown)
+            } else {
+                old_wood(one)
+            }
+        })
+        .collect();
+    if pieces.is_empty() {
+        return if carriers.is_empty() {
+            On::NotKnown
+        } else {
+            On::Masonry
+        };
+    }
+    let floor = post.to("floor").and_then(|id| job.get(id));
+    let room = floor
+        .and_then(|joists| joists.to("carries"))
+        .and_then(|id| job.get(id));
+    let bare = room.is_some_and(|room| room.texts("bare").contains(&"floor"));
+    if post.says("lands", "floor") && !bare {
+        pieces.push(not_known());
+    }
+    On::Wood(pieces)
+}
+
 fn foot(job: &Job, post: &Record) -> PostEnd {
-    let carrier = carriers(job, post).into_iter().next().map(|(one, _)| one);
-    let on = match (post.text("stands_on"), carrier) {
-        (Some("concrete"), _) => On::Masonry,
-        (_, Some(carrier)) if carrier.says_piece("pad") => On::Masonry,
-        (_, Some(carrier)) if carrier.kind == Kind::Wall => On::Wood(vec![Wood::read(
-            carrier.text("species"),
-            carrier.text("grade"),
-            crate::checks::screening::wood::Moisture::NotKnown,
-        )]),
-        (_, Some(carrier)) => On::Wood(vec![old_wood(carrier)]),
-        _ => On::NotKnown,
-    };
+    let on = under_foot(job, post);
     let ways = landing_axes(job, post);
     let across = ways
         .iter()
@@ -219,12 +393,32 @@ fn foot(job: &Job, post: &Record) -> PostEnd {
     }
 }
 
-/// A pad with all posts that land on it.
+/// A pad with all that stands on it: posts, and members whose ends are recorded on it. What runs or walls on it bring
+/// can't be told.
 pub fn pad(job: &Job, pad: &Record) -> Pad {
-    let standing: Vec<AxialLoad> = changes(job, Kind::SetPost)
+    let posts: Vec<&Record> = changes(job, Kind::SetPost)
         .filter(|post| carriers(job, post).iter().any(|(one, _)| one.id == pad.id))
-        .flat_map(|post| standing(job, post, DEEPEST))
         .collect();
+    let mut loads: Vec<AxialLoad> = posts
+        .iter()
+        .flat_map(|post| standing(job, post, Follow::all()))
+        .collect();
+    for piece in job.all(Kind::Member).filter(|piece| piece.id != pad.id) {
+        for (end, at_end) in [("start_at", false), ("end_at", true)] {
+            if piece.to(end) == Some(pad.id) && brings_a_load(piece) {
+                loads.extend(brought_by(job, piece, at_end, Follow::all()));
+            }
+        }
+    }
+    let runs = job.all(Kind::Run).filter(|run| bears_on(run, pad.id));
+    for other in runs.chain(walls_on(job, pad.id)) {
+        loads.push(AxialLoad {
+            what: format!("{}, which stands on it", other.name()),
+            kind: LoadKind::Dead,
+            load: None,
+            basis: Basis::default(),
+        });
+    }
     let soil = job.record().and_then(|job| job.text("soil"));
     let soil = soil.and_then(Soil::from_name).unwrap_or(Soil::NotKnown);
     Pad {
@@ -236,7 +430,21 @@ pub fn pad(job: &Job, pad: &Record) -> Pad {
         thickness: counting(job, pad, 0, What::Thickness),
         of: PadOf::Concrete,
         soil,
-        loads: standing,
-        projection: None,
+        loads,
+        projection: projection(job, pad, &posts),
     }
+}
+
+/// How far a pad sticks out beside the posts on it, the least and the most of its sides; `None` where their places aren't
+/// recorded, or no post is on it.
+fn projection(job: &Job, pad: &Record, posts: &[&Record]) -> Option<[Length; 2]> {
+    let mut all = Vec::new();
+    for axis in posts.iter().flat_map(|post| landing_axes(job, post)) {
+        let (near, size) = (axis.near.value?, axis.size.value?);
+        for solid in axis.solids.iter().filter(|one| one.name == pad.name()) {
+            let (from, long) = (solid.near.value?, solid.size.value?);
+            all.extend([near - from, from + long - near - size]);
+        }
+    }
+    Some([*all.iter().min()?, *all.iter().max()?])
 }

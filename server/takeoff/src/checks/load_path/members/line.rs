@@ -1,22 +1,24 @@
-//! Loads along beams and girders: half spans of joists, walls that stand on them, struts' feet.
+//! Loads along beams and girders: half spans of joists, walls that stand on them with all on top, struts' feet.
 //!
-//! Source: tributary halves; joists that run through over a wall put ten eighths there (three-moment theorem).
+//! Source: tributary halves; joists that run through over a wall or a beam by the three-moment theorem.
 
 use uuid::Uuid;
 
 use super::super::areas;
-use super::super::links::{bears_on, hung_on};
-use super::{long_of, point, still_bears, struts_on, walls_on};
+use super::super::links::{beam_in_line, bears_on, comes_out, hung_on};
+use super::{Follow, long_of, point, still_bears, struts_on, walls_on};
 use crate::checks::Measurement;
 use crate::checks::on_record::sizes::old_wood;
-use crate::checks::on_record::sizes::{counting, field, greatest, joined, least};
+use crate::checks::on_record::sizes::{counting, field, greatest, greatest_past, joined, least};
+use crate::checks::screening::Basis;
+use crate::checks::screening::basis::density_figures;
 use crate::checks::screening::combination::LoadKind;
 use crate::checks::screening::joist::AreaLoad;
 use crate::checks::screening::member::{LineLoad, PointLoad};
 use crate::checks::screening::tributary::{
-    joists_ending, joists_running_over, over, partition_along, shore_line, strut, weight_along,
+    joists_ending, joists_running_over, joists_running_over_at_least, over, partition_along, strut,
+    weight_along,
 };
-use crate::record::settings::{SHORE_OFF, SPACING};
 use crate::record::{Job, Kind, Record, What};
 use crate::tables::loads::{PARTITION, PLASTERED_PARTITION};
 use crate::units::{Length, Plf, Section};
@@ -27,29 +29,47 @@ pub(crate) struct LoadsOn {
     pub(crate) point_loads: Vec<PointLoad>,
 }
 
+/// How joists pass what they bear on.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Passes {
+    /// They end or lap there.
+    Ending,
+    /// They run through over it.
+    Through,
+    /// Nobody has said.
+    NotKnown,
+}
+
+/// Whether a run or a single piece bears on a beam: recorded on it, hung there by a change, or on the wall in whose line a
+/// new beam is set below. Hung, its start hangs; its other end bears where it did.
+pub(super) fn is_on(job: &Job, piece: &Record, beam: &Record) -> bool {
+    let hung = hung_on(job, piece.id);
+    if hung == Some(beam.id) {
+        return true;
+    }
+    if beam.kind == Kind::SetBeam {
+        return hung.is_none()
+            && beam.says("set", "below")
+            && beam.to("wall").is_some_and(|wall| bears_on(piece, wall));
+    }
+    bears_on(piece, beam.id) && (hung.is_none() || piece.to("end_at") == Some(beam.id))
+}
+
 /// The runs that bear on a member: those recorded on it, and on a new beam those that a change hangs there.
-pub(super) fn runs_on<'a>(job: &'a Job, beam: &Record) -> Vec<&'a Record> {
+pub(super) fn runs_on<'a>(job: &'a Job, beam: &Record, follow: Follow<'_>) -> Vec<&'a Record> {
     job.all(Kind::Run)
-        .filter(|run| {
-            if beam.kind == Kind::SetBeam {
-                let below = beam.says("set", "below")
-                    && beam.to("wall").is_some_and(|wall| bears_on(run, wall));
-                hung_on(job, run.id) == Some(beam.id) || below
-            } else {
-                bears_on(run, beam.id) && hung_on(job, run.id).is_none_or(|other| other == beam.id)
-            }
-        })
-        .filter(|run| !run.says("piece", "stud"))
+        .filter(|run| is_on(job, run, beam))
+        .filter(|run| !run.says("piece", "stud") && !follow.leaves_out(run.id))
         .collect()
 }
 
-/// Joists and struts on a new beam.
-pub(super) fn on_new_beam(job: &Job, beam: &Record, runs: &[&Record]) -> LoadsOn {
-    let through = beam.says("set", "below");
-    let line_loads = runs
-        .iter()
-        .flat_map(|run| from_run(job, run, through))
-        .collect();
+/// Joists, walls and struts on a new beam.
+pub(super) fn on_new_beam(
+    job: &Job,
+    beam: &Record,
+    runs: &[&Record],
+    follow: Follow<'_>,
+) -> LoadsOn {
     let from = field(beam, "from", "its start, from the zero end");
     let [start, _] = super::bearings_of(job, beam);
     let face = joined(
@@ -59,58 +79,155 @@ pub(super) fn on_new_beam(job: &Job, beam: &Record, runs: &[&Record]) -> LoadsOn
     );
     let long = long_of(job, beam);
     let end = joined("its end", &[&from, &long], |all| all[0] + all[1]);
-    let point_loads = struts_on(job, beam.id)
-        .flat_map(|struts| from_struts(job, struts, &face, &end))
-        .collect();
-    LoadsOn {
-        line_loads,
-        point_loads,
+    let mut all = LoadsOn {
+        line_loads: Vec::new(),
+        point_loads: Vec::new(),
+    };
+    for run in runs {
+        // Cut for a flush beam, joists end there.
+        let passes = if beam.says("set", "below") {
+            passes(run)
+        } else {
+            Passes::Ending
+        };
+        all.line_loads.extend(from_run(job, run, passes));
+        all.point_loads.extend(walls_on_run(job, run));
     }
+    // What stood on the wall in whose line it is set stands on it once that comes out.
+    if let Some(wall) = beam.to("wall").filter(|wall| comes_out(job, *wall)) {
+        for upper in walls_on(job, wall) {
+            wall_and_above(job, upper, &face, &end, follow, &mut all);
+        }
+    }
+    for struts in struts_on(job, beam.id) {
+        all.point_loads
+            .extend(from_struts(job, struts, &face, &end));
+    }
+    all
 }
 
 /// Joists, walls with what bears on them, and struts on a member as found.
-pub(super) fn on_found(job: &Job, member: &Record, runs: &[&Record]) -> LoadsOn {
-    let mut line_loads: Vec<LineLoad> = runs
-        .iter()
-        .flat_map(|run| from_run(job, run, run.says("over_wall", "continuous")))
-        .collect();
-    let mut point_loads = Vec::new();
+pub(super) fn on_found(
+    job: &Job,
+    member: &Record,
+    runs: &[&Record],
+    follow: Follow<'_>,
+) -> LoadsOn {
     let start = counting(job, member, 0, What::Start);
     let first = least(job, member, 0, What::BearingStart);
     let face = joined("first face", &[&start, &first], |all| all[0] + all[1]);
     let length = counting(job, member, 0, What::Length);
     let end = joined("its end", &[&start, &length], |all| all[0] + all[1]);
+    let mut all = LoadsOn {
+        line_loads: Vec::new(),
+        point_loads: Vec::new(),
+    };
+    for run in runs {
+        all.line_loads.extend(from_run(job, run, passes(run)));
+        all.point_loads.extend(walls_on_run(job, run));
+    }
     for wall in walls_on(job, member.id) {
-        line_loads.push(of_wall(job, wall));
-        let above = job
-            .all(Kind::Run)
-            .filter(|run| bears_on(run, wall.id) && still_bears(job, run, wall.id));
-        for run in above.filter(|run| !run.says("piece", "stud")) {
-            line_loads.extend(from_run(job, run, run.says("over_wall", "continuous")));
-        }
-        for struts in struts_on(job, wall.id) {
-            point_loads.extend(from_struts(job, struts, &face, &end));
-        }
+        wall_and_above(job, wall, &face, &end, follow, &mut all);
     }
     for struts in struts_on(job, member.id) {
-        point_loads.extend(from_struts(job, struts, &face, &end));
+        all.point_loads
+            .extend(from_struts(job, struts, &face, &end));
     }
-    LoadsOn {
-        line_loads,
-        point_loads,
+    all
+}
+
+/// How deep walls stand on walls: deeper than any house.
+const STOREYS: u8 = 6;
+
+/// A wall with the joists that bear on it, the struts that land on it and the walls that stand on it. What a beam in its
+/// line takes once it comes out is that beam's.
+fn wall_and_above(
+    job: &Job,
+    wall: &Record,
+    face: &Measurement,
+    end: &Measurement,
+    follow: Follow<'_>,
+    all: &mut LoadsOn,
+) {
+    wall_of_storey(job, wall, (face, end), follow, STOREYS, all);
+}
+
+fn wall_of_storey(
+    job: &Job,
+    wall: &Record,
+    lies: (&Measurement, &Measurement),
+    follow: Follow<'_>,
+    storeys: u8,
+    all: &mut LoadsOn,
+) {
+    let Some(above) = storeys.checked_sub(1) else {
+        return;
+    };
+    if follow.leaves_out(wall.id) {
+        return;
+    }
+    all.line_loads.push(of_wall(job, wall));
+    let runs = job.all(Kind::Run).filter(|run| {
+        bears_on(run, wall.id) && still_bears(job, run, wall.id) && !follow.leaves_out(run.id)
+    });
+    for run in runs.filter(|run| !run.says("piece", "stud")) {
+        all.line_loads.extend(from_run(job, run, passes(run)));
+        all.point_loads.extend(walls_on_run(job, run));
+    }
+    for struts in struts_on(job, wall.id) {
+        all.point_loads
+            .extend(from_struts(job, struts, lies.0, lies.1));
+    }
+    let caught = comes_out(job, wall.id) && beam_in_line(job, wall.id).is_some();
+    if !caught {
+        for upper in walls_on(job, wall.id) {
+            wall_of_storey(job, upper, lies, follow, above, all);
+        }
     }
 }
 
-/// Half a run's span of everything on it, along what it bears on; a rafter's roof likewise.
-fn from_run(job: &Job, run: &Record, through: bool) -> Vec<LineLoad> {
+/// Walls that stand on a run of joists, for what those joists bear on: where they stand on them isn't in the record, so
+/// neither is what comes down here.
+fn walls_on_run(job: &Job, run: &Record) -> Vec<PointLoad> {
+    walls_on(job, run.id)
+        .map(|wall| {
+            let what = format!(
+                "{}: where on {} it stands, and whether across or along",
+                wall.name(),
+                run.name()
+            );
+            point(
+                &what,
+                LoadKind::Dead,
+                None,
+                Measurement::agreed("", Length::ZERO),
+                Basis::default(),
+            )
+        })
+        .collect()
+}
+
+fn passes(run: &Record) -> Passes {
+    match run.text("over_wall") {
+        Some("continuous") => Passes::Through,
+        Some(_) => Passes::Ending,
+        None if run.says("piece", "rafter") => Passes::Ending,
+        None => Passes::NotKnown,
+    }
+}
+
+/// Half a run's span of everything on it, along what it bears on; a rafter's roof likewise. Where the run goes on beyond
+/// what it bears on, its span there counts too: until it is read, only the least is known.
+fn from_run(job: &Job, run: &Record, passes: Passes) -> Vec<LineLoad> {
     let is_rafter = run.says("piece", "rafter");
     let span = if is_rafter {
-        greatest(job, run, 0, What::Flat).value
+        greatest(job, run, 0, What::Flat)
     } else {
-        greatest(job, run, 0, What::Span).value
+        greatest(job, run, 0, What::Span)
     };
+    let past = greatest_past(job, run);
     let mut all: Vec<AreaLoad> = if is_rafter {
-        areas::on_roof(job, run).0
+        areas::on_roof(job, run)
     } else {
         areas::on_joists(job, run)
     };
@@ -119,29 +236,52 @@ fn from_run(job: &Job, run: &Record, through: bool) -> Vec<LineLoad> {
     }
     all.into_iter()
         .map(|area| {
-            let load = area.load.zip(span).map(|(load, span)| {
-                if through {
-                    joists_running_over(span, span, load)
-                } else {
-                    joists_ending(span, Length::ZERO, load)
+            let known = area.load.zip(span.value);
+            let (load, at_least) = match (known, passes, past.value) {
+                (None, ..) => (None, None),
+                (Some((load, span)), Passes::Ending, _) => {
+                    (Some(joists_ending(span, Length::ZERO, load)), None)
                 }
-            });
-            let what = match (area.load, span) {
-                (Some(_), None) => format!("{}: the span of {}", area.what, run.name()),
+                (Some((load, span)), Passes::Through, Some(past)) => {
+                    (Some(joists_running_over(span, past, load)), None)
+                }
+                (Some((load, span)), Passes::Through, None) => {
+                    (None, Some(joists_running_over_at_least(span, load)))
+                }
+                (Some((load, span)), Passes::NotKnown, _) => {
+                    (None, Some(joists_ending(span, Length::ZERO, load)))
+                }
+            };
+            let what = match (known, passes) {
+                (None, _) if area.load.is_some() => format!("{}: {}", area.what, span.what),
+                (Some(_), Passes::Through) if load.is_none() => {
+                    format!("{}: {}", area.what, past.what)
+                }
+                (Some(_), Passes::NotKnown) => format!(
+                    "{}: whether {} ends there, laps or runs through",
+                    area.what,
+                    run.name()
+                ),
                 _ => area.what,
+            };
+            let lengths: &[&Measurement] = match passes {
+                Passes::Through => &[&span, &past],
+                _ => &[&span],
             };
             LineLoad {
                 what,
                 kind: area.kind,
                 load,
+                at_least,
                 stretch: None,
+                basis: Basis::of(lengths).and(&area.basis),
             }
         })
         .collect()
 }
 
-/// A wall's own weight along what it stands on: 20 psf of wall plastered, else 6.
-fn of_wall(job: &Job, wall: &Record) -> LineLoad {
+/// What a square foot of this wall weighs: 20 psf plastered, else 6.
+pub(super) fn weight_of_wall(job: &Job, wall: &Record) -> crate::tables::loads::Load {
     let plastered = job
         .all(Kind::Layer)
         .filter(|layer| layer.to("of") == Some(wall.id))
@@ -150,25 +290,43 @@ fn of_wall(job: &Job, wall: &Record) -> LineLoad {
                 .text("material")
                 .is_some_and(|one| one.contains("plaster"))
         });
-    let weight = if plastered {
+    if plastered {
         PLASTERED_PARTITION
     } else {
         PARTITION
-    };
-    let height = greatest(job, wall, 0, What::StudLength).value.or_else(|| {
-        job.measured_of(wall.id)
-            .filter(|(spot, _)| spot.what == What::CeilingHeight)
-            .map(|(_, measured)| measured.value)
-            .max()
-    });
+    }
+}
+
+/// How high a wall is: its studs' length, else the greatest ceiling height beside it.
+fn height_of_wall(job: &Job, wall: &Record) -> Measurement {
+    let studs = greatest(job, wall, 0, What::StudLength);
+    if studs.value.is_some() {
+        return studs;
+    }
+    let what = format!("height of {}", wall.name());
+    let highest = job
+        .measured_of(wall.id)
+        .filter(|(spot, _)| spot.what == What::CeilingHeight)
+        .max_by_key(|(_, measured)| measured.value);
+    Measurement::greatest(what, highest.map(|(_, measured)| measured))
+}
+
+/// A wall's own weight along what it stands on.
+pub(super) fn of_wall(job: &Job, wall: &Record) -> LineLoad {
+    let weight = weight_of_wall(job, wall);
+    let height = height_of_wall(job, wall);
     LineLoad {
-        what: match height {
+        what: match height.value {
             Some(_) => format!("{}, {}", wall.name(), weight.of),
             None => format!("{}: its height", wall.name()),
         },
         kind: LoadKind::Dead,
-        load: height.map(|height| partition_along(height, weight.psf)),
+        load: height
+            .value
+            .map(|height| partition_along(height, weight.psf)),
+        at_least: None,
         stretch: None,
+        basis: Basis::of(&[&height]).with(areas::figure(&weight)),
     }
 }
 
@@ -192,16 +350,17 @@ fn from_struts(
             LoadKind::Dead,
             None,
             Measurement::agreed("", Length::ZERO),
+            Basis::default(),
         )];
     };
-    let whole = greatest(job, rafters, 0, What::Flat).value;
-    let low = greatest(job, purlin, 0, What::Flat).value;
+    let whole = greatest(job, rafters, 0, What::Flat);
+    let low = greatest(job, purlin, 0, What::Flat);
     let runs = whole
-        .zip(low)
+        .value
+        .zip(low.value)
         .map(|(whole, low)| [low, (whole - low).max(Length::ZERO)]);
     let through = !struts.says("run_through", "no");
-    let mut loads: Vec<(String, LoadKind, Option<_>)> = areas::on_roof(job, rafters)
-        .0
+    let mut loads: Vec<(String, LoadKind, Option<_>, Basis)> = areas::on_roof(job, rafters)
         .into_iter()
         .map(|area| {
             let load = match (area.load, runs, spacing.value) {
@@ -218,15 +377,21 @@ fn from_struts(
                 ),
                 _ => format!("{name}: {}", area.what),
             };
-            (what, area.kind, load)
+            let basis = Basis::of(&[&whole, &low, &spacing]).and(&area.basis);
+            (what, area.kind, load, basis)
         })
         .collect();
+    let thickness = least(job, purlin, 0, What::Thickness);
+    let depth = least(job, purlin, 0, What::Depth);
     loads.push((
         format!("{name}: own weight of {}", purlin.name()),
         LoadKind::Dead,
-        weight_of(job, purlin)
+        weight_of(purlin, &thickness, &depth)
             .zip(spacing.value)
             .map(|(weight, spacing)| over(weight, spacing)),
+        density_figures(&old_wood(purlin))
+            .into_iter()
+            .fold(Basis::of(&[&thickness, &depth, &spacing]), Basis::with),
     ));
     let mut all = Vec::new();
     for n in 0..count {
@@ -239,95 +404,43 @@ fn from_struts(
         if at.value.zip(end.value).is_none() {
             at.value = None;
         }
-        for (what, kind, load) in &loads {
-            all.push(point(what, *kind, *load, at.clone()));
+        for (what, kind, load, basis) in &loads {
+            all.push(point(what, *kind, *load, at.clone(), basis.clone()));
         }
     }
     all
 }
 
-fn weight_of(job: &Job, piece: &Record) -> Option<Plf> {
-    let thickness = least(job, piece, 0, What::Thickness).value?;
-    let depth = least(job, piece, 0, What::Depth).value?;
+fn weight_of(piece: &Record, thickness: &Measurement, depth: &Measurement) -> Option<Plf> {
+    let (thickness, depth) = (thickness.value?, depth.value?);
     Some(weight_along(Section { thickness, depth }, &old_wood(piece)))
 }
 
-/// What the joists put on a shore's line, each side by itself: loads along it by kind, with the run.
-pub(crate) fn shore_lines<'a>(
-    job: &'a Job,
-    shore: &Record,
-) -> Vec<(&'static str, &'a Record, Vec<LineLoad>)> {
-    let Some(wall) = shore.to("wall").and_then(|id| job.get(id)) else {
-        return Vec::new();
+/// What a wall and all that stands and bears on it put along what carries it, for a shore: struts that land on it aren't
+/// spread, so their share isn't known.
+pub(super) fn along_wall(job: &Job, wall: &Record) -> (Vec<LineLoad>, Vec<Uuid>) {
+    let mut all = LoadsOn {
+        line_loads: Vec::new(),
+        point_loads: Vec::new(),
     };
-    let side_of = |run: &Record| side_of_run(wall, run);
-    let runs: Vec<&Record> = job
-        .all(Kind::Run)
-        .filter(|run| bears_on(run, wall.id) && side_of(run).is_some())
-        .collect();
-    let off = off(job, wall);
-    runs.iter()
-        .filter_map(|run| {
-            let side = side_of(run)?;
-            let shored = match shore.text("sides") {
-                Some(one @ ("a" | "b")) => one == side,
-                _ => true,
-            };
-            if !shored {
-                return None;
-            }
-            let long = greatest(job, run, 0, What::Span).value;
-            let other = runs
-                .iter()
-                .find(|other| side_of(other).is_some_and(|one| one != side))
-                .and_then(|other| greatest(job, other, 0, What::Span).value)
-                .map(|other| (other, off));
-            let mut areas = areas::on_joists(job, run);
-            areas.push(areas::of_themselves(job, run));
-            let loads = areas
-                .into_iter()
-                .map(|area| LineLoad {
-                    load: area
-                        .load
-                        .zip(long)
-                        .and_then(|(load, long)| shore_line(long, off, other, load)),
-                    what: if long.is_none() {
-                        format!("{}: the span of {}", area.what, run.name())
-                    } else {
-                        area.what
-                    },
-                    kind: area.kind,
-                    stretch: None,
-                })
-                .collect();
-            Some((side, *run, loads))
-        })
-        .collect()
+    let nowhere = Measurement::missing("its place");
+    wall_and_above(job, wall, &nowhere, &nowhere, Follow::all(), &mut all);
+    let mut lines = all.line_loads;
+    let mut spread: Vec<String> = all.point_loads.into_iter().map(|one| one.what).collect();
+    spread.dedup();
+    lines.extend(spread.into_iter().map(|what| LineLoad {
+        what: format!("{what}, along the shore"),
+        kind: LoadKind::Dead,
+        load: None,
+        at_least: None,
+        stretch: None,
+        basis: Basis::default(),
+    }));
+    let ids = walls_on(job, wall.id).map(|upper| upper.id);
+    (lines, ids.chain([wall.id]).collect())
 }
 
-/// On which side of a wall a run lies: by the room under it.
-fn side_of_run(wall: &Record, run: &Record) -> Option<&'static str> {
-    let room: Uuid = run.to("room")?;
-    if wall.to("room_a") == Some(room) {
-        Some("a")
-    } else if wall.to("room_b") == Some(room) {
-        Some("b")
-    } else {
-        None
-    }
-}
-
-/// From the joists' cut end to the shore: off the wall's face, and half the wall's thickness where that is known.
-fn off(job: &Job, wall: &Record) -> Length {
-    let face = job
-        .record()
-        .and_then(|job| job.length("shore_off"))
-        .unwrap_or(SHORE_OFF);
-    let half = greatest(job, wall, 0, What::Thickness).value;
-    face + half.map_or(Length::ZERO, Length::half_down)
-}
-
-/// The distance of the joists under a shore, else the usual one.
-pub(crate) fn spacing_of(run: &Record) -> Length {
-    run.length("spacing").unwrap_or(SPACING)
+/// Runs that bear on a wall from neither of its rooms, such as rafters, along it.
+pub(super) fn along_of_run(job: &Job, run: &Record) -> Vec<LineLoad> {
+    from_run(job, run, passes(run))
 }

@@ -2,34 +2,34 @@
 //!
 //! Dead and full live load of the joists that the shore carries. Source: as `screening::shore` says.
 
-use super::super::sizes::field;
+use super::super::sizes::{field, greatest, joined};
 use super::super::{Check, CheckKind};
-use crate::checks::load_path::links::joist_centres;
-use crate::checks::load_path::members::{self, shore_lines, spacing_of};
-use crate::checks::screening::joist as joist_screen;
+use super::with_walls;
+use crate::checks::Measurement;
+use crate::checks::load_path::links::{self, joist_centres};
+use crate::checks::load_path::members::{self, shore_sides, spacing_of};
 use crate::checks::screening::member::{Known, LineLoad};
 use crate::checks::screening::pad::{Pad, PadOf, Plan};
 use crate::checks::screening::post::AxialLoad;
 use crate::checks::screening::shore::Shore;
-use crate::checks::screening::tributary::over;
+use crate::checks::screening::tributary::{over, shared};
 use crate::checks::screening::wood::{Moisture, Wood};
-use crate::checks::screening::{self, pad as pads};
-use crate::checks::{Measurement, Verdict};
+use crate::checks::screening::{self, Screened, beam, pad as pads};
 use crate::needs::{self, side_words};
 use crate::record::settings::{SHORE_STUD, SHORE_TOP_PLIES, SPACING};
-use crate::record::{Job, Record};
+use crate::record::{Job, Kind, Record, Spot, What};
 use crate::tables::loads::Soil;
 use crate::tables::ps20::{default_seasoning, dressed};
 use crate::units::{Length, Section, parse_nominal};
 
 /// Each side of a shore.
 pub(crate) fn shore(job: &Job, change: &Record, out: &mut Vec<Check>) {
-    let lines = shore_lines(job, change);
     let wall = change.to("wall").and_then(|id| job.get(id));
-    for (side, run, line_loads) in lines {
+    for one in shore_sides(job, change) {
+        let (run, side) = (one.run, one.side);
         let words = wall.map_or_else(String::new, |wall| side_words(job, wall, side));
         let name = format!("{}, {words}", change.name());
-        let model = side_of(job, change, name, run, side, line_loads);
+        let model = side_of(job, change, name, run, side, one.loads());
         let found = screening::shore::screen(&model);
         let check = Check::screened(CheckKind::ShoreScreen, change, found);
         out.push(check.about_all([run.id]));
@@ -120,42 +120,136 @@ fn stud_height(job: &Job, change: &Record, side: &str) -> Measurement {
     }
 }
 
-/// What the floor joists under a shore say with its load: as far from their support as recorded, each joist its own share,
-/// on planks across three a third of what stands on all three.
-pub(crate) fn shored_floor_verdict(job: &Job, change: &Record) -> Option<Verdict> {
-    let floor = change.to("floor_joists").and_then(|id| job.get(id))?;
-    let at = field(change, "over_away", "from its line to what is below");
-    at.value?;
-    let numbers = joist_centres(job, floor);
-    let number = numbers.first().map_or(0, |(number, _)| *number);
-    let mut worst: Option<Verdict> = None;
-    for (_, _, loads) in shore_lines(job, change) {
-        let mut joist = members::joist(job, floor, number, floor.name());
-        for load in &loads {
-            joist.member.point_loads.push(members::point(
-                &format!("{}: {}", change.name(), load.what),
-                load.kind,
-                load.load.map(|line| over(line, spacing_of(floor))),
-                at.clone(),
-            ));
+/// What the floor joists under a shore say with its load, the worst joist of the run under the worse side. Across them each
+/// joist takes its own share where the line crosses it, as far from its support as recorded; on planks across three each
+/// takes a third of the line all along. `None` where the shore stands on no joists that are recorded.
+pub(crate) fn shored_floor(job: &Job, change: &Record, planked: bool) -> Option<Screened> {
+    let named = change.to("floor_joists").and_then(|id| job.get(id))?;
+    let mut worst: Option<Screened> = None;
+    for side in shore_sides(job, change) {
+        let floor = floor_of_side(job, change, named, side.side);
+        for number in unlike(job, floor) {
+            let mut joist = members::joist(job, floor, number, &which(floor, number));
+            let at = crosses_at(job, change, floor, number);
+            for load in side.loads() {
+                let what = format!("{}: {}", change.name(), load.what);
+                if planked {
+                    joist.member.line_loads.push(LineLoad {
+                        what: format!("{what}, a third of it"),
+                        load: load.load.map(|line| shared(line, 3)),
+                        ..load
+                    });
+                } else {
+                    joist.member.point_loads.push(members::point(
+                        &what,
+                        load.kind,
+                        load.load.map(|line| over(line, spacing_of(floor))),
+                        at.clone(),
+                        load.basis,
+                    ));
+                }
+            }
+            let found = with_walls(job, floor, &joist);
+            if worst.as_ref().is_none_or(|known| worse(&found, known)) {
+                worst = Some(found);
+            }
         }
-        let verdict = joist_screen::screen(&joist).verdict;
-        worst = Some(worst.map_or(verdict, |known| known.max(verdict)));
     }
     worst
 }
 
-/// What the planks of a shore on soil say, screened as a pad a stud's distance long.
-pub(crate) fn shore_pad_verdict(job: &Job, change: &Record) -> Option<Verdict> {
+fn worse(one: &Screened, other: &Screened) -> bool {
+    let greatest = |screened: &Screened| screened.greatest().unwrap_or(0.0);
+    one.verdict
+        .cmp(&other.verdict)
+        .then(greatest(one).total_cmp(&greatest(other)))
+        .is_gt()
+}
+
+fn which(floor: &Record, number: u32) -> String {
+    match number {
+        0 => floor.name().to_owned(),
+        number => format!("number {number} of {}", floor.name()),
+    }
+}
+
+/// The joists under a side of a shore: those that carry its room's floor and bear on the same girder or wall below, else
+/// the ones that are named.
+fn floor_of_side<'a>(job: &'a Job, change: &Record, named: &'a Record, side: &str) -> &'a Record {
+    let wall = change.to("wall").and_then(|id| job.get(id));
+    let room = wall.and_then(|wall| wall.to(if side == "b" { "room_b" } else { "room_a" }));
+    if room.is_none() || named.to("carries") == room {
+        return named;
+    }
+    let over = change.to("over");
+    job.all(Kind::Run)
+        .find(|run| {
+            run.to("carries") == room && over.is_some_and(|over| links::bears_on(run, over))
+        })
+        .unwrap_or(named)
+}
+
+/// Where a shore's line crosses a floor joist, from the inside face of the joist's first support: as far from the end that
+/// bears on what is below as the line is from that.
+fn crosses_at(job: &Job, change: &Record, floor: &Record, number: u32) -> Measurement {
+    let away = field(change, "over_away", "from its line to what is below");
+    match change.to("over") {
+        Some(over) if floor.to("start_at") == Some(over) => away,
+        Some(over) if floor.to("end_at") == Some(over) => {
+            let span = greatest(job, floor, number, What::Span);
+            let what = format!("place of {} on {}", change.name(), floor.name());
+            joined(what, &[&span, &away], |both| both[0] - both[1])
+        }
+        _ => Measurement::missing(format!(
+            "which girder or wall {} bears on below {}, and how far its line is from that",
+            floor.name(),
+            change.name()
+        )),
+    }
+}
+
+/// One number of each sort of joist in a run: alike in thickness, depth, span and bearing. 0 where they aren't placed.
+fn unlike(job: &Job, floor: &Record) -> Vec<u32> {
+    const SIZES: [What; 5] = [
+        What::Thickness,
+        What::Depth,
+        What::Span,
+        What::BearingStart,
+        What::BearingEnd,
+    ];
+    let mut numbers: Vec<u32> = joist_centres(job, floor)
+        .into_iter()
+        .map(|(number, _)| number)
+        .collect();
+    if numbers.is_empty() {
+        numbers.push(0);
+    }
+    let mut seen = Vec::new();
+    numbers.retain(|number| {
+        let sizes = SIZES.map(|what| {
+            let own = Spot::of(floor.id, what).number(*number);
+            job.measured(&own).map(|measured| measured.all.clone())
+        });
+        let is_new = !seen.contains(&sizes);
+        if is_new {
+            seen.push(sizes);
+        }
+        is_new
+    });
+    numbers
+}
+
+/// What the planks of a shore on soil say, screened as a pad a stud's distance long, the worse side.
+pub(crate) fn shore_pad(job: &Job, change: &Record) -> Option<Screened> {
     let planks = change.number("planks_a_side").filter(|n| *n > 0)?;
     let size = parse_nominal(change.text("plank")?).ok()?;
     let plank = dressed(size, default_seasoning(size))?;
     let spacing = change.length("spacing").unwrap_or(SPACING);
     let soil = job.record().and_then(|job| job.text("soil"));
-    let mut worst: Option<Verdict> = None;
-    for (_, _, loads) in shore_lines(job, change) {
+    let mut worst: Option<Screened> = None;
+    for side in shore_sides(job, change) {
         let given = |what: &str, length| Measurement::agreed(what, length);
-        let verdict = pads::screen(&Pad {
+        let found = pads::screen(&Pad {
             name: change.name().to_owned(),
             plan: Plan::Rectangle {
                 length: given("a stud’s distance", spacing),
@@ -164,18 +258,26 @@ pub(crate) fn shore_pad_verdict(job: &Job, change: &Record) -> Option<Verdict> {
             thickness: given("thickness of the planks", plank.thickness),
             of: PadOf::Wood,
             soil: soil.and_then(Soil::from_name).unwrap_or(Soil::NotKnown),
-            loads: loads
+            loads: side
+                .loads()
                 .into_iter()
                 .map(|load| AxialLoad {
                     what: load.what,
                     kind: load.kind,
                     load: load.load.map(|line| over(line, spacing)),
+                    basis: load.basis,
                 })
                 .collect(),
             projection: None,
-        })
-        .verdict;
-        worst = Some(worst.map_or(verdict, |known| known.max(verdict)));
+        });
+        if worst.as_ref().is_none_or(|known| worse(&found, known)) {
+            worst = Some(found);
+        }
     }
     worst
+}
+
+/// What the girder or wall below a shore says with its load; of a wall what that stands on.
+pub(crate) fn shored_support(job: &Job, change: &Record, below: &Record) -> Option<Screened> {
+    members::under_shore(job, change, below).map(|member| beam::screen(&member))
 }

@@ -4,8 +4,9 @@ use std::cmp::Ordering;
 
 use super::super::across_grain::across_grain;
 use super::super::adjusted::Service;
+use super::super::basis::{Basis, density_figures};
 use super::super::bending::{Load, Model, Seat, Shape};
-use super::super::combination::LoadKind;
+use super::super::combination::{LoadKind, duration_figures};
 use super::super::figure::{Figure, add};
 use super::super::measures::{inches, per_inch, pounds};
 use super::super::member::{Bearing, Member, On};
@@ -73,7 +74,7 @@ pub(super) fn prepare(member: &Member) -> Option<Prepared> {
 /// In an order of their own, so that sums come to the same bits whatever the order of entry.
 fn loads(member: &Member) -> Vec<Load> {
     let line = member.line_loads.iter().filter_map(|line| {
-        let load = per_inch(line.load?);
+        let load = per_inch(line.load.or(line.at_least)?);
         Some(Load {
             kind: line.kind,
             shape: line
@@ -128,6 +129,15 @@ fn seat(bearing: &Bearing, figures: &mut Vec<Figure>) -> Result<Seat, String> {
 }
 
 fn add_figures(member: &Member, design: &Design, figures: &mut Vec<Figure>) {
+    let kinds = member.line_loads.iter().map(|line| line.kind);
+    let of_points = member.point_loads.iter().map(|point| point.kind);
+    for figure in duration_figures(kinds.chain(of_points))
+        .into_iter()
+        .chain(Basis::of_loads(&member.line_loads, &member.point_loads).figures)
+        .chain(density_figures(&member.wood))
+    {
+        add(figures, figure);
+    }
     let mut factor = |what: &str, factor: Factor| {
         let value = format!("{}", factor.value);
         add(
@@ -146,16 +156,6 @@ fn add_figures(member: &Member, design: &Design, figures: &mut Vec<Figure>) {
     );
     if member.repetitive {
         factor("Cr", REPETITIVE);
-    }
-    for line in &member.line_loads {
-        match line.kind {
-            LoadKind::Dead => factor("CD, dead load", LoadDuration::Permanent.factor()),
-            LoadKind::Live | LoadKind::AtticLive => {
-                factor("CD, live load", LoadDuration::TenYears.factor());
-            }
-            LoadKind::Snow => factor("CD, snow", LoadDuration::TwoMonths.factor()),
-            LoadKind::RoofLive => factor("CD, roof live load", LoadDuration::SevenDays.factor()),
-        }
     }
     if member.wood.moisture == Moisture::Wet {
         let wet = if design.timber {

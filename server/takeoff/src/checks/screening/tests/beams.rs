@@ -130,6 +130,7 @@ fn what_is_missing_is_asked_for_and_never_passes() {
                 kind: LoadKind::Dead,
                 load: Some(Pounds::whole(100)),
                 at: given("place of the post above", "100"),
+                basis: Basis::default(),
             });
         },
         "place of the post above read again",
@@ -207,6 +208,7 @@ fn a_post_that_stands_on_the_beam_is_never_left_out_of_its_shear() {
         kind: LoadKind::Dead,
         load: Some(Pounds::whole(1000)),
         at: given("place of the post above", "6"),
+        basis: Basis::default(),
     }];
     let after = screen(&beam).ratio_of(Check::Shear).unwrap();
     // About 1.5 × 1000 × (90.7/97.4)/50.6 psi more, of 180.
@@ -259,6 +261,7 @@ fn floor_joist() -> Joist {
         what: "floor".to_owned(),
         kind,
         load: Some(Psf::whole(psf)),
+        basis: Basis::default(),
     };
     Joist {
         member,
@@ -296,6 +299,7 @@ fn a_hanger_is_held_against_its_own_sheet() {
         sheet_load: pounds,
         sheet: "as entered".to_owned(),
         seat,
+        basis: Basis::default(),
     };
     // 66.7 + 2.8 lb/ft × 14.07/2 = 489 lb.
     let of = |pounds| hanger::screen(&hanger(Some(Pounds::whole(pounds)), HangerSeat::AsItIs));
@@ -307,4 +311,55 @@ fn a_hanger_is_held_against_its_own_sheet() {
     assert_eq!(hanger::screen(&shimmed).verdict, Verdict::Look);
     let none = hanger(None, HangerSeat::AsItIs);
     assert_eq!(hanger::screen(&none).verdict, Verdict::CantTellYet);
+}
+
+/// Worked example 3 of the reference (Gere & Goodno 5.6-7) through the whole screen: 120 psf on joists 16 in apart over
+/// 10.5 ft, 2x10.
+#[test]
+fn worked_example_3_bends_a_joist_as_published() {
+    let mut joist = beam();
+    joist.thickness = given("thickness", "1 1/2");
+    joist.depth = given("depth", "9 1/4");
+    joist.plies = 1;
+    joist.clear = vec![given("clear span", "126")];
+    // So little bearing that the design span is the clear one to 1/32 in: 13.333 lb/in of load and 0.27 of its own weight
+    // (13.875 in² × 33.6 ÷ 1728), on 126 in: (13.333 + 0.270) × 126² ÷ 8 = 26,995 lb-in; without its own weight 26,460 as
+    // published. Over S 21.39 that is 1,262 psi.
+    for seat in &mut joist.bearings {
+        seat.length = given("bearing", "1/64");
+    }
+    joist.line_loads = vec![line(LoadKind::Live, 160)];
+    let found = screen(&joist);
+    let bending = found.ratios.iter().find(|one| one.check == Check::Bending);
+    let stress = bending.unwrap().demand;
+    assert!((stress - 26_995.0 / 21.39).abs() < 2.0, "{stress}");
+}
+
+/// Worked example 5 of the reference (IRC Table R502.3.1(2)) through the whole screen: 2x10 Spruce-Pine-Fir No.2 at 16 in,
+/// 40 + 10 psf, 15-5.
+#[test]
+fn worked_example_5_is_at_its_limit_in_bending_at_the_published_span() {
+    let mut joist = beam();
+    joist.thickness = given("thickness", "1 1/2");
+    joist.depth = given("depth", "9 1/4");
+    joist.plies = 1;
+    joist.repetitive = true;
+    joist.wood = Wood::read(Some("Spruce-Pine-Fir"), Some("No.2"), Moisture::Dry);
+    joist.clear = vec![given("clear span", "185")];
+    for seat in &mut joist.bearings {
+        seat.length = given("bearing", "1/64");
+        seat.on = On::Masonry;
+    }
+    // 66.67 lb/ft, its own 2.75 (13.875 in² × 28.5 ÷ 144) on top: 69.4 ÷ 12 × 185² ÷ 8 = 24,750 lb-in ÷ 21.39 = 1,157 psi
+    // of 875 × 1.1 × 1.15 = 1,106.9: 1.045. Without its own weight 1.004, the published limit (184.6 in) to the inch.
+    let (dead, live) = (Plf::from_hundredths(1_334), Plf::from_hundredths(5_334));
+    joist.line_loads = vec![line(LoadKind::Dead, 0), line(LoadKind::Live, 0)];
+    joist.line_loads[0].load = Some(dead);
+    joist.line_loads[1].load = Some(live);
+    let found = screen(&joist);
+    let bending = found.ratio_of(Check::Bending).unwrap();
+    assert!((bending - 1.045).abs() < 0.003, "{bending}");
+    // Sag under live load at L/360: 5 × 4.444 × 185⁴ ÷ (384 × 1,400,000 × 98.93) = 0.489 in of 0.514: 0.952.
+    let sag = found.ratio_of(Check::LiveSag).unwrap();
+    assert!((sag - 0.952).abs() < 0.003, "{sag}");
 }

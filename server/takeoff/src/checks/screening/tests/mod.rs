@@ -4,6 +4,7 @@ mod beams;
 mod laws;
 mod posts;
 
+use super::basis::Basis;
 use super::combination::LoadKind;
 use super::member::{Bearing, Carries, Condition, Known, LineLoad, Member, On};
 use super::post::{AxialLoad, Post, PostEnd};
@@ -41,7 +42,9 @@ pub(super) fn line(kind: LoadKind, plf: i64) -> LineLoad {
         what: kind.words().to_owned(),
         kind,
         load: Some(Plf::whole(plf)),
+        at_least: None,
         stretch: None,
+        basis: Basis::default(),
     }
 }
 
@@ -91,6 +94,7 @@ pub(super) fn post(pounds: i64) -> Post {
             what: "beam 1".to_owned(),
             kind: LoadKind::Live,
             load: Some(Pounds::whole(pounds)),
+            basis: Basis::default(),
         }],
         ends: vec![PostEnd {
             place: "foot".to_owned(),

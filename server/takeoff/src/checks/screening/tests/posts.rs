@@ -89,8 +89,9 @@ fn pad(pounds: i64, soil: Soil) -> Pad {
             what: "post 1".to_owned(),
             kind: LoadKind::Live,
             load: Some(Pounds::whole(pounds)),
+            basis: Basis::default(),
         }],
-        projection: Some(length("12")),
+        projection: Some([length("12"), length("12")]),
     }
 }
 
@@ -169,4 +170,30 @@ fn a_joist_between_two_studs_bends_the_plate() {
     let mut unread = shoring(300);
     unread.height = Measurement::missing("stud length");
     assert_eq!(shore::screen(&unread).verdict, Verdict::CantTellYet);
+}
+
+/// Worked example 4 of the reference (column stability, Construction grade Douglas Fir-Larch) through the whole screen, the
+/// weak way, braced each 30 in. That grade is listed to 4 in wide: a 2x4 in place of the published 2x6 has the same le/d
+/// there.
+#[test]
+fn worked_example_4_buckles_as_published() {
+    let mut stud = post(1_000);
+    stud.thickness = given("thickness", "1 1/2");
+    stud.depth = given("depth", "3 1/2");
+    stud.wood = Wood::read(
+        Some("Douglas Fir-Larch"),
+        Some("Construction"),
+        Moisture::Dry,
+    );
+    stud.loads[0].kind = LoadKind::Snow;
+    stud.ends[0].length = given("contact along", "1 1/2");
+    stud.ends[0].width = given("contact across", "3 1/2");
+    // Braced in the middle of 60 in: le/d 30/1.5 = 20 and 60/3.5 = 17.1. FcE 0.822 × 550,000 ÷ 400 = 1,130.3 psi,
+    // Fc* = 1650 × 1.15 = 1,897.5, Cp 0.4973, Fc′ 943.6 psi on 5.25 in² = 4,954 lb.
+    stud.height = given("height", "60");
+    stud.brace = Some(given("brace", "30"));
+    let found = screen(&stud);
+    let buckling = found.ratios.iter().find(|one| one.check == Check::Buckling);
+    let capacity = buckling.unwrap().capacity;
+    assert!((capacity - 943.6 * 5.25).abs() < 5.0, "{capacity}");
 }

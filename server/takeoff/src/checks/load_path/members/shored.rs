@@ -1,0 +1,214 @@
+//! What a shore brings down: along its line on each side, and on the girder or wall below that carries it.
+//!
+//! While the shore stands, what it holds up comes down by it and not by the wall or the beam in its line.
+//! Source: statics; three-moment theorem; that each side carries all that stands on the wall is conservative practice.
+
+use uuid::Uuid;
+
+use super::super::links::bears_on;
+use super::{Follow, line, of, walls_on};
+use crate::checks::Measurement;
+use crate::checks::load_path::areas;
+use crate::checks::on_record::sizes::greatest;
+use crate::checks::screening::Basis;
+use crate::checks::screening::combination::LoadKind;
+use crate::checks::screening::member::{LineLoad, Member};
+use crate::checks::screening::tributary::{at_the_shore, shore_line};
+use crate::record::settings::{SHORE_OFF, SPACING};
+use crate::record::{Job, Kind, Record, What};
+use crate::units::Length;
+
+/// One side of a shore: what comes along its line.
+pub(crate) struct ShoreSide<'a> {
+    /// `a` or `b`, of the wall.
+    pub(crate) side: &'static str,
+    /// The joists that it holds up.
+    pub(crate) run: &'a Record,
+    /// What the joists bring.
+    pub(crate) joists: Vec<LineLoad>,
+    /// What stands on the wall from above: all of it on each side, since nobody has said how the sides share it.
+    pub(crate) above: Vec<LineLoad>,
+}
+
+impl ShoreSide<'_> {
+    /// All of it.
+    pub(crate) fn loads(&self) -> Vec<LineLoad> {
+        self.joists.iter().chain(&self.above).cloned().collect()
+    }
+}
+
+/// What comes along a shore's line, each side by itself.
+pub(crate) fn shore_sides<'a>(job: &'a Job, shore: &Record) -> Vec<ShoreSide<'a>> {
+    let Some(wall) = shore.to("wall").and_then(|id| job.get(id)) else {
+        return Vec::new();
+    };
+    let side_of = |run: &Record| side_of_run(wall, run);
+    let runs: Vec<&Record> = job
+        .all(Kind::Run)
+        .filter(|run| bears_on(run, wall.id) && side_of(run).is_some())
+        .collect();
+    let off = off(job, wall);
+    let above = above_of(job, wall).0;
+    runs.iter()
+        .filter_map(|run| {
+            let side = side_of(run)?;
+            let shored = match shore.text("sides") {
+                Some(one @ ("a" | "b")) => one == side,
+                _ => true,
+            };
+            if !shored {
+                return None;
+            }
+            let long = greatest(job, run, 0, What::Span);
+            let other = runs
+                .iter()
+                .find(|other| side_of(other).is_some_and(|one| one != side))
+                .map(|other| greatest(job, other, 0, What::Span));
+            let past = other
+                .as_ref()
+                .and_then(|other| other.value)
+                .map(|other| (other, off.0));
+            let mut lengths = vec![&long, &off.1];
+            lengths.extend(&other);
+            let basis = Basis::of(&lengths);
+            let mut all = areas::on_joists(job, run);
+            all.push(areas::of_themselves(job, run));
+            let joists = all
+                .into_iter()
+                .map(|area| LineLoad {
+                    load: area
+                        .load
+                        .zip(long.value)
+                        .and_then(|(load, long)| shore_line(long, off.0, past, load)),
+                    what: if long.value.is_none() {
+                        format!("{}: {}", area.what, long.what)
+                    } else {
+                        area.what
+                    },
+                    kind: area.kind,
+                    at_least: None,
+                    stretch: None,
+                    basis: basis.clone().and(&area.basis),
+                })
+                .collect();
+            let above = above.iter().map(|load| LineLoad {
+                load: load
+                    .load
+                    .zip(long.value)
+                    .and_then(|(load, long)| at_the_shore(long, off.0, load)),
+                basis: Basis::of(&[&long, &off.1]).and(&load.basis),
+                ..load.clone()
+            });
+            Some(ShoreSide {
+                side,
+                run,
+                joists,
+                above: above.collect(),
+            })
+        })
+        .collect()
+}
+
+/// What stands on a wall from above, along it: walls with all that is on them, and what bears on it from neither of its
+/// rooms, such as rafters. Besides, what all that is.
+fn above_of(job: &Job, wall: &Record) -> (Vec<LineLoad>, Vec<Uuid>) {
+    let mut lines = Vec::new();
+    let mut ids = Vec::new();
+    for upper in walls_on(job, wall.id) {
+        let (of_upper, those) = line::along_wall(job, upper);
+        lines.extend(of_upper);
+        ids.extend(those);
+    }
+    let others = job.all(Kind::Run).filter(|run| {
+        bears_on(run, wall.id) && side_of_run(wall, run).is_none() && !run.says("piece", "stud")
+    });
+    for run in others {
+        lines.extend(line::along_of_run(job, run));
+        ids.push(run.id);
+    }
+    (lines, ids)
+}
+
+/// The girder or beam below as it is loaded while a shore stands on it: both sides' lines over the whole of it, and
+/// nothing of what the shore holds up besides. `None` where what is below isn't a bending member.
+pub(crate) fn under_shore(job: &Job, shore: &Record, below: &Record) -> Option<Member> {
+    if below.kind == Kind::Wall {
+        let next = below.to("stands_on").and_then(|id| job.get(id))?;
+        // A wall on itself is a slip of the record; it carries nothing.
+        return (next.id != below.id && next.kind == Kind::Member)
+            .then(|| under_shore(job, shore, next))
+            .flatten();
+    }
+    if below.kind != Kind::Member
+        || below.says_piece("pad")
+        || matches!(
+            below.text("direction"),
+            Some("away" | "upright" | "sloping")
+        )
+    {
+        return None;
+    }
+    let wall = shore.to("wall").and_then(|id| job.get(id))?;
+    let sides = shore_sides(job, shore);
+    let (_, mut held) = above_of(job, wall);
+    held.extend(sides.iter().map(|side| side.run.id));
+    let follow = Follow {
+        without: &held,
+        ..Follow::all()
+    };
+    let mut member = of(job, below, follow);
+    let name = shore.name();
+    if sides.is_empty() {
+        member.line_loads.push(LineLoad {
+            what: format!("{name}: the joists that it holds up"),
+            kind: LoadKind::Dead,
+            load: None,
+            at_least: None,
+            stretch: None,
+            basis: Basis::default(),
+        });
+    }
+    // What stands on the wall comes down once, by the side that brings the more of it.
+    let longest = sides
+        .iter()
+        .enumerate()
+        .max_by_key(|(_, side)| side.above.iter().map(|one| one.load).max())
+        .map(|(n, _)| n);
+    let lines = sides.iter().enumerate().flat_map(|(n, side)| {
+        let above = side.above.iter().filter(move |_| Some(n) == longest);
+        side.joists.iter().chain(above)
+    });
+    member.line_loads.extend(lines.map(|load| LineLoad {
+        what: format!("{name}: {}", load.what),
+        ..load.clone()
+    }));
+    Some(member)
+}
+
+/// On which side of a wall a run lies: by the room under it.
+fn side_of_run(wall: &Record, run: &Record) -> Option<&'static str> {
+    let room: Uuid = run.to("room")?;
+    if wall.to("room_a") == Some(room) {
+        Some("a")
+    } else if wall.to("room_b") == Some(room) {
+        Some("b")
+    } else {
+        None
+    }
+}
+
+/// From the joists' cut end to the shore: off the wall's face, and half the wall's thickness where that is known.
+fn off(job: &Job, wall: &Record) -> (Length, Measurement) {
+    let face = job
+        .record()
+        .and_then(|job| job.length("shore_off"))
+        .unwrap_or(SHORE_OFF);
+    let thickness = greatest(job, wall, 0, What::Thickness);
+    let half = thickness.value.map_or(Length::ZERO, Length::half_down);
+    (face + half, thickness)
+}
+
+/// The distance of the joists under a shore, else the usual one.
+pub(crate) fn spacing_of(run: &Record) -> Length {
+    run.length("spacing").unwrap_or(SPACING)
+}
