@@ -242,10 +242,11 @@ fn status(client: &Client, path: &str) -> u16 {
 }
 
 /// Whether the last text before, tags left out, is this one.
-fn said_before(texts: &[&str], words: &str) -> bool {
+fn said_before(texts: &[&str], ends: &[&str]) -> bool {
     let is_tag =
         |text: &&&str| text.starts_with('/') || text.starts_with(|c: char| c.is_ascii_lowercase());
-    texts.iter().rev().find(|text| !is_tag(text)) == Some(&words)
+    let said = texts.iter().rev().find(|text| !is_tag(text));
+    said.is_some_and(|text| ends.iter().any(|end| text.ends_with(end)))
 }
 
 /// Amounts of money on a page: `$4.28`, or a cell or field with `4.28` alone.
@@ -266,11 +267,12 @@ fn amounts(page: &str) -> Vec<&str> {
         .map(str::trim)
         .filter(|text| !text.is_empty())
         .collect();
-    // What a screen divides is no money.
+    // What a screen divides is no money, nor is a figure that it uses, which says how sure it is.
+    let no_money = ["Demand ÷ capacity", ", verified", ", computed", ", memory"];
     let plain = texts
         .iter()
         .enumerate()
-        .filter(|(at, text)| is_plain(text) && !said_before(&texts[..*at], "Demand ÷ capacity"))
+        .filter(|(at, text)| is_plain(text) && !said_before(&texts[..*at], &no_money))
         .map(|(_, text)| *text);
     dollars.chain(plain).collect()
 }

@@ -258,11 +258,14 @@ pub fn in_words(gate: &Gate) -> String {
         .collect();
     let state = match &gate.state {
         GateState::Reopened(changed) => {
-            let names: Vec<&str> = changed.iter().map(|ask| ask.title()).collect();
-            format!(
-                "released once, but this changed since: {}",
-                names.join(", ")
-            )
+            let said = |ask: &Ask| {
+                let now = gate.lacks().find(|one| one.ask == *ask);
+                now.map_or(ask.title().to_owned(), |one| {
+                    format!("{}: {}", ask.title(), one.why)
+                })
+            };
+            let all: Vec<String> = changed.iter().map(said).collect();
+            format!("released once, but this changed since: {}", all.join("; "))
         }
         GateState::Ready => "all stands, not released yet".to_owned(),
         GateState::Held => lacks.join("; "),
