@@ -95,6 +95,7 @@ pub(crate) fn page(
         facts: &takeoff.facts,
         findings: &takeoff.findings,
         salvage: &takeoff.salvage,
+        asks_reading: asked.typed("what").is_some(),
         measure: measurable.then(|| {
             view::measuring(
                 job,

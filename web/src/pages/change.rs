@@ -48,6 +48,8 @@ pub struct View<'a> {
     pub salvage: &'a [Salvage],
     /// Adds a reading.
     pub measure: Option<Form<'a>>,
+    /// Whether the address asks for one reading: its form stands open.
+    pub asks_reading: bool,
     /// Its readings.
     pub readings: Vec<ReadingRow<'a>>,
     /// Fields that are filled: label, value.
@@ -182,7 +184,7 @@ fn record(view: &View<'_>) -> Markup {
         @if view.measure.is_some() || !view.readings.is_empty() {
             h2 id="read" { "Readings" span class="n" { (view.readings.len()) } }
             @if !view.readings.is_empty() { ul class="rows" { @for row in &view.readings { (reading_row(row)) } } }
-            @if let Some(measure) = &view.measure { details id="add" { summary class="btn" { "Add a reading" } (form(measure)) } }
+            @if let Some(measure) = &view.measure { details id="add" open[view.asks_reading] { summary class="btn" { "Add a reading" } (form(measure)) } }
         }
         h2 { "As planned" }
         table { tbody { @for (label, value) in &view.known { tr { td { (label) } td class="r wrap" { (value) } } } } }
