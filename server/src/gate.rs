@@ -196,15 +196,14 @@ async fn check(request: &ServiceRequest, device: &mut Option<Uuid>) -> Result<()
     if head.sum::<usize>() > HEAD_BYTES {
         return Err(HttpError::LongHead);
     }
-    // The rows below are found by the path as it came, the router goes by the path decoded: what could be read in two ways
-    // is no path here. No address of this server has a letter that is written in another way.
-    let path = request.match_pattern();
-    if path.is_none() || request.path().contains('%') {
-        return Err(HttpError::NotFound);
-    }
-    let row = row(path.as_deref().unwrap_or(""), request.method());
+    // Rows are found by the path as it came, the router goes by the path decoded: what could be read in two ways is no path
+    // here. No address of this server has a letter that is written in another way.
+    let path = request
+        .match_pattern()
+        .filter(|_| !request.path().contains('%'));
+    let row = path.as_deref().and_then(|path| row(path, request.method()));
     // Closed by default: a known path asks for the role of its row, with another method for the highest of its rows; a
-    // pattern that has no row for the lead.
+    // pattern that has no row for the lead; an unknown path is counted like any other, and is nothing to nobody.
     let rows = || {
         ROUTES
             .iter()
@@ -213,7 +212,8 @@ async fn check(request: &ServiceRequest, device: &mut Option<Uuid>) -> Result<()
     let least = match row {
         Some(row) => row.role,
         None if rows().next().is_some() => rows().map(|row| row.role).max().unwrap_or(Role::Lead),
-        None => Role::Lead,
+        None if path.is_some() => Role::Lead,
+        None => Role::Stranger,
     };
     let counts = is_counted(path.as_deref());
     let found = if counts || least != Role::Stranger {
@@ -234,6 +234,9 @@ async fn check(request: &ServiceRequest, device: &mut Option<Uuid>) -> Result<()
             .rates()
             .count(whose, Instant::now())
             .map_err(HttpError::TooMany)?;
+    }
+    if path.is_none() {
+        return Err(HttpError::NotFound);
     }
     if least != Role::Stranger {
         let who = match (&found, who) {

@@ -55,6 +55,22 @@ fn a_phone_that_sends_too_often_waits_and_its_pages_still_open() {
 }
 
 #[test]
+fn what_is_not_there_is_counted_too() {
+    for path in ["/nothing-here", "/%6aobs"] {
+        let server = limited(
+            "nothing",
+            Limits {
+                of_stranger: 2,
+                ..Limits::none()
+            },
+        );
+        let stranger = server.stranger();
+        let statuses: Vec<u16> = (0..4).map(|_| stranger.get(path).status).collect();
+        assert_eq!(statuses, [404, 404, 429, 429], "{path}");
+    }
+}
+
+#[test]
 fn one_address_opens_so_many_connections_and_no_more() {
     use std::io::{Read as _, Write as _};
     use std::net::TcpStream;
