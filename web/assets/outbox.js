@@ -254,7 +254,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
       await write(async (to) => {
         to.blobs.put({ ...of, state, at: served });
         const entry = await got(to.ops.get(of.op_id));
-        to.ops.put({ ...entry, state, seen: true, result: state === "sent" ? entry.result : { ...entry.result, status: state, message: body?.message } });
+        if (entry) to.ops.put({ ...entry, state, seen: true, result: state === "sent" ? entry.result : { ...entry.result, status: state, message: body?.message } });
       });
       tell();
     }

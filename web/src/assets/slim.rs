@@ -42,11 +42,9 @@ pub(super) fn slim(script: &str) -> String {
         let truth = [("true", "!0"), ("false", "!1")]
             .into_iter()
             .find(|(word, _)| {
-                let after = rest[len..].strip_prefix(&word[len.min(word.len())..]);
-                rest.starts_with(word)
-                    && !out.ends_with(in_word)
+                !out.ends_with(in_word)
                     && !out.ends_with('.')
-                    && after.is_some_and(|after| {
+                    && rest.strip_prefix(word).is_some_and(|after| {
                         !after.starts_with(|next| in_word(next) || next == ':')
                     })
             });
