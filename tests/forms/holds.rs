@@ -139,6 +139,15 @@ fn walled(client: &Client) -> (String, String, String, String) {
     (job, wall, shore, out)
 }
 
+/// Sends the form of a page that marks something done or struck: it is held, and says by what.
+fn is_held(client: &Client, page: &str, by: &str) {
+    let (action, fields) = form_around(&client.page(page), "id=\"done-note\"");
+    let held = client.post_over(&action, fields, &[]);
+    assert_eq!(held.status, 422);
+    let said = errors(&held.body);
+    assert!(said.contains(by), "{said}");
+}
+
 #[test]
 fn a_cut_is_held_on_every_way_until_its_shore_stands_and_the_lead_signs_off() {
     let server = TestServer::start("holds-way");
@@ -161,15 +170,7 @@ fn a_cut_is_held_on_every_way_until_its_shore_stands_and_the_lead_signs_off() {
         "{}",
         errors(&held.body)
     );
-    let done = lead.page(&format!("{out}/done"));
-    let (action, fields) = form_around(&done, "id=\"done-note\"");
-    let held = lead.post_over(&action, fields, &[]);
-    assert_eq!(held.status, 422);
-    assert!(
-        errors(&held.body).contains("First cut"),
-        "{}",
-        errors(&held.body)
-    );
+    is_held(&lead, &format!("{out}/done"), "First cut");
 
     // Finish and start can be signed off; the cut can't, and shoring is never skipped.
     sign_all(&lead, &out);
@@ -188,27 +189,13 @@ fn a_cut_is_held_on_every_way_until_its_shore_stands_and_the_lead_signs_off() {
     skip_all(&lead, &cut);
     assert!(sign(&lead, &cut));
     // The next cut waits for the heights under load.
-    let (action, fields) = form_around(&lead.page(&format!("{out}/done")), "id=\"done-note\"");
-    let held = lead.post_over(&action, fields, &[]);
-    assert_eq!(held.status, 422);
-    assert!(
-        errors(&held.body).contains("no height to go by"),
-        "{}",
-        errors(&held.body)
-    );
+    is_held(&lead, &format!("{out}/done"), "no height to go by");
     read_heights(&lead, &job, &stands);
     let (action, fields) = form_around(&lead.page(&format!("{out}/done")), "id=\"done-note\"");
     assert_eq!(lead.post_over(&action, fields, &[]).status, 303);
 
     // What is struck is asked again.
-    let (action, fields) = form_around(&lead.page(&format!("{shore}/struck")), "id=\"done-note\"");
-    let held = lead.post_over(&action, fields, &[]);
-    assert_eq!(held.status, 422);
-    assert!(
-        errors(&held.body).contains("Struck"),
-        "{}",
-        errors(&held.body)
-    );
+    is_held(&lead, &format!("{shore}/struck"), "Struck");
 }
 
 #[test]
