@@ -6,6 +6,7 @@ use uuid::Uuid;
 
 use super::line::{hung_runs, stands, walls_of};
 use super::papers::{About, word};
+use crate::checks::load_path::links;
 use crate::record::{Job, Kind, Record};
 
 /// An effect that a row of the table asks for.
@@ -57,7 +58,7 @@ pub fn why_it_carries(job: &Job, wall: &Record) -> Option<String> {
 /// What bears on a wall, by the support links of the record: framing, struts, walls, posts and shores that aren't struck.
 pub(super) fn bears_on(job: &Job, on: Uuid) -> Vec<&Record> {
     let is_on = |one: &&Record| match one.kind {
-        Kind::Member | Kind::Run => [one.to("start_at"), one.to("end_at")].contains(&Some(on)),
+        Kind::Member | Kind::Run => links::bears_on(one, on),
         Kind::Struts => [one.to("lands_on"), one.to("wall")].contains(&Some(on)),
         Kind::Wall => one.to("stands_on") == Some(on),
         Kind::SetPost => one.all_to("lands_on").contains(&on),

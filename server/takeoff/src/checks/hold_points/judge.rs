@@ -93,7 +93,8 @@ impl Asked<'_> {
         let is_beside = matches!(self.change.kind, Kind::Studs | Kind::Sister);
         match ask {
             Ask::ReachSeen => !self.packing_planned().is_empty(),
-            Ask::CutsOld => true,
+            // A plate that is replaced is cut; of what is set beside old framing somebody says.
+            Ask::CutsOld => is_beside,
             _ if is_beside && event == Event::FirstCut => self.change.text("cuts_old").is_some(),
             _ => true,
         }

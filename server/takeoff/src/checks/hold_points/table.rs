@@ -302,23 +302,7 @@ pub const ROWS: &[Row] = &[
     },
     Row {
         event: Event::FirstCut,
-        kinds: &[Kind::Plate],
-        effect: Effect::CutsCarrying,
-        before: Move::UnderWay,
-        asks: &[
-            Ask::Engineer,
-            Ask::Permit,
-            Ask::Shoring,
-            Ask::Agreed,
-            Ask::ShoringSeen,
-            Ask::CarriedSeen,
-            Ask::CatchSeen,
-        ],
-        source: CUT,
-    },
-    Row {
-        event: Event::FirstCut,
-        kinds: &[Kind::Studs],
+        kinds: &[Kind::Plate, Kind::Studs],
         effect: Effect::CutsCarrying,
         before: Move::UnderWay,
         asks: &[

@@ -5,7 +5,7 @@
 
 use crate::checks::Measurement;
 use crate::checks::on_record::sizes::{greatest, least, old_wood};
-use crate::checks::screening::basis::{density_figures, entered};
+use crate::checks::screening::basis::entered;
 use crate::checks::screening::combination::LoadKind;
 use crate::checks::screening::joist::AreaLoad;
 use crate::checks::screening::member::Carries;
@@ -116,9 +116,7 @@ pub fn of_themselves(job: &Job, run: &Record) -> AreaLoad {
         what: format!("own weight of {}", run.name()),
         kind: LoadKind::Dead,
         load,
-        basis: density_figures(&old_wood(run))
-            .into_iter()
-            .fold(Basis::of(&[&thickness, &depth]), Basis::with),
+        basis: Basis::of(&[&thickness, &depth]).with_weight_of(&old_wood(run)),
     }
 }
 

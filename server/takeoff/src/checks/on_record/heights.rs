@@ -8,9 +8,10 @@ use uuid::Uuid;
 
 use super::{Check, CheckKind, screens};
 use crate::checks::fit::heights::{MOVED, Point, after_striking, under_load};
+use crate::checks::load_path::links::beam_in_line;
 use crate::checks::{Finding, Measurement};
 use crate::record::choices::PLACES;
-use crate::record::{Job, Kind, Measured, Record, Spot, What};
+use crate::record::{Job, Measured, Record, Spot, What};
 use crate::units::Length;
 
 /// A point beside a shore: where it is read, and both its heights.
@@ -76,13 +77,9 @@ fn of_points(points: Vec<HeightAt>) -> Vec<Point> {
 }
 
 fn sag(job: &Job, wall: Uuid) -> Option<Length> {
-    let has_beam = job
-        .all(Kind::SetBeam)
-        .any(|beam| beam.state != "dropped" && beam.to("wall") == Some(wall));
-    if has_beam {
-        screens::dead_load_sag(job, wall)
-    } else {
-        Some(Length::ZERO)
+    match beam_in_line(job, wall) {
+        Some(beam) => screens::dead_load_sag(job, beam),
+        None => Some(Length::ZERO),
     }
 }
 

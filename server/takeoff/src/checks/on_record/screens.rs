@@ -7,7 +7,7 @@ mod shores;
 use super::hangers::{alike, which};
 use super::{Check, CheckKind};
 use crate::checks::load_path::chain::{on_the_wall, path_of};
-use crate::checks::load_path::links::{carriers, changes, unplaced};
+use crate::checks::load_path::links::{carriers, unplaced};
 use crate::checks::load_path::{State, Step, members};
 use crate::checks::screening::hanger::{Hanger, HangerSeat};
 use crate::checks::screening::joist::Joist;
@@ -231,9 +231,7 @@ pub(super) fn unplaced_of<'a>(job: &'a Job, change: &Record) -> Vec<(&'a Record,
         .collect()
 }
 
-/// How far the beam in the line of a wall sags under dead load.
-pub(super) fn dead_load_sag(job: &Job, wall: uuid::Uuid) -> Option<Length> {
-    changes(job, Kind::SetBeam)
-        .find(|beam| beam.to("wall") == Some(wall))
-        .and_then(|beam| beams::dead_sag(&members::beam(job, beam)))
+/// How far a beam that a change sets sags under dead load.
+pub(super) fn dead_load_sag(job: &Job, beam: &Record) -> Option<Length> {
+    beams::dead_sag(&members::beam(job, beam))
 }

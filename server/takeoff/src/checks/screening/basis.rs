@@ -38,6 +38,12 @@ impl Basis {
         self
     }
 
+    /// The same with what this wood weighs.
+    #[must_use]
+    pub(crate) fn with_weight_of(self, wood: &Wood) -> Self {
+        density_figures(wood).into_iter().fold(self, Self::with)
+    }
+
     /// Both, everything once.
     #[must_use]
     pub fn and(mut self, other: &Self) -> Self {
@@ -74,24 +80,17 @@ impl Basis {
 
     /// Of all loads of a member together.
     pub(crate) fn of_loads(lines: &[LineLoad], points: &[PointLoad]) -> Self {
-        let mut all = Self::default();
-        for basis in lines
-            .iter()
-            .map(|one| &one.basis)
-            .chain(points.iter().map(|one| &one.basis))
-        {
-            all.take(basis);
-        }
-        all.in_order()
+        let points = points.iter().map(|one| &one.basis);
+        Self::of_all(lines.iter().map(|one| &one.basis).chain(points))
     }
 
     /// Of all loads on a post or a pad.
     pub(crate) fn of_axial(loads: &[AxialLoad]) -> Self {
-        let mut all = Self::default();
-        for load in loads {
-            all.take(&load.basis);
-        }
-        all.in_order()
+        Self::of_all(loads.iter().map(|one| &one.basis))
+    }
+
+    fn of_all<'a>(all: impl Iterator<Item = &'a Self>) -> Self {
+        all.fold(Self::default(), Self::and).in_order()
     }
 
     /// In an order of their own, whatever the order of entry.

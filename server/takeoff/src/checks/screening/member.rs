@@ -151,6 +151,20 @@ pub struct LineLoad {
     pub basis: Basis,
 }
 
+impl LineLoad {
+    /// One of which nobody knows how much it is: what it takes to tell.
+    pub(crate) fn unknown(what: String) -> Self {
+        Self {
+            what,
+            kind: LoadKind::Dead,
+            load: None,
+            at_least: None,
+            stretch: None,
+            basis: Basis::default(),
+        }
+    }
+}
+
 /// A load at a place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PointLoad {

@@ -65,6 +65,18 @@ pub struct AxialLoad {
     pub basis: Basis,
 }
 
+impl AxialLoad {
+    /// One of which nobody knows how much it is: what it takes to tell.
+    pub(crate) fn unknown(what: String) -> Self {
+        Self {
+            what,
+            kind: LoadKind::Dead,
+            load: None,
+            basis: Basis::default(),
+        }
+    }
+}
+
 /// Where a post bears.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PostEnd {

@@ -10,7 +10,6 @@ use crate::checks::fit::landing::{Way, bears};
 use crate::checks::on_record::landing_axes;
 use crate::checks::on_record::sizes::{counting, greatest, joined, least, new_piece, old_wood};
 use crate::checks::screening::Basis;
-use crate::checks::screening::basis::density_figures;
 use crate::checks::screening::beam::{basis, lacks, reactions_by_kind};
 use crate::checks::screening::combination::LoadKind;
 use crate::checks::screening::joist::as_member;
@@ -125,16 +124,8 @@ pub(super) fn from_members_on(
 /// What a single member brings to what its start, or its end, bears on; where that can't be told, what it lacks.
 fn brought_by(job: &Job, piece: &Record, at_end: bool, follow: Follow<'_>) -> Vec<AxialLoad> {
     let name = piece.name();
-    let unknown = |what: String| {
-        vec![AxialLoad {
-            what,
-            kind: LoadKind::Dead,
-            load: None,
-            basis: Basis::default(),
-        }]
-    };
     let Some(deeper) = follow.deeper() else {
-        return unknown(name.to_owned());
+        return vec![AxialLoad::unknown(name.to_owned())];
     };
     let is_joist = matches!(
         piece.text("piece"),
@@ -152,10 +143,10 @@ fn brought_by(job: &Job, piece: &Record, at_end: bool, follow: Follow<'_>) -> Ve
     };
     let loads = reactions_by_kind(&member, support);
     if loads.is_empty() {
-        return unknown(format!(
+        return vec![AxialLoad::unknown(format!(
             "{name}, which bears on it: {}",
             lacks(&member).join("; ")
-        ));
+        ))];
     }
     let basis = basis(&member);
     loads
@@ -239,9 +230,7 @@ fn own_weight(job: &Job, post: &Record) -> AxialLoad {
         what: format!("own weight of {}", post.name()),
         kind: LoadKind::Dead,
         load,
-        basis: density_figures(&piece.wood)
-            .into_iter()
-            .fold(Basis::of(&lengths), Basis::with),
+        basis: Basis::of(&lengths).with_weight_of(&piece.wood),
     }
 }
 
@@ -249,12 +238,7 @@ fn on_top(job: &Job, post: &Record, follow: Follow<'_>) -> Vec<AxialLoad> {
     let beam = post.to("under").map_or("its beam", |id| job.name(id));
     let (loads, basis) = reaction_at(job, post, follow).unwrap_or_default();
     if loads.is_empty() {
-        return vec![AxialLoad {
-            what: format!("{beam} on {}", post.name()),
-            kind: LoadKind::Dead,
-            load: None,
-            basis: Basis::default(),
-        }];
+        return vec![AxialLoad::unknown(format!("{beam} on {}", post.name()))];
     }
     loads
         .into_iter()
@@ -412,12 +396,8 @@ pub fn pad(job: &Job, pad: &Record) -> Pad {
     }
     let runs = job.all(Kind::Run).filter(|run| bears_on(run, pad.id));
     for other in runs.chain(walls_on(job, pad.id)) {
-        loads.push(AxialLoad {
-            what: format!("{}, which stands on it", other.name()),
-            kind: LoadKind::Dead,
-            load: None,
-            basis: Basis::default(),
-        });
+        let what = format!("{}, which stands on it", other.name());
+        loads.push(AxialLoad::unknown(what));
     }
     let soil = job.record().and_then(|job| job.text("soil"));
     let soil = soil.and_then(Soil::from_name).unwrap_or(Soil::NotKnown);

@@ -11,7 +11,6 @@ use crate::checks::Measurement;
 use crate::checks::on_record::sizes::old_wood;
 use crate::checks::on_record::sizes::{counting, field, greatest, greatest_past, joined, least};
 use crate::checks::screening::Basis;
-use crate::checks::screening::basis::density_figures;
 use crate::checks::screening::combination::LoadKind;
 use crate::checks::screening::joist::AreaLoad;
 use crate::checks::screening::member::{LineLoad, PointLoad};
@@ -24,6 +23,7 @@ use crate::tables::loads::{PARTITION, PLASTERED_PARTITION};
 use crate::units::{Length, Plf, Section};
 
 /// What stands on a member.
+#[derive(Default)]
 pub(crate) struct LoadsOn {
     pub(crate) line_loads: Vec<LineLoad>,
     pub(crate) point_loads: Vec<PointLoad>,
@@ -79,10 +79,7 @@ pub(super) fn on_new_beam(
     );
     let long = long_of(job, beam);
     let end = joined("its end", &[&from, &long], |all| all[0] + all[1]);
-    let mut all = LoadsOn {
-        line_loads: Vec::new(),
-        point_loads: Vec::new(),
-    };
+    let mut all = LoadsOn::default();
     for run in runs {
         // Cut for a flush beam, joists end there.
         let passes = if beam.says("set", "below") {
@@ -118,10 +115,7 @@ pub(super) fn on_found(
     let face = joined("first face", &[&start, &first], |all| all[0] + all[1]);
     let length = counting(job, member, 0, What::Length);
     let end = joined("its end", &[&start, &length], |all| all[0] + all[1]);
-    let mut all = LoadsOn {
-        line_loads: Vec::new(),
-        point_loads: Vec::new(),
-    };
+    let mut all = LoadsOn::default();
     for run in runs {
         all.line_loads.extend(from_run(job, run, passes(run)));
         all.point_loads.extend(walls_on_run(job, run));
@@ -196,15 +190,15 @@ fn walls_on_run(job: &Job, run: &Record) -> Vec<PointLoad> {
                 wall.name(),
                 run.name()
             );
-            point(
-                &what,
-                LoadKind::Dead,
-                None,
-                Measurement::agreed("", Length::ZERO),
-                Basis::default(),
-            )
+            not_told(&what)
         })
         .collect()
+}
+
+/// A load of which nobody knows how much it is, nor where: what it takes to tell.
+fn not_told(what: &str) -> PointLoad {
+    let at = Measurement::agreed("", Length::ZERO);
+    point(what, LoadKind::Dead, None, at, Basis::default())
 }
 
 fn passes(run: &Record) -> Passes {
@@ -345,13 +339,7 @@ fn from_struts(
     let count = struts.number("count").unwrap_or(1).max(1);
     let (Some(purlin), Some(rafters)) = (purlin, rafters) else {
         let what = format!("{name}: the purlin and the rafters on it");
-        return vec![point(
-            &what,
-            LoadKind::Dead,
-            None,
-            Measurement::agreed("", Length::ZERO),
-            Basis::default(),
-        )];
+        return vec![not_told(&what)];
     };
     let whole = greatest(job, rafters, 0, What::Flat);
     let low = greatest(job, purlin, 0, What::Flat);
@@ -389,9 +377,7 @@ fn from_struts(
         weight_of(purlin, &thickness, &depth)
             .zip(spacing.value)
             .map(|(weight, spacing)| over(weight, spacing)),
-        density_figures(&old_wood(purlin))
-            .into_iter()
-            .fold(Basis::of(&[&thickness, &depth, &spacing]), Basis::with),
+        Basis::of(&[&thickness, &depth, &spacing]).with_weight_of(&old_wood(purlin)),
     ));
     let mut all = Vec::new();
     for n in 0..count {
@@ -419,23 +405,14 @@ fn weight_of(piece: &Record, thickness: &Measurement, depth: &Measurement) -> Op
 /// What a wall and all that stands and bears on it put along what carries it, for a shore: struts that land on it aren't
 /// spread, so their share isn't known.
 pub(super) fn along_wall(job: &Job, wall: &Record) -> (Vec<LineLoad>, Vec<Uuid>) {
-    let mut all = LoadsOn {
-        line_loads: Vec::new(),
-        point_loads: Vec::new(),
-    };
+    let mut all = LoadsOn::default();
     let nowhere = Measurement::missing("its place");
     wall_and_above(job, wall, &nowhere, &nowhere, Follow::all(), &mut all);
     let mut lines = all.line_loads;
     let mut spread: Vec<String> = all.point_loads.into_iter().map(|one| one.what).collect();
     spread.dedup();
-    lines.extend(spread.into_iter().map(|what| LineLoad {
-        what: format!("{what}, along the shore"),
-        kind: LoadKind::Dead,
-        load: None,
-        at_least: None,
-        stretch: None,
-        basis: Basis::default(),
-    }));
+    let unknown = |what| LineLoad::unknown(format!("{what}, along the shore"));
+    lines.extend(spread.into_iter().map(unknown));
     let ids = walls_on(job, wall.id).map(|upper| upper.id);
     (lines, ids.chain([wall.id]).collect())
 }

@@ -11,7 +11,6 @@ use crate::checks::Measurement;
 use crate::checks::load_path::areas;
 use crate::checks::on_record::sizes::greatest;
 use crate::checks::screening::Basis;
-use crate::checks::screening::combination::LoadKind;
 use crate::checks::screening::member::{LineLoad, Member};
 use crate::checks::screening::tributary::{at_the_shore, shore_line};
 use crate::record::settings::{SHORE_OFF, SPACING};
@@ -159,14 +158,8 @@ pub(crate) fn under_shore(job: &Job, shore: &Record, below: &Record) -> Option<M
     let mut member = of(job, below, follow);
     let name = shore.name();
     if sides.is_empty() {
-        member.line_loads.push(LineLoad {
-            what: format!("{name}: the joists that it holds up"),
-            kind: LoadKind::Dead,
-            load: None,
-            at_least: None,
-            stretch: None,
-            basis: Basis::default(),
-        });
+        let what = format!("{name}: the joists that it holds up");
+        member.line_loads.push(LineLoad::unknown(what));
     }
     // What stands on the wall comes down once, by the side that brings the more of it.
     let longest = sides
