@@ -4,6 +4,7 @@
 // `node pages.mjs ORIGIN CODE` prints the pattern of each page that it saw; the test compares them with the router's.
 
 import { PICTURE, Walk, axe, bigEnough, main, noSideways, phone, quiet, shot } from "./lib.mjs";
+import { codeFor, pair } from "./serving.mjs";
 import { signIn } from "./sign_in.mjs";
 
 const WIDTHS = [
@@ -11,7 +12,7 @@ const WIDTHS = [
   { width: 1280, height: 800 },
 ];
 // An order's print page runs nothing, so nothing can be asked of it here.
-const FILES = /\/(buy-list\.(csv|txt)|order\/ID\/(csv|text|print)|job-file|job\.zip|photo\/ID\/file)$|^\/a\//;
+const FILES = /\/(buy-list\.(csv|txt)|order\/ID\/(csv|text|print)|job-file|job\.zip|photo\/ID\/(file|full))$|^\/a\//;
 // an id, or a week's number
 const ID = /^([0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}|\d+)$/;
 
@@ -75,6 +76,10 @@ await main(
     await walk.follow(page.locator("main .rows a").first());
     await walk.photograph(page.locator("#hand + .rows label", { hasText: "Photo" }), PICTURE);
     await walk.follow(page.getByRole("button", { name: "Save photo" }));
+
+    // and one of the crew with a phone, beside the lead
+    const cookie = (await page.context().cookies()).map(({ name, value }) => `${name}=${value}`).join("; ");
+    await pair(origin, await codeFor(origin, cookie, { name: "Benjamin Oldcastle" }));
 
     const seen = new Set();
     const files = new Set();

@@ -178,7 +178,7 @@ await main(async ({ program, folder, ends }) => {
     const ours = record.filter((one) => Object.values(one.fields).flat().some((text) => text.startsWith?.(`Session ${seed},`)));
     assert.equal(ours.length, phones.reduce((n, phone, at) => n + phone.saved.length - before[at], 0), `seed ${seed}: none twice`);
     for (const photo of ours.filter((one) => one.kind === "photo.add")) {
-      await until("its picture is there", async () => (await phones[0].context.request.get(`${phones[0].origin}${job}/photo/${photo.entity_id}/file`)).status() === 200);
+      await until("its picture is there", async () => (await phones[0].context.request.get(`${phones[0].origin}${job}/photo/${photo.entity_id}/full`)).status() === 200);
     }
     assert.deepEqual(await phones[1].record(), await phones[0].record(), `seed ${seed}: one history`);
     console.log(`session ${seed}: ${ours.length} entries`);

@@ -3,14 +3,18 @@
 import { field, isBad, isOpen, openOutbox, over } from "./outbox.js";
 /** @import { Entry, Outbox, Round } from "./outbox.d.ts" */
 
-const opening = openOutbox().catch(() => null);
+/** @param {number} ms @returns {Promise<null>} */
+const after = (ms) => new Promise((over) => setTimeout(over, ms, null));
+// a browser that never answers keeps nothing either
+const opening = Promise.race([openOutbox(), after(9e3)]).catch(() => null);
 const worker = navigator.serviceWorker;
 /** @type {Round|undefined} */
 let last;
 /** When the copy was saved that this page was opened from. */
 let saved = "";
 let news = "";
-let [fails, timer] = [0, 0];
+let fails = 0;
+let timer = 0;
 /** Whether no worker keeps pages here: plain HTTP has none, nor has a certificate whose warning was clicked through. */
 let alone = !worker;
 /** The kind of what takes a booking back. */
@@ -35,13 +39,16 @@ for (const button of all("[data-print]")) {
   button.onclick = () => print();
 }
 
+/** Opens or closes the fold that something stands in. @param {any} of @param {boolean} open */
+const fold = (of, open) => ((of.closest("details") ?? of).open = open);
+
 // A saved page stands for all that ask for one reading of a thing: its form asks for the one that the address names.
 const asks = () =>
   new URLSearchParams(location.search).forEach((value, name) => {
     const field = $("#r")?.elements.namedItem(name);
-    if (field && field.value !== value) {
+    if (field) {
       field.value = value;
-      field.closest("details")?.setAttribute("open", "");
+      fold(field, true);
     }
   });
 asks();
@@ -104,10 +111,10 @@ async function keep(form, by) {
   // at once: what is typed next, while this one is on its way, stays
   form.reset();
   asks();
-  form.closest("details")?.removeAttribute("open");
+  fold(form, false);
   say("alert", "");
   say("status", (news = "Saved on this phone. "), "Waiting to send.");
-  await Promise.race([send(true), new Promise((late) => setTimeout(late, 3e3))]);
+  await Promise.race([send(true), after(3e3)]);
   entry = (await box.entry(entry.op_id)) ?? entry;
   const goes = entry.state === "sent" || (isBad(entry) && !photo);
   if (goes) {
@@ -129,8 +136,12 @@ async function leave(form) {
   if (!n || form.dataset.sure) {
     // what this page still asks of its database finds it gone
     addEventListener("unhandledrejection", (of) => of.preventDefault());
+    // the session first: it would outlive what is here, and whoever has the phone next would be this person
+    const { status } = await fetch(form.action, { method: "post" }).catch(Response.error);
+    if (!status || status > 403) return say("alert", "Not signed out: server out of reach.");
     await box?.wipe();
-    return form.submit();
+    location.href = "/sign-in";
+    return;
   }
   form.dataset.sure = "1";
   form.prepend(make("p", { className: "err", role: "alert", textContent: `Not sent: ${n}. Send them, or save them to a file.` }));
@@ -139,7 +150,8 @@ async function leave(form) {
 
 /** Lets the server show a refused entry's form as it was filled, with what is wrong. @param {Outbox} box @param {Entry} of */
 export async function mend(box, { op_id, item, result }) {
-  const [photo, fix] = [item.blobs[0], box.uuid()];
+  const photo = item.blobs[0];
+  const fix = box.uuid();
   // a photo stays on the phone until its form is saved, and is another from here on
   const put = { op_id: fix, replaces: op_id, ...(photo && { entity_id: box.uuid(), kept: result?.message ?? "" }) };
   if (!photo) await box.change(op_id, { fix });
@@ -214,15 +226,15 @@ async function show() {
   const age = saved && `As of ${when(saved)}, from this phone. Ask before cutting.`;
   const stop = last?.stop;
   const me = await box.meta("me");
-  const others = entries.filter((of) => isOpen(of) && of.item.author !== me?.person_id).length;
+  const others = entries.filter((of) => isOpen(of) && (me?.role === "guest" || of.item.author !== me?.person_id)).length;
   /** @type {[string, string?, string?]|false} */
   const said =
     stop === "sign_in" ? [n ? `Sign in to send ${n}` : "", "", "/sign-in"]
-    : others ? [`Somebody else’s: ${others}.`, "They go when that person signs in.", "/outbox"]
+    : others ? [`Kept here: ${others}.`, "They go once who wrote them signs in, as crew.", "/outbox"]
     : stop === "device_revoked" ? ["This phone was shut out.", `Kept here: ${n}.`, "/outbox"]
     : stop === "wrong_server" ? ["This is another server.", kept, "/outbox"]
     : stop ? ["The server takes nothing from here.", "Save entries to a file.", "/outbox"]
-    : last && !last.done ? [`${news}Server out of reach.`, `${kept} ${age}`]
+    : last && !last.done ? [`${news}Server out of reach.`, `${kept} ${age}`, "/help#reach"]
     : age ? [age]
     : last && alone ? ["This phone cannot open pages away from the server.", "", "/setup"]
     : bad ? [`${bad} to put right.`, "", "/outbox"]
@@ -259,8 +271,10 @@ async function paint(box, entries) {
   const till = $("[data-till]");
   let due = 0;
   for (const of of entries) {
-    const [form, open] = [of.item.form, isOpen(of)];
-    const [id, name] = [field(form, "entity_id") ?? of.op_id, field(form, "name")];
+    const { form } = of.item;
+    const open = isOpen(of);
+    const id = field(form, "entity_id") ?? of.op_id;
+    const name = field(form, "name");
     // what is sent shows until the page is newer, or has it
     const shows = open || isBad(of) || (of.state === "sent" && saved && saved < of.at);
     if (!shows || $(`[data-entity-id="${id}"]`)) continue;

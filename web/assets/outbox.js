@@ -2,21 +2,25 @@
 // once. It knows no page. An entry holds a form as it was submitted; the server makes of it what it makes of any form.
 /** @import { Entry, Heard, Outbox, Result, Round, Stores, World } from "./outbox.d.ts" */
 
+const world = globalThis;
 const STORES = { meta: "key", ops: "op_id", blobs: "blob_id", drafts: "key" };
 const NAMES = Object.keys(STORES);
-const [BATCH, BATCH_BYTES, DAY] = [50, 256e3, 864e5];
+const BATCH = 50;
+const BATCH_BYTES = 256e3;
+const DAY = 864e5;
 // Entries, drafts and pictures that were sent, and how many bytes of these.
 const KEEP = { ops: 30 * DAY, rest: 14 * DAY, bytes: 300e6 };
 
 /** Ids that sort as they were made, also where the clock goes back. @param {() => Date} clock @param {number} last ms */
 export function uuids(clock, last = -1) {
-  let [ms, n] = [last + 1, 0];
+  let ms = last + 1;
+  let n = 0;
   return () => {
     const now = clock().getTime();
     if (now > ms) [ms, n] = [now, 0];
     else if (++n > 0xfff) [ms, n] = [ms + 1, 0];
-    const [a, b] = crypto.getRandomValues(new Uint32Array(2));
-    const tail = 0x8000000000000000n | (BigInt(a & 0x3fffffff) << 32n) | BigInt(b);
+    const [random] = crypto.getRandomValues(new BigUint64Array(1));
+    const tail = (1n << 63n) | (random >> 2n);
     const hex = ms.toString(16).padStart(12, "0") + (0x7000 | n).toString(16) + tail.toString(16);
     return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
   };
@@ -42,7 +46,7 @@ const got = (request) =>
   });
 
 /** Opens the phone's database; rejects where there is none to be had. @param {World} world @returns {Promise<Outbox>} */
-export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis), clock = () => new Date(), locks = globalThis.navigator?.locks } = {}) {
+export async function openOutbox({ idb = indexedDB, ask = fetch.bind(world), clock = () => new Date(), locks = world.navigator?.locks } = {}) {
   const opening = idb.open("app", 1);
   opening.onupgradeneeded = () => {
     for (const [name, keyPath] of Object.entries(STORES)) {
@@ -65,7 +69,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
     return tx;
   }
   // WebKit keeps a page that one leaves, with what it had begun: that would hold up every later page's writing.
-  globalThis.addEventListener?.("pagehide", () => Promise.allSettled([...running].map(async (tx) => tx.abort())));
+  world.addEventListener?.("pagehide", () => Promise.allSettled([...running].map(async (tx) => tx.abort())));
 
   /** One transaction, on disk when it resolves. @template T @param {(to: Stores) => Promise<T>} work */
   async function write(work) {
@@ -89,7 +93,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   const put = (store, of) => Object.entries(of).forEach(([key, value]) => store.put({ key, value }));
   const now = () => clock().toISOString();
   const uuid = uuids(clock, await meta("ms"));
-  const room = globalThis.BroadcastChannel && new BroadcastChannel("outbox");
+  const room = world.BroadcastChannel && new BroadcastChannel("outbox");
   /** @type {Set<() => void>} */
   const listeners = new Set();
   const hear = () => listeners.forEach((one) => one());
@@ -122,7 +126,8 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
         const adds = all.filter((of) => isOpen(of) && of !== old).map((of) => field(of.item.form, "entity_id") ?? "");
         const names = (/** @type {string} */ id) => form.action.includes(id) || form.fields.some(([name, is]) => name !== "entity_id" && is === id);
         const depends = [...new Set(adds.filter((id) => id && names(id)))];
-        const [op_id, device_time] = [field(form, "op_id") ?? uuid(), now()];
+        const op_id = field(form, "op_id") ?? uuid();
+        const device_time = now();
         // what stands in a photo's place has its picture, where it brings no other
         const had = old?.item.blobs[0]?.blob_id;
         photo ||= had && (await got(to.blobs.get(had)));
@@ -137,7 +142,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
         to.ops.add(entry);
         for (const { blob_id, type } of blobs) to.blobs.add({ blob_id, op_id, type, bytes: photo?.bytes, at: now(), state: "waiting" });
         to.drafts.delete(draft);
-        put(to.meta, { seq, ms: parseInt(op_id.slice(0, 13).replace("-", ""), 16) });
+        put(to.meta, { seq, ms: parseInt(op_id.replace("-", ""), 16) });
         return entry;
       });
       tell();
@@ -181,20 +186,21 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
     },
   };
 
-  /** Asks the server; status 0 where it can't be reached in time. @param {string} path @param {RequestInit} init @param {number} seconds */
+  /** Asks the server; status 0 where it can't be reached in time. @param {string} path @param {RequestInit} init @param {number} seconds
+   * @returns {Promise<{status: number, body?: any, after?: number}>} */
   async function call(path, init, seconds) {
     try {
       const answer = await ask(path, { cache: "no-store", redirect: "error", ...init, signal: AbortSignal.timeout(seconds * 1e3) });
       return { status: answer.status, body: await answer.json().catch(() => null), after: Number(answer.headers.get("retry-after")) };
     } catch {
-      return { status: 0, body: null, after: 0 };
+      return { status: 0 };
     }
   }
 
   /** @param {string} code @returns {Promise<Heard>} */
   const stop = async (code) => (await box.note({ stop: code }), { stop: code });
 
-  /** @param {number} status @param {{code?: string}|null} body @param {number} after @returns {Promise<Heard>} */
+  /** @param {number} status @param {{code?: string}} [body] @param {number} [after] @returns {Promise<Heard>} */
   async function failed(status, body, after) {
     if (body?.code === "device_revoked") await forget();
     return status >= 400 && status < 500 && ![408, 429].includes(status) ? stop(body?.code ?? `status ${status}`) : { after };
@@ -203,13 +209,16 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   /** @returns {Promise<Round>} */
   async function round() {
     let me = await meta("me");
-    if (!me || !known || globalThis.isSecureContext === false || (await meta("stop"))) {
+    if (!me || !known || world.isSecureContext === false || (await meta("stop"))) {
       const heard = await box.who();
       if (!heard.me) return heard;
       me = heard.me;
     }
     if (me.role === "guest") return { done: true };
-    let [most, lost, role, served] = [BATCH, false, false, ""];
+    let most = BATCH;
+    let lost = false;
+    let role = false;
+    let served = "";
     /** @type {string[]} */
     const changed = [];
     /** @type {string[]|undefined} */
@@ -231,7 +240,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
         role ||= body.role_rev !== me.role_rev;
         wanted = body.want_blobs;
       } else if (status === 413 && batch.length > 1) most = batch.length >> 1;
-      else if (status === 413 && batch.length) await settle([{ op_id: batch[0].op_id, status: "rejected", code: "too_large", message: "Too big to send." }]);
+      else if (status === 413 && batch.length) await settle([{ op_id: batch[0].op_id, status: "rejected", message: "Too big to send." }]);
       else if (body?.code === "history_lost" && !lost) {
         lost = true;
         await requeue(body.known_seq);
@@ -265,7 +274,8 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
   /** Books what was said of entries; tells of how many. @param {Result[]} results @param {string} [served] the server's time */
   async function settle(results, served) {
     const n = await write(async (to) => {
-      let [n, mended] = [0, false];
+      let n = 0;
+      let mended = false;
       for (const result of results) {
         /** @type {Entry|undefined} */
         const of = await got(to.ops.get(result.op_id));
@@ -315,8 +325,8 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(globalThis)
 
   /** Saved pages and files go, and their worker: it is registered anew, and saves anew, once the server lets this phone in. */
   async function clearCaches() {
-    for (const one of (await globalThis.navigator?.serviceWorker?.getRegistrations()) ?? []) await one.unregister();
-    for (const name of (await globalThis.caches?.keys()) ?? []) await caches.delete(name);
+    for (const one of (await world.navigator?.serviceWorker?.getRegistrations()) ?? []) await one.unregister();
+    for (const name of (await world.caches?.keys()) ?? []) await caches.delete(name);
   }
 
   /** A phone that was shut out keeps only what it has not sent. */

@@ -7,9 +7,11 @@ const TOKEN =
 // Each word for a unit; a metric one by its millimetres.
 const UNITS = { ft: "feet", foot: "feet", feet: "feet", in: "inches", inch: "inches", inches: "inches", mm: 1, cm: 10, m: 1000 };
 const READY = "⅛¼⅜½⅝¾⅞";
-const BILLION = 10n ** 9n;
+const GIGA = 10n ** 9n;
 // A length is added up in shares so fine that each term is a whole number of them: so many in a billionth of a unit.
-const [INCH, FOOT, MM] = [64n * 127n, 12n * 64n * 127n, 320n];
+const INCH = 64n * 127n;
+const FOOT = 12n * INCH;
+const MM = 320n;
 
 /** @typedef {{kind: string, at: number, space: boolean, n: bigint, point: number, comma: boolean, places: number}} Mark */
 /** @typedef {{at: number, number?: Mark, part?: {at: number, n: bigint}}} Quantity */
@@ -20,7 +22,9 @@ function scan(text) {
   const place = (/** @type {number} */ index) => [...text.slice(0, index)].length + 1;
   /** @type {Mark[]} */
   const marks = [];
-  let [space, index, end] = [false, 0, 1];
+  let space = false;
+  let index = 0;
+  let end = 1;
   while (index < text.length) {
     TOKEN.lastIndex = index;
     const found = TOKEN.exec(text) ?? [""];
@@ -32,7 +36,9 @@ function scan(text) {
     index += of.length;
     space ||= kind === "space";
     if (kind === "unseen" || kind === "space") continue;
-    let [n, point, places] = [BigInt(8 * (READY.indexOf(of) + 1)), 0, 0];
+    let n = BigInt(8 * (READY.indexOf(of) + 1));
+    let point = 0;
+    let places = 0;
     if (kind === "word") {
       const unit = UNITS[/** @type {"m"} */ (of.toLowerCase())];
       if (!unit) return stop();
@@ -41,8 +47,8 @@ function scan(text) {
       n = BigInt(unit > 0 ? unit : 0);
     } else if (kind === "number") {
       const [whole, fine] = of.split(/[.,]/);
-      n = BigInt(whole) * BILLION;
-      if (n >= BILLION * BILLION) return stop();
+      n = BigInt(whole) * GIGA;
+      if (n >= GIGA * GIGA) return stop();
       if (fine !== undefined) {
         point = at + whole.length;
         places = fine.length;
@@ -66,23 +72,23 @@ function sum(marks, end, inMetric) {
   const isHyphen = () => is("dash") && !marks[next].space && !marks[next + 1]?.space;
   const isFraction = (/** @type {number} */ ahead) => is("ready", ahead) || (is("number", ahead) && is("slash", ahead + 1));
   const isWhole = (/** @type {Quantity} */ of) => !of.part && of.number?.point === 0;
-  const wrongIf = (/** @type {boolean|undefined} */ so, /** @type {number} */ at) => {
+  const wrong = (/** @type {unknown} */ so, /** @type {number|undefined} */ at) => {
     if (so) throw at;
   };
 
   function fraction() {
     const at = here();
     if (take(is("ready"))) return { at, n: marks[next - 1].n };
-    wrongIf(!is("number"), at);
+    wrong(!is("number"), at);
     const top = marks[next];
-    wrongIf(top.point > 0, top.point);
+    wrong(top.point > 0, top.point);
     next += 2;
-    wrongIf(!is("number"), here());
-    const bottom = marks[next].n / BILLION;
-    wrongIf(![2n, 4n, 8n, 16n, 32n, 64n].includes(bottom), here());
-    wrongIf(marks[next].point > 0, marks[next].point);
-    const n = (top.n / BILLION) * (64n / bottom);
-    wrongIf(n >= 64n, at);
+    wrong(!is("number"), here());
+    const bottom = marks[next].n / GIGA;
+    wrong(![2n, 4n, 8n, 16n, 32n, 64n].includes(bottom), here());
+    wrong(marks[next].point > 0, marks[next].point);
+    const n = (top.n / GIGA) * (64n / bottom);
+    wrong(n >= 64n, at);
     next += 1;
     return { at, n };
   }
@@ -95,23 +101,23 @@ function sum(marks, end, inMetric) {
     if (!isFraction(hyphen)) return { at, number };
     next += hyphen;
     const part = fraction();
-    wrongIf(number.point > 0, part.at);
+    wrong(number.point > 0, part.at);
     return { at, number, part };
   }
   function shares(/** @type {Quantity} */ { number, part }, /** @type {bigint} */ unit) {
-    wrongIf(number?.comma, number?.point ?? 0);
-    return (number?.n ?? 0n) * unit + (part?.n ?? 0n) * ((unit * BILLION) / 64n);
+    wrong(number?.comma, number?.point);
+    return (number?.n ?? 0n) * unit + (part?.n ?? 0n) * ((unit * GIGA) / 64n);
   }
   function metric(/** @type {Quantity} */ { number, part }, /** @type {bigint} */ mm) {
-    wrongIf(!!part, part?.at ?? 0);
-    wrongIf(number?.comma && number.places === 3 && mm < 1000n, number?.point ?? 0);
+    wrong(part, part?.at);
+    wrong(number?.comma && number.places === 3 && mm < 1000n, number?.point);
     return (number?.n ?? 0n) * mm * MM;
   }
   function beside(/** @type {Quantity} */ feet) {
     const inches = quantity();
-    wrongIf(!isWhole(feet), inches.at);
+    wrong(!isWhole(feet), inches.at);
     const both = shares(inches, INCH);
-    wrongIf(both >= FOOT * BILLION, inches.at);
+    wrong(both >= FOOT * GIGA, inches.at);
     take(is("inches"));
     return shares(feet, FOOT) + both;
   }
@@ -122,23 +128,23 @@ function sum(marks, end, inMetric) {
     if (take(is("metric"))) return metric(of, marks[next - 1].n);
     if (isWhole(of) && take(isHyphen())) return beside(of);
     if (!inMetric) return shares(of, INCH);
-    wrongIf(!!of.part, here());
+    wrong(of.part, here());
     return metric(of, 1n);
   }
 
-  wrongIf(marks.length === 0, end);
+  wrong(marks.length === 0, end);
   let total = take(is("dash")) ? -term() : term();
   while (next < marks.length) {
     if (take(is("plus"))) {
       total += term();
       continue;
     }
-    wrongIf(!is("dash") || !marks[next].space || marks[next + 1]?.space === false, here());
+    wrong(!is("dash") || !marks[next].space || marks[next + 1]?.space === false, here());
     next += 1;
     total -= term();
   }
-  const size = Number((2n * (total < 0n ? -total : total) + 127n * BILLION) / (2n * 127n * BILLION));
-  wrongIf(size > 768e4, marks[0].at);
+  const size = Number((2n * (total < 0n ? -total : total) + 127n * GIGA) / (2n * 127n * GIGA));
+  wrong(size > 768e4, marks[0].at);
   return total < 0n ? -size || 0 : size;
 }
 
@@ -166,7 +172,8 @@ export function inches(n) {
 
 /** A length said both ways. @param {number} n in 1/64 in @param {boolean} inMetric */
 export function echo(n, inMetric) {
-  const [size, sign] = [Math.abs(n), n < 0 ? "-" : ""];
+  const size = Math.abs(n);
+  const sign = n < 0 ? "-" : "";
   const mm = Math.floor((254 * size + 320) / 640);
   const us = size < 768 ? `${inches(n)}"` : `${sign}${Math.floor(size / 768)}' ${inches(size % 768)}" · ${inches(n)} in`;
   const both = [us, `${mm ? sign : ""}${mm} mm`];
@@ -215,7 +222,8 @@ export function watch() {
       return shown[shown.indexOf(field) + 1]?.focus();
     }
     const { value, selectionStart, selectionEnd } = field;
-    const [from, to] = [selectionStart ?? value.length, selectionEnd ?? value.length];
+    const from = selectionStart ?? value.length;
+    const to = selectionEnd ?? value.length;
     const before = key === "⌫" && from < to ? value.slice(0, from) : pressed(value.slice(0, from), key);
     field.value = before + value.slice(to);
     field.setSelectionRange(before.length, before.length);

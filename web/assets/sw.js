@@ -2,7 +2,7 @@
 /* global BUILD, SHELL */
 const here = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 // what is no page: a file takes the time that it takes
-const UNTOUCHED = /^\/(sync|setup|export|import|ca\.cer)|\/job-file$|\.(zip|csv|txt)$|\/(csv|text|file)$/;
+const UNTOUCHED = /^\/(sync|setup|export|import|ca\.cer)|\/job-file$|\.(zip|csv|txt)$|\/(csv|text|f.l.)$/;
 /** When the copy was saved that a page was opened from, by the page's id. @type {Map<string, string>} */
 const ages = new Map();
 let missed = 0;

@@ -107,7 +107,8 @@ fn fresh(code: &Code<'_>) -> Markup {
 
 fn one(person: &Person<'_>) -> Markup {
     html! {
-        h2 { (person.name) span class="n" { (person.may) } }
+        h2 { (person.name) }
+        p class="sub" { (person.may) }
         @if person.phones.is_empty() { p class="sub" { "No phone yet." } }
         @else {
             ul class="rows" {

@@ -29,6 +29,13 @@ pub fn page() -> Page {
         h2 { "How to write a length" }
         p { "All of these are read: " b { "7' 3 3/8\"" } ", " b { "7-3-3/8" } ", " b { "7ft 3.375in" } ", " b { "83 5/8" } ", " b { "83.625" } ", " b { "2124mm" } ", " b { "2.124 m" } ", " b { "83 5/8 + 1/4" } ", " b { "144 - 3 1/2" } "." }
         p { "A bare number is inches; in a metric job, millimetres." }
+        h2 id="reach" { "The server is out of reach" }
+        ol class="rows" {
+            li { b { "Away from the house" } p { "Go on: entries are kept on this phone and go by themselves, once the server is in reach and this page open." } }
+            li { b { "Beside it" } p { "Is the phone on the house’s Wi-Fi, and the machine on? Another phone that gets through says that the server is there." } }
+            li { b { "Only this phone" } p { "Are its date and time right? With a wrong clock it refuses the server’s certificate. It also does where the certificate is no longer trusted: open the setup page again." } }
+            li { b { "The address changed" } p { "What waits belongs to the old one. On " a href="/outbox" { "this phone’s list" } ", save unsent entries to a file; at the new address, take the file in." } }
+        }
         h2 { "What this is not" }
         p class="caut" { b { "Not a design." } " It counts and shows its arithmetic. Your engineer, your building department and the hardware maker’s sheet decide." }
     };

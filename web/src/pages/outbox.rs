@@ -11,6 +11,8 @@ pub fn page() -> Page {
         p class="sub" { "What is entered stays on this phone until the server has it." }
         noscript { p { "Scripts are off here: nothing is kept on this phone, and each form goes straight to the server." } }
         div id="box" hidden {
+            // shown in a tab of an iPhone or iPad alone
+            p class="caut tab" { b { "This is a tab." } " What waits here may be dropped after seven days without a visit. Send it, or save it to a file; then open Scantling by its icon on the Home Screen." }
             p data-f="last" {}
             div class="acts" {
                 button class="btn main" type="button" data-do="send" { "Send now" }
