@@ -136,12 +136,12 @@ pub(crate) fn pictured(op: &Op, kind: &OpKind) -> Option<FieldProblem> {
         (true, [one])
             if matches!(
                 one.r#type.as_str(),
-                "image/jpeg" | "image/png" | "image/heic" | "image/heif"
+                "image/jpeg" | "image/png" | "image/webp" | "image/heic" | "image/heif"
             ) =>
         {
             return None;
         }
-        (true, [_]) => "A picture is kept as JPEG, PNG or HEIC. Send it as one of these.",
+        (true, [_]) => "A picture is kept as JPEG, PNG, WebP or HEIC. Send it as one of these.",
         (true, _) => "A photo comes with one picture. Choose it, then save.",
     };
     Some(FieldProblem {

@@ -106,7 +106,8 @@ routes! {
     "/jobs/{job}/job-file"           { get Lead File files::job_file::send; }
     "/jobs/{job}/job.zip"            { get Lead Zip files::job_file::send_zip; }
     "/jobs/{job}/photo"              { get Guest Page pages::photos::list; post Crew Photo forms::photo::add; }
-    "/jobs/{job}/photo/{id}/file"    { get Guest File files::photo::send; }
+    "/jobs/{job}/photo/{id}/full"    { get Guest File files::photo::full; }
+    "/jobs/{job}/photo/{id}/file"    { get Lead File files::photo::original; }
     "/jobs/{job}/photo/{id}/small"   { get Guest File files::photo::small; }
     "/jobs/{job}/photo/{id}/screen"  { get Guest File files::photo::screen; }
     "/jobs/{job}/week/{id}/close"    { get Lead Page pages::close::show; post Lead Form forms::close::save_week; }

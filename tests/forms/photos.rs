@@ -17,12 +17,12 @@ fn send(client: &Client, page: &str, id: &str, media_type: &str, file: &[u8]) ->
     photograph(client, (page, id), &[], (media_type, file)).0
 }
 
-/// The addresses of a page's pictures as they were kept; what is shown are their copies.
+/// The addresses of a page's pictures in full size; what is shown are smaller copies.
 fn pictures(page: &str) -> Vec<String> {
     page.split("<img src=\"")
         .skip(1)
         .map(|rest| rest.split('"').next().unwrap())
-        .map(|shown| shown.replace("/small", "/file").replace("/screen", "/file"))
+        .map(|shown| shown.replace("/small", "/full").replace("/screen", "/full"))
         .collect()
 }
 
@@ -70,13 +70,31 @@ fn a_photo_of_a_wall_is_shown_on_its_page_without_where_it_was_taken() {
         file.header("cross-origin-resource-policy"),
         Some("same-origin")
     );
-    assert!(!kept.windows(3).any(|part| part == b"GPS"));
     let decoded = |bytes: &[u8]| image::load_from_memory(bytes).unwrap();
-    assert_eq!(decoded(&kept), decoded(&sent));
     assert_eq!(count_of(&lead, &job, "photo.add"), 1);
 
-    let photo = picture.trim_end_matches("/file").to_owned();
+    // what is shown is made anew; the file is for the record, with its picture bit for bit and nothing beside it
+    let photo = picture.trim_end_matches("/full").to_owned();
+    let (file, original) = lead.file(&format!("{photo}/file"));
+    assert_eq!(
+        file.header("content-disposition"),
+        Some("attachment; filename=\"photo.jpg\"")
+    );
+    assert_eq!(
+        file.header("content-type"),
+        Some("application/octet-stream")
+    );
+    assert_eq!(decoded(&original), decoded(&sent));
+    assert_ne!(kept, original);
+    for bytes in [&kept, &original] {
+        assert!(!bytes.windows(3).any(|part| part == b"GPS"));
+        assert_eq!((decoded(bytes).width(), decoded(bytes).height()), (40, 30));
+    }
     let here = lead.page(&photo);
+    assert!(
+        here.contains(&format!("href=\"{photo}/file\" download")),
+        "{here}"
+    );
     assert!(here.contains("<h1>Photo of Wall D</h1>"), "{here}");
     lead.save(
         &format!("{photo}/edit"),
@@ -136,7 +154,7 @@ fn a_heic_is_kept_as_original_marked_so_and_handed_over_as_a_file() {
     let holds = |what: &[u8]| kept.windows(what.len()).any(|part| part == what);
     assert!(CODED.iter().all(|part| holds(part)));
     assert!(!holds(b"GPS"));
-    for copy in ["small", "screen"] {
+    for copy in ["small", "screen", "full"] {
         assert_eq!(lead.get(&format!("{photo}/{copy}")).status, 404);
     }
     let file: serde_json::Value =
@@ -248,12 +266,12 @@ fn what_is_no_picture_that_can_be_kept_is_refused_in_words_and_nothing_is_writte
         (
             "image/jpeg",
             b"<script>alert(1)</script>",
-            "no JPEG, PNG or HEIC",
+            "no JPEG, PNG, WebP or HEIC",
         ),
         (
             "image/svg+xml",
             b"<svg xmlns='http://www.w3.org/2000/svg'/>",
-            "no JPEG, PNG or HEIC",
+            "no JPEG, PNG, WebP or HEIC",
         ),
         ("image/heic", b"\0\0\0\x18ftypheic\0\0\0\0", "cut off"),
         ("image/png", &whole, "holds a JPEG"),
@@ -388,18 +406,21 @@ fn a_guest_sees_photos_but_none_of_a_receipt_and_adds_none() {
 
     let guest = server.with_guests(&lead);
     assert_eq!(guest.file(&of_wall).0.status, 200);
+    assert_eq!(guest.get(&of_wall.replace("/full", "/file")).status, 403);
+    let page = guest.page(of_wall.trim_end_matches("/full"));
+    assert!(!page.contains("/file\""), "{page}");
     for path in [
         of_paper.clone(),
-        of_paper.trim_end_matches("/file").to_owned(),
+        of_paper.trim_end_matches("/full").to_owned(),
         receipt.clone(),
         format!("{receipt}/history"),
-        of_paper.replace("/file", "/history"),
+        of_paper.replace("/full", "/history"),
     ] {
         assert_eq!(guest.get(&path).status, 403, "{path}");
     }
     let list = guest.page(&format!("{job}/photo"));
-    assert!(list.contains(of_wall.trim_end_matches("/file")));
-    assert!(!list.contains(of_paper.trim_end_matches("/file")), "{list}");
+    assert!(list.contains(of_wall.trim_end_matches("/full")));
+    assert!(!list.contains(of_paper.trim_end_matches("/full")), "{list}");
     assert!(
         !guest
             .page(&wall)

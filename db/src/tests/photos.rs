@@ -66,7 +66,7 @@ fn a_photo_names_one_picture_and_nothing_else_names_any() {
     };
     for (op, says) in [
         (bare, "one picture"),
-        (tiff, "JPEG, PNG or HEIC"),
+        (tiff, "JPEG, PNG, WebP or HEIC"),
         (note, "Only a photo"),
     ] {
         let Applied::Rejected { problems, .. } = send(&db, &op) else {

@@ -4,7 +4,7 @@
 //! README.txt                          what this is, in a sentence
 //! job.json                            the job file
 //! orders/<order id>-r<revision>.csv   what was sent to the yard, as it was sent (.txt, .html)
-//! photos/<sha256>.jpg                 each picture under the hash of its bytes (.png, .heic)
+//! photos/<sha256>.jpg                 each picture under the hash of its bytes (.png, .webp, .heic)
 //! ```
 //!
 //! Everything is stored as it is, since pictures are compressed already, with one fixed date: the same job gives the same

@@ -1,9 +1,9 @@
-//! A photo's picture, as it was kept, or word that it is lost.
+//! A photo's picture: what is shown is made anew, as plain JPEG; the file as it was kept is a lead's, for the record.
 
 use actix_web::http::header;
 use actix_web::{HttpResponse, web};
 use scantling_db::{Found, Who};
-use scantling_takeoff::record::{Kind, Picture, Role};
+use scantling_takeoff::record::{Kind, Picture};
 use uuid::Uuid;
 
 use super::shrink::{Size, shrink};
@@ -14,9 +14,9 @@ use crate::state::State;
 /// What is under its address never changes.
 const FOR_GOOD: &str = "private, max-age=31536000, immutable";
 
-/// Sends it as it was kept; what no browser need show, as its phone made it, to leads alone. Its type is the one that it was
-/// found to be, never what somebody said; its address never holds another.
-pub(crate) async fn send(
+/// Sends the file as it was kept, without where and when it was taken. It is a file to be saved, and no page's picture:
+/// nothing here has looked at what its pixels are. Its address never holds another.
+pub(crate) async fn original(
     state: web::Data<State>,
     who: web::ReqData<Who>,
     path: web::Path<(Uuid, Uuid)>,
@@ -24,21 +24,24 @@ pub(crate) async fn send(
     let (job_id, id) = path.into_inner();
     let picture = described(&state, &who, job_id, id).await?;
     let bytes = whole(&state, &picture.sha256, job_id, id).await?;
-    if picture.is_original() {
-        if who.role < Role::Lead {
-            return Err(HttpError::NotAllowed(Role::Lead));
-        }
-        // Nothing here has looked inside: it is a file to be saved, and no page's picture.
-        return Ok(HttpResponse::Ok()
-            .content_type("application/octet-stream")
-            .insert_header((header::CACHE_CONTROL, FOR_GOOD))
-            .insert_header((
-                header::CONTENT_DISPOSITION,
-                "attachment; filename=\"photo.heic\"",
-            ))
-            .body(bytes));
-    }
-    Ok(kept(&picture.r#type, bytes))
+    let ends = picture.extension().unwrap_or("bin");
+    Ok(HttpResponse::Ok()
+        .content_type("application/octet-stream")
+        .insert_header((header::CACHE_CONTROL, FOR_GOOD))
+        .insert_header((
+            header::CONTENT_DISPOSITION,
+            format!("attachment; filename=\"photo.{ends}\""),
+        ))
+        .body(bytes))
+}
+
+/// Sends a copy in full size.
+pub(crate) async fn full(
+    state: web::Data<State>,
+    who: web::ReqData<Who>,
+    path: web::Path<(Uuid, Uuid)>,
+) -> Result<HttpResponse, HttpError> {
+    copy(&state, &who, path.into_inner(), Size::Full).await
 }
 
 /// Sends a small copy, for rows and galleries.
@@ -70,10 +73,17 @@ async fn copy(
     if picture.is_original() {
         return Err(HttpError::NoCopy);
     }
+    // most pictures are no larger than a screen: their phones shrank them
+    let is_small = picture.width.max(picture.height) <= Size::Screen.side();
+    let size = if is_small && size == Size::Full {
+        Size::Screen
+    } else {
+        size
+    };
     let (sha256, pixels) = (picture.sha256.clone(), size.side());
     let found = state.pictures(move |all| all.copy(&sha256, pixels)).await?;
     if let Some(bytes) = found {
-        return Ok(kept("image/jpeg", bytes));
+        return Ok(kept(bytes));
     }
     let bytes = whole(state, &picture.sha256, job_id, id).await?;
     let one_at_a_time = state.decoding().await?;
@@ -82,6 +92,8 @@ async fn copy(
         .map_err(|_| HttpError::Broken("a thread that makes copies ended"))?;
     drop(one_at_a_time);
     match made {
+        // as large as the picture itself: asked for seldom, made each time
+        Ok(bytes) if size == Size::Full => Ok(kept(bytes)),
         Ok(bytes) => {
             let (sha256, copied) = (picture.sha256, bytes.clone());
             // A copy that can't be kept is made again next time.
@@ -91,7 +103,7 @@ async fn copy(
             {
                 tracing::warn!("a copy of a picture was not kept: {error}");
             }
-            Ok(kept("image/jpeg", bytes))
+            Ok(kept(bytes))
         }
         Err(why) => {
             tracing::warn!(job.id = %job_id, photo.id = %id, "no copy can be made: {why}");
@@ -100,9 +112,9 @@ async fn copy(
     }
 }
 
-fn kept(media_type: &str, bytes: Vec<u8>) -> HttpResponse {
+fn kept(bytes: Vec<u8>) -> HttpResponse {
     HttpResponse::Ok()
-        .content_type(media_type)
+        .content_type("image/jpeg")
         .insert_header((header::CACHE_CONTROL, FOR_GOOD))
         .body(bytes)
 }

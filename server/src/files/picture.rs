@@ -7,12 +7,14 @@
 //!
 //! A HEIC keeps its length: there the same is blanked where it stands.
 //!
-//! Sources: JPEG, ITU-T T.81 annex B; JFIF 1.02; EXIF 2.3 (CIPA DC-008), section 4.6; PNG, W3C third edition, chapter 5.
+//! Sources: JPEG, ITU-T T.81 annex B; JFIF 1.02; EXIF 2.3 (CIPA DC-008), section 4.6; PNG, W3C third edition, chapter 5;
+//! WebP, RFC 9649.
 
 mod exif;
 mod heif;
 mod jpeg;
 mod png;
+mod webp;
 
 use std::fmt;
 
@@ -36,6 +38,7 @@ pub(crate) struct Picture {
 pub(crate) enum Format {
     Jpeg,
     Png,
+    WebP,
     /// HEIF or HEIC: browsers other than Safari don't show it, and nothing here decodes it.
     Heic,
 }
@@ -46,6 +49,7 @@ impl Format {
         match self {
             Self::Jpeg => "image/jpeg",
             Self::Png => "image/png",
+            Self::WebP => "image/webp",
             Self::Heic => "image/heic",
         }
     }
@@ -74,13 +78,14 @@ impl fmt::Display for Refused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Empty => f.write_str("No picture came with it. Choose one, then save."),
-            Self::Other => f.write_str("This is no JPEG, PNG or HEIC picture. Choose one that is."),
+            Self::Other => f.write_str("This is no JPEG, PNG, WebP or HEIC picture. Choose one that is."),
             Self::Declared(is) => write!(
                 f,
                 "The file says that it is something else, but it holds a {}. Name it as what it is, then choose it again.",
                 match is {
                     Format::Jpeg => "JPEG",
                     Format::Png => "PNG",
+                    Format::WebP => "WebP",
                     Format::Heic => "HEIC",
                 }
             ),
@@ -109,6 +114,7 @@ pub(crate) fn read(bytes: &[u8], declared: Option<&str>) -> Result<Picture, Refu
     let agrees = declared.is_none_or(|declared| match declared {
         "image/jpeg" | "image/jpg" | "image/pjpeg" => format == Format::Jpeg,
         "image/png" | "image/x-png" => format == Format::Png,
+        "image/webp" => format == Format::WebP,
         "image/heic" | "image/heif" => format == Format::Heic,
         _ => false,
     });
@@ -118,6 +124,7 @@ pub(crate) fn read(bytes: &[u8], declared: Option<&str>) -> Result<Picture, Refu
     let kept = match format {
         Format::Jpeg => jpeg::read(bytes)?,
         Format::Png => png::read(bytes)?,
+        Format::WebP => webp::read(bytes)?,
         Format::Heic => heif::read(bytes)?,
     };
     let (width, height) = if kept.turned.is_some_and(exif::Turned::lies) {
@@ -150,6 +157,9 @@ fn format_of(bytes: &[u8]) -> Result<Format, Refused> {
     }
     if bytes.starts_with(&png::MAGIC) {
         return Ok(Format::Png);
+    }
+    if webp::is_one(bytes) {
+        return Ok(Format::WebP);
     }
     if heif::is_one(bytes) {
         return Ok(Format::Heic);

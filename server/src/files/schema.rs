@@ -72,7 +72,7 @@ pub(crate) fn schema() -> Value {
             },
             "pictures": {
                 "description": "The pictures that entries name and whose bytes have arrived. In a job's zip they stand \
-                                beside this document, each as photos/<sha256>.jpg, .png or .heic.",
+                                beside this document, each as photos/<sha256>.jpg, .png, .webp or .heic.",
                 "type": "array",
                 "items": {"$ref": "#/$defs/picture"},
             },
@@ -90,7 +90,7 @@ fn picture() -> Value {
         "properties": {
             "blob_id": {"description": "Its id, as an entry names it.", "$ref": "#/$defs/id"},
             "sha256": {"description": "The SHA-256 of its bytes.", "type": "string", "pattern": "^[0-9a-f]{64}$"},
-            "type": {"description": "Media type.", "enum": ["image/jpeg", "image/png", "image/heic"]},
+            "type": {"description": "Media type.", "enum": ["image/jpeg", "image/png", "image/webp", "image/heic"]},
             "size": {"description": "Bytes.", "type": "integer", "minimum": 1, "maximum": PICTURE_BYTES},
             "width": pixels,
             "height": pixels,

@@ -1,4 +1,4 @@
-//! Smaller copies of pictures: decoded within limits, turned upright, made anew as plain JPEG without anything beside the
+//! Copies of pictures, most of them smaller: decoded within limits, turned upright, made anew as plain JPEG without anything beside the
 //! pixels. One at a time: a large picture takes a lot of memory for a moment.
 
 use std::io::Cursor;
@@ -17,6 +17,8 @@ pub(crate) enum Size {
     Small,
     /// For a screen.
     Screen,
+    /// As large as it is.
+    Full,
 }
 
 impl Size {
@@ -25,6 +27,7 @@ impl Size {
         match self {
             Self::Small => 320,
             Self::Screen => 2_048,
+            Self::Full => PICTURE_SIDE,
         }
     }
 
@@ -33,6 +36,7 @@ impl Size {
         match self {
             Self::Small => 72,
             Self::Screen => 82,
+            Self::Full => 90,
         }
     }
 }

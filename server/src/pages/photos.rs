@@ -312,7 +312,8 @@ pub(crate) fn one(job: &Job, photo: &Record, pictures: &Pictures, names: &things
             Some(picture) if picture.is_original() => photo::Picture::Original(None),
             Some(picture) => photo::Picture::Shown(Shown {
                 src: format!("{here}/small"),
-                full: format!("{here}/file"),
+                full: format!("{here}/full"),
+                file: None,
                 width: picture.width,
                 height: picture.height,
             }),
@@ -334,14 +335,15 @@ pub(crate) fn large(
     (pictures, names): (&Pictures, &things::People),
 ) -> Photo {
     let mut large = one(job, photo, pictures, names);
-    if who.role >= Role::Lead
-        && let photo::Picture::Original(file) = &mut large.picture
-    {
-        *file = Some(format!("{}/file", large.href));
-    }
-    let src = format!("{}/screen", large.href);
-    if let photo::Picture::Shown(shown) = &mut large.picture {
-        shown.src = src;
+    let here = &large.href;
+    let original = (who.role >= Role::Lead).then(|| format!("{here}/file"));
+    match &mut large.picture {
+        photo::Picture::Original(file) => *file = original,
+        photo::Picture::Shown(shown) => {
+            shown.src = format!("{here}/screen");
+            shown.file = original;
+        }
+        photo::Picture::NotHere => {}
     }
     large
 }

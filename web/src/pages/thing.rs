@@ -117,19 +117,24 @@ fn shown(photo: &Photo) -> Markup {
     html! {
         figure {
             @match &photo.picture {
-                Picture::Shown(shown) => a class="shot" href=(shown.full) { (picture(photo)) },
+                Picture::Shown(shown) => {
+                    a class="shot" href=(shown.full) { (picture(photo)) }
+                    @if let Some(file) = &shown.file { (original(file)) }
+                }
                 Picture::NotHere => (picture(photo)),
                 Picture::Original(file) => {
                     p { (picture(photo)) }
                     p class="small" { "Not every browser shows such a picture. Where and when it was taken is blanked in it." }
-                    @if let Some(file) = file {
-                        div class="acts" { a class="btn" href=(file) download { "Original, as a file" } }
-                    } @else { p class="small" { "Only a lead gets the file." } }
+                    @if let Some(file) = file { (original(file)) } @else { p class="small" { "Only a lead gets the file." } }
                 }
             }
             figcaption { (photo.by) }
         }
     }
+}
+
+fn original(file: &str) -> Markup {
+    html! { div class="acts" { a class="btn" href=(file) download { "Original, as a file" } } }
 }
 
 fn section(part: &Part<'_>) -> Markup {

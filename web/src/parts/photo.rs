@@ -36,8 +36,10 @@ pub enum Picture {
 pub struct Shown {
     /// Where the copy that is shown is.
     pub src: String,
-    /// Where it is in full size, as it was kept.
+    /// Where it is in full size.
     pub full: String,
+    /// Where the file is as it was kept, for who may have it.
+    pub file: Option<String>,
     /// Pixels across.
     pub width: u32,
     /// Pixels down.
@@ -164,7 +166,7 @@ pub fn photo_form(view: &PhotoForm) -> Markup {
             label for=(file) { "Picture" }
             p class="hint" id={ (file) "-h" } {
                 @if view.replaces.is_some() { "The picture is still on this phone and goes with this form; choose another only in its place. " }
-                "JPEG, PNG or HEIC, up to 25 MB. Where and when it was taken is cut out of it."
+                "JPEG, PNG, WebP or HEIC, up to 25 MB. Where and when it was taken is cut out of it."
             }
             (input(view, &file, Some(&format!("{file}-h"))))
             label for=(caption) { "Caption" }
@@ -197,7 +199,7 @@ fn hidden(view: &PhotoForm) -> Markup {
 fn input(view: &PhotoForm, id: &str, described: Option<&str>) -> Markup {
     let capture = (view.camera == Camera::AtOnce).then_some("environment");
     let class = described.is_none().then_some("vh");
-    html! { input id=(id) class=[class] name="file" type="file" accept="image/jpeg,image/png,image/heic,image/heif" capture=[capture] required[view.replaces.is_none()] aria-describedby=[described]; }
+    html! { input id=(id) class=[class] name="file" type="file" accept="image/jpeg,image/png,image/webp,image/heic,image/heif" capture=[capture] required[view.replaces.is_none()] aria-describedby=[described]; }
 }
 
 fn button(main: Main) -> &'static str {

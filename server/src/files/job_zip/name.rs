@@ -50,7 +50,8 @@ fn wrong(name: &str) -> &'static str {
 fn picture(name: &str) -> Option<Name> {
     let (hash, end) = name.split_once('.')?;
     let hex = |byte: u8| matches!(byte, b'0'..=b'9' | b'a'..=b'f');
-    let fits = hash.len() == 64 && hash.bytes().all(hex) && matches!(end, "jpg" | "png" | "heic");
+    let fits =
+        hash.len() == 64 && hash.bytes().all(hex) && matches!(end, "jpg" | "png" | "webp" | "heic");
     fits.then(|| Name::Picture(hash.to_owned(), end.to_owned()))
 }
 

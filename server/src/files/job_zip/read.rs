@@ -290,6 +290,7 @@ fn right(bytes: &[u8], sha256: &str, end: &str) -> Result<picture::Picture, Stri
     let declared = match end {
         "jpg" => "image/jpeg",
         "heic" => "image/heic",
+        "webp" => "image/webp",
         _ => "image/png",
     };
     let picture = picture::read(bytes, Some(declared)).map_err(|why| why.to_string())?;

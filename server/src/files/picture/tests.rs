@@ -128,6 +128,74 @@ fn talkative_png(orientation: u8) -> Vec<u8> {
     .concat()
 }
 
+/// A chunk of a WebP: one of odd length is followed by a byte of 0.
+fn riff(name: [u8; 4], holds: &[u8]) -> Vec<u8> {
+    let long = u32::try_from(holds.len()).unwrap().to_le_bytes();
+    [&name, &long[..], holds, &vec![0; holds.len() % 2]].concat()
+}
+
+/// A WebP with an extended header, colours, EXIF, XMP, a private chunk, and something behind its end.
+fn talkative_webp(orientation: u8) -> Vec<u8> {
+    let plain = encoded(ImageFormat::WebP);
+    let header = [0x2c, 0, 0, 0, 23, 0, 0, 15, 0, 0];
+    let holds = [
+        &b"WEBP"[..],
+        &riff(*b"VP8X", &header),
+        &riff(*b"ICCP", b"a profile of colours"),
+        &plain[12..],
+        &riff(
+            *b"EXIF",
+            &[b"Exif\0\0", gps(orientation).as_slice()].concat(),
+        ),
+        &riff(
+            *b"XMP ",
+            b"<x:xmpmeta xmlns:x='adobe:ns:meta/'>Elm Street</x:xmpmeta>",
+        ),
+        &riff(*b"prVt", b"Ann's phone"),
+    ];
+    [riff(*b"RIFF", &holds.concat()), b"trailer".to_vec()].concat()
+}
+
+#[test]
+fn what_gives_a_webps_place_away_is_gone_and_its_pixels_are_the_same() {
+    let sent = talkative_webp(1);
+    let kept = read(&sent, Some("image/webp")).unwrap();
+    assert_silent(&kept.bytes);
+    assert_eq!(
+        (kept.format, kept.width, kept.height),
+        (Format::WebP, 24, 16)
+    );
+    assert_eq!(decoded(&kept.bytes), pixels());
+    let has = |what: &[u8]| kept.bytes.windows(what.len()).any(|part| part == what);
+    assert!(has(b"a profile of colours"));
+    assert!(!has(b"EXIF") && !has(b"XMP ") && !has(b"prVt"));
+    let plain = encoded(ImageFormat::WebP);
+    assert_eq!(read(&plain, None).unwrap().bytes, plain, "nothing to cut");
+}
+
+#[test]
+fn a_webp_of_another_size_than_its_canvas_or_one_that_moves_is_refused() {
+    let mut other = talkative_webp(1);
+    // the canvas's width, after the two heads and the flags
+    assert_eq!(other[24], 23);
+    other[24] = 24;
+    assert_eq!(read(&other, None).unwrap_err(), Refused::Damaged);
+    let moves = [
+        &b"WEBP"[..],
+        &riff(*b"VP8X", &[2, 0, 0, 0, 23, 0, 0, 15, 0, 0]),
+        &riff(*b"ANIM", &[0; 6]),
+    ];
+    let moves = riff(*b"RIFF", &moves.concat());
+    assert_eq!(read(&moves, None).unwrap_err(), Refused::Other);
+    // RFC 6386, section 9.1: a key frame of 12,001 × 10.
+    let frame = [0x10, 0, 0, 0x9d, 0x01, 0x2a, 0xe1, 0x2e, 10, 0];
+    let large = riff(*b"RIFF", &[&b"WEBP"[..], &riff(*b"VP8 ", &frame)].concat());
+    assert_eq!(
+        read(&large, None).unwrap_err(),
+        Refused::TooLarge(12_001, 10)
+    );
+}
+
 #[test]
 fn what_gives_a_jpegs_place_away_is_gone_and_its_pixels_are_the_same() {
     let sent = talkative_jpeg(1);
@@ -149,7 +217,7 @@ fn what_gives_a_jpegs_place_away_is_gone_and_its_pixels_are_the_same() {
 
 #[test]
 fn a_picture_that_lies_on_its_side_keeps_which_way_is_up_and_nothing_else_of_exif() {
-    for sent in [talkative_jpeg(6), talkative_png(6)] {
+    for sent in [talkative_jpeg(6), talkative_png(6), talkative_webp(6)] {
         let kept = read(&sent, None).unwrap();
         assert_silent(&kept.bytes);
         // Turned by a quarter: 24 × 16 as stored is 16 × 24 as shown.
@@ -187,6 +255,8 @@ fn reading_a_kept_picture_again_changes_nothing() {
         talkative_jpeg(8),
         talkative_png(1),
         talkative_png(3),
+        talkative_webp(1),
+        talkative_webp(5),
     ] {
         let kept = read(&sent, None).unwrap();
         assert_eq!(read(&kept.bytes, None).unwrap(), kept);
@@ -216,8 +286,14 @@ fn a_scan_is_kept_with_its_restarts_and_a_second_scan_too() {
 
 #[test]
 fn a_picture_that_is_cut_off_anywhere_is_refused() {
-    for whole in [encoded(ImageFormat::Jpeg), encoded(ImageFormat::Png)] {
-        for length in 8..whole.len() {
+    // what is shorter than its name is not known as one
+    for (format, from) in [
+        (ImageFormat::Jpeg, 8),
+        (ImageFormat::Png, 8),
+        (ImageFormat::WebP, 12),
+    ] {
+        let whole = encoded(format);
+        for length in from..whole.len() {
             assert!(
                 matches!(
                     read(&whole[..length], None),

@@ -53,7 +53,7 @@ pub struct Picture {
     pub blob_id: Uuid,
     /// The SHA-256 of its bytes as kept, 64 hex digits in lower case.
     pub sha256: String,
-    /// Its media type: `image/jpeg`, `image/png` or `image/heic`.
+    /// Its media type: `image/jpeg`, `image/png`, `image/webp` or `image/heic`.
     pub r#type: String,
     /// Bytes as kept.
     pub size: u32,
@@ -97,6 +97,7 @@ impl Picture {
         match self.r#type.as_str() {
             "image/jpeg" => Some("jpg"),
             "image/png" => Some("png"),
+            "image/webp" => Some("webp"),
             "image/heic" => Some("heic"),
             _ => None,
         }
