@@ -15,6 +15,7 @@ use uuid::Uuid;
 
 use crate::entry::{Comes, arrive};
 use crate::error::{failed, parse, uuid};
+use crate::json::read_json;
 use crate::outcome::Applied;
 use crate::people::{add_device, add_person, people};
 use crate::{Error, Who, blob, moment, revs_of};
@@ -171,7 +172,7 @@ pub fn to_json(file: &JobFile) -> String {
 /// # Errors
 /// What is no such document, with line and column.
 pub fn from_json(text: &str) -> Result<JobFile, ImportError> {
-    serde_json::from_str(text).map_err(|error| ImportError::Unreadable(error.to_string()))
+    read_json(text.as_bytes()).map_err(ImportError::Unreadable)
 }
 
 /// Takes a job file in, all of it or nothing: on an error the caller's transaction must be given up. People and devices

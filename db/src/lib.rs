@@ -14,6 +14,7 @@ mod held;
 mod history;
 mod job;
 mod job_file;
+mod json;
 mod ledger;
 mod lock;
 mod migrate;
@@ -46,6 +47,7 @@ pub use job::{
     revs_of, written_at,
 };
 pub use job_file::{ImportError, Imported, Mode, export, from_json, import, to_json};
+pub use json::read_json;
 pub use outcome::{Applied, Code, Conflict};
 pub use pairing::{
     NewCode, OPEN_CODES, OpenCode, Paired, Pairing, add_code, forget_codes, open_codes,

@@ -135,8 +135,14 @@ pub(crate) async fn plain(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<BoxBody>, actix_web::Error> {
-    if !request.headers().get(header::HOST).is_some_and(is_local) {
-        let mut answer = HttpError::WrongHost.error_response();
+    let is_local = request.headers().get(header::HOST).is_some_and(is_local);
+    let may = if is_local {
+        count_plain(&request)
+    } else {
+        Err(HttpError::WrongHost)
+    };
+    if let Err(error) = may {
+        let mut answer = error.error_response();
         add_headers(answer.headers_mut());
         return Ok(request.into_response(answer));
     }
@@ -146,6 +152,20 @@ pub(crate) async fn plain(
         .map_into_boxed_body();
     add_headers(response.headers_mut());
     Ok(response)
+}
+
+/// Counts a request of the plain port with all others of its address that have no phone.
+fn count_plain(request: &ServiceRequest) -> Result<(), HttpError> {
+    let state = request.app_data::<web::Data<State>>();
+    let (Some(state), Some(peer)) = (state, request.peer_addr()) else {
+        return Ok(());
+    };
+    if !is_counted(request.match_pattern().as_deref()) {
+        return Ok(());
+    }
+    let whose = Whose::Stranger(peer.ip());
+    let counted = state.rates().count(whose, Instant::now());
+    counted.map_err(HttpError::TooMany)
 }
 
 /// Whether a host is an address, or a name that only a local network can have: a name of the open net leads nowhere else

@@ -19,6 +19,7 @@ use time::OffsetDateTime;
 use tokio_rustls::server::TlsStream;
 
 use crate::error::HttpError;
+use crate::lan::Addresses;
 use crate::lan::setup::Setup;
 use crate::lan::{self, Lan, LanError};
 use crate::limits::{Connections, Limits};
@@ -234,7 +235,7 @@ fn start_lan(config: &Config, lan: &Lan) -> Result<Running, StartError> {
         origin: origin.clone(),
         https_port: tls_port,
         http_port: setup_port,
-        addresses: addresses.clone(),
+        addresses: Addresses::new(addresses.clone()),
         authority: tls.authority.clone(),
     };
     let mut said = lan::moved(&state, &config.folder, &origin)?;
@@ -245,20 +246,10 @@ fn start_lan(config: &Config, lan: &Lan) -> Result<Running, StartError> {
         );
     }
     #[cfg(feature = "mdns")]
-    let announced = if lan.announce && lan.origin.is_none() && !addresses.is_empty() {
-        match lan::Announced::new(&lan.name, tls_port, &addresses) {
-            Ok(announced) => Some(announced),
-            Err(why) => {
-                said.push(format!(
-                    "The name {}.local can't be answered for here ({why}). Start with --origin https://ADDRESS:{tls_port}.",
-                    lan.name
-                ));
-                None
-            }
-        }
-    } else {
+    let mut announced = announce(lan, tls_port, &addresses).unwrap_or_else(|why| {
+        said.push(why);
         None
-    };
+    });
     let (tell, told) = std::sync::mpsc::channel();
     let (handle, thread) = serve(
         &state,
@@ -271,14 +262,35 @@ fn start_lan(config: &Config, lan: &Lan) -> Result<Running, StartError> {
         },
     )?;
     let (watched, current, authority) = (state.clone(), tls.current, tls.authority);
-    let (lan, port) = (lan.clone(), tls_port);
+    let (lan, port, known) = (lan.clone(), tls_port, setup.addresses.clone());
     let watch = std::thread::Builder::new()
         .name("names".to_owned())
         .spawn(move || {
-            #[cfg(feature = "mdns")]
-            let _announced = announced;
             while told.recv_timeout(lan::LOOK_EVERY) != Err(RecvTimeoutError::Disconnected) {
-                look_after(&watched, (&lan, port), (&current, authority.as_deref()));
+                let addresses = match lan::private_addresses() {
+                    Ok(addresses) => addresses,
+                    Err(error) => {
+                        tracing::warn!("{error}");
+                        continue;
+                    }
+                };
+                look_after(
+                    &watched,
+                    (&lan, port),
+                    (&current, authority.as_deref()),
+                    &addresses,
+                );
+                if known.put(&addresses) {
+                    #[cfg(feature = "mdns")]
+                    {
+                        // one answers for a name at a time
+                        drop(announced.take());
+                        announced = announce(&lan, port, &addresses).unwrap_or_else(|why| {
+                            tracing::warn!("{why}");
+                            None
+                        });
+                    }
+                }
             }
         })
         .map_err(StartError::Serve)?;
@@ -309,22 +321,36 @@ fn authorities(lan: &Lan, addresses: &[Ipv4Addr], port: u16) -> Vec<String> {
         .collect()
 }
 
+/// Answers for the server's own name, where that is asked for and there is an address to answer with.
+#[cfg(feature = "mdns")]
+fn announce(
+    lan: &Lan,
+    port: u16,
+    addresses: &[Ipv4Addr],
+) -> Result<Option<lan::Announced>, String> {
+    if !lan.announce || lan.origin.is_some() || addresses.is_empty() {
+        return Ok(None);
+    }
+    lan::Announced::new(&lan.name, port, addresses)
+        .map(Some)
+        .map_err(|why| {
+            format!(
+                "The name {}.local can't be answered for here ({why}). Start with --origin https://ADDRESS:{port}.",
+                lan.name
+            )
+        })
+}
+
 /// Renews what is due, and learns of addresses that came or went.
 fn look_after(
     state: &State,
     (lan, port): (&Lan, u16),
     tls: (&lan::Current, Option<&lan::Authority>),
+    addresses: &[Ipv4Addr],
 ) {
     let now = OffsetDateTime::from(SystemTime::now());
-    let addresses = match lan::private_addresses() {
-        Ok(addresses) => addresses,
-        Err(error) => {
-            tracing::warn!("{error}");
-            return;
-        }
-    };
-    state.rename(authorities(lan, &addresses, port));
-    match lan::renew(lan, tls, &addresses, now) {
+    state.rename(authorities(lan, addresses, port));
+    match lan::renew(lan, tls, addresses, now) {
         Ok(true) => tracing::info!("another certificate is shown from now on"),
         Ok(false) => {}
         Err(error) => tracing::warn!("the certificate stays as it is: {error}"),
@@ -385,21 +411,11 @@ fn serve(
                 let of_address = state.limits().of_address;
                 let data = web::Data::new(state);
                 let setup = web::Data::new(setup);
-                let (plain, opened) = (setup.clone(), Connections::default());
+                let (plain, counted) = (setup.clone(), data.clone());
                 let server = HttpServer::new(move || app(data.clone(), setup.clone()))
                     .workers(WORKERS)
                     .max_connections(most)
-                    .on_connect(move |connection, extensions| {
-                        let stream = stream_of(connection);
-                        let address = stream.and_then(|stream| stream.peer_addr().ok());
-                        if let (Some(stream), Some(address)) = (stream, address) {
-                            let open = opened.open(address.ip());
-                            if open.number > of_address {
-                                close(stream);
-                            }
-                            extensions.insert(open);
-                        }
-                    })
+                    .on_connect(count_connections(of_address))
                     .client_request_timeout(Duration::from_secs(5))
                     .keep_alive(Duration::from_secs(15))
                     .shutdown_timeout(5);
@@ -419,11 +435,13 @@ fn serve(
                         let http = HttpServer::new(move || {
                             App::new()
                                 .app_data(plain.clone())
+                                .app_data(counted.clone())
                                 .wrap(from_fn(gate::plain))
                                 .configure(lan::setup::register)
                         })
                         .workers(1)
                         .max_connections(most)
+                        .on_connect(count_connections(of_address))
                         .client_request_timeout(Duration::from_secs(5))
                         .shutdown_timeout(1)
                         .disable_signals()
@@ -455,6 +473,24 @@ fn serve(
 
 /// Threads that answer.
 const WORKERS: usize = 2;
+
+/// Counts the connections of each address, and closes those that are too many.
+fn count_connections(
+    most: usize,
+) -> impl Fn(&dyn std::any::Any, &mut actix_web::dev::Extensions) + Send + Clone + 'static {
+    let opened = Connections::default();
+    move |connection, extensions| {
+        let stream = stream_of(connection);
+        let address = stream.and_then(|stream| stream.peer_addr().ok());
+        if let (Some(stream), Some(address)) = (stream, address) {
+            let open = opened.open(address.ip());
+            if open.number > most {
+                close(stream);
+            }
+            extensions.insert(open);
+        }
+    }
+}
 
 /// The stream of a connection, through TLS or not.
 fn stream_of(connection: &dyn std::any::Any) -> Option<&TcpStream> {

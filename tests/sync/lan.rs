@@ -32,6 +32,10 @@ impl OnLan {
 
     /// With a certificate and key of one's own, or the folder's authority.
     fn start_with(folder: PathBuf, own: Option<(PathBuf, PathBuf)>) -> Self {
+        Self::start_within(folder, own, Limits::none())
+    }
+
+    fn start_within(folder: PathBuf, own: Option<(PathBuf, PathBuf)>, limits: Limits) -> Self {
         let running = start(&Config {
             lan: Some(Lan {
                 name: "elm-street".to_owned(),
@@ -42,7 +46,7 @@ impl OnLan {
                 own,
                 ..Lan::default()
             }),
-            limits: Limits::none(),
+            limits,
             ..Config::on_loopback(folder.clone(), 0)
         })
         .unwrap();
@@ -222,6 +226,24 @@ fn the_plain_port_answers_with_the_setup_alone() {
         307,
         "the key is nowhere"
     );
+}
+
+#[test]
+fn a_flood_on_the_plain_port_is_told_when_to_come_again() {
+    let folder = std::env::temp_dir().join(format!("scantling-{}-flood", std::process::id()));
+    let limits = Limits {
+        of_stranger: 3,
+        ..Limits::none()
+    };
+    let server = OnLan::start_within(folder, None, limits);
+    let plain = Client::of(&format!("http://127.0.0.1:{}", server.http));
+    for path in ["/setup", "/ca.cer", "/elsewhere"] {
+        assert_ne!(plain.file(path).0.status, 429, "{path}");
+    }
+    let answer = plain.get("/setup");
+    assert_eq!(answer.status, 429);
+    assert!(answer.header("retry-after").is_some());
+    assert_eq!(answer.header("x-content-type-options"), Some("nosniff"));
 }
 
 #[test]

@@ -1,8 +1,34 @@
 //! This machine's addresses on local networks.
 
 use std::net::{IpAddr, Ipv4Addr};
+use std::sync::{Arc, PoisonError, RwLock};
 
 use super::LanError;
+
+/// Those that this machine has now: they come and go while it serves.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Addresses(Arc<RwLock<Vec<Ipv4Addr>>>);
+
+impl Addresses {
+    pub(crate) fn new(first: Vec<Ipv4Addr>) -> Self {
+        Self(Arc::new(RwLock::new(first)))
+    }
+
+    pub(crate) fn now(&self) -> Vec<Ipv4Addr> {
+        self.0
+            .read()
+            .unwrap_or_else(PoisonError::into_inner)
+            .clone()
+    }
+
+    /// Takes note of these; says whether they are others than before.
+    pub(crate) fn put(&self, now: &[Ipv4Addr]) -> bool {
+        let mut known = self.0.write().unwrap_or_else(PoisonError::into_inner);
+        let is_new = known.as_slice() != now;
+        now.clone_into(&mut known);
+        is_new
+    }
+}
 
 /// The private IPv4 addresses of this machine (RFC 1918, and link-local by RFC 3927), in order; loopback is not among
 /// them.
@@ -19,4 +45,19 @@ pub(crate) fn private_addresses() -> Result<Vec<Ipv4Addr>, LanError> {
     found.sort();
     found.dedup();
     Ok(found)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_holder_sees_the_addresses_of_now_and_hears_whether_they_are_others() {
+        let [first, second] = [Ipv4Addr::new(10, 0, 0, 2), Ipv4Addr::new(10, 0, 0, 3)];
+        let known = Addresses::new(vec![first]);
+        let page = known.clone();
+        assert!(!known.put(&[first]));
+        assert!(known.put(&[first, second]));
+        assert_eq!(page.now(), [first, second]);
+    }
 }

@@ -22,7 +22,7 @@ use time::OffsetDateTime;
 
 use crate::state::State;
 
-pub(crate) use addresses::private_addresses;
+pub(crate) use addresses::{Addresses, private_addresses};
 pub(crate) use authority::Authority;
 pub(crate) use certificate::{Current, read_own};
 #[cfg(feature = "mdns")]

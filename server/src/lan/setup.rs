@@ -1,6 +1,5 @@
 //! The setup page, the authority's certificate and the live check, on the plain port and on the one with TLS.
 
-use std::net::Ipv4Addr;
 use std::sync::Arc;
 
 use actix_web::http::header;
@@ -10,7 +9,7 @@ use qrcode::{Color, QrCode};
 use scantling_web::drawing::qr::Qr;
 use scantling_web::pages::setup::{self, Trust};
 
-use super::Authority;
+use super::{Addresses, Authority};
 use crate::error::{HttpError, html};
 use crate::gate::HEADERS;
 use crate::pages::asset;
@@ -25,7 +24,7 @@ pub(crate) struct Setup {
     /// The plain port.
     pub(crate) http_port: u16,
     /// This machine's addresses.
-    pub(crate) addresses: Vec<Ipv4Addr>,
+    pub(crate) addresses: Addresses,
     /// Who vouches for the server; none with a certificate of one's own.
     pub(crate) authority: Option<Arc<Authority>>,
 }
@@ -33,12 +32,14 @@ pub(crate) struct Setup {
 impl Setup {
     /// The setup page's address for a phone; none where this machine has no address on a local network.
     pub(crate) fn address(&self) -> Option<String> {
-        let first = self.addresses.first()?;
+        let addresses = self.addresses.now();
+        let first = addresses.first()?;
         Some(format!("http://{first}:{}/setup", self.http_port))
     }
 
     fn by_address(&self) -> Vec<String> {
-        self.addresses
+        let addresses = self.addresses.now();
+        addresses
             .iter()
             .map(|address| format!("https://{address}:{}", self.https_port))
             .collect()

@@ -147,7 +147,7 @@ async fn read(request: &HttpRequest, mut body: web::Payload) -> Result<Batch, Re
         bytes.extend_from_slice(&chunk);
     }
     // The protocol first: a later one may have other fields.
-    let value: serde_json::Value = serde_json::from_slice(&bytes)
+    let value: serde_json::Value = scantling_db::read_json(&bytes)
         .map_err(|error| Refusal::BadRequest(format!("Can't read the batch: {error}.")))?;
     if value.get("protocol").and_then(serde_json::Value::as_u64) != Some(u64::from(PROTOCOL)) {
         return Err(Refusal::Protocol);

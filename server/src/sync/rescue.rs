@@ -60,7 +60,7 @@ pub(crate) async fn take(
         }))
     };
     let bytes = receive(body).await?;
-    let file: File = match serde_json::from_slice(&bytes) {
+    let file: File = match scantling_db::read_json(&bytes) {
         Ok(file) => file,
         Err(error) => {
             return Ok(said(format!(
