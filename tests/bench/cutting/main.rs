@@ -1,10 +1,12 @@
 //! How well and how fast sticks and panels are cut: the recorded instances, one line a family.
 //!
 //! How many, the share proven, median and worst time, how many are dearer than the recorded best, and cost against the
-//! recorded best and against cutting longest first, summed over the family. With the word `general` a general solver for
+//! recorded best and against cutting longest first, summed over the family; and the demo's weeks, each with its whole
+//! takeoff. With the word `general` a general solver for
 //! whole numbers from Python's package index runs beside it, in the same go. It prints and judges nothing.
 //! `cargo bench -p scantling-server --bench cutting [-- [general] [SECONDS] [FILE …]]`
 
+mod demo;
 mod general;
 mod panels;
 mod sticks;
@@ -63,6 +65,10 @@ fn main() {
         named
     };
     let mut families: BTreeMap<String, Family> = BTreeMap::new();
+    for line in demo::weeks() {
+        let family = families.entry("demo, by week".to_owned()).or_default();
+        family.add(&Value::Null, &line);
+    }
     for file in &files {
         let text = std::fs::read_to_string(file).expect("a file of instances");
         let recorded: Vec<Value> = serde_json::from_str(&text).expect("a JSON list of instances");
