@@ -289,6 +289,64 @@ fn csv_has_a_header_and_no_cell_that_a_spreadsheet_runs() {
     assert_eq!(held.count(), 3, "the plies of the beam");
 }
 
+/// The demo's panels: each cut of the document goes through the part that it names, and in the end each piece lies alone
+/// where the document says.
+#[test]
+fn the_cuts_of_a_panel_take_its_pieces_apart() {
+    let folder = std::env::temp_dir().join(format!("scantling-panel-cuts-{}", std::process::id()));
+    let data = folder.to_string_lossy().into_owned();
+    run(&["demo", "--no-serve", "--data", &data]).fine();
+    let job = run(&["export", "--data", &data]).fine();
+    std::fs::remove_dir_all(folder).unwrap();
+    let all = ["takeoff", "-", "--show", "cut-list", "--format", "json"];
+    let document: Value = serde_json::from_str(&run_with(&all, &job).fine()).unwrap();
+    let rows = |value: &Value| value.as_array().unwrap().clone();
+    let whole = |value: &Value| value.as_i64().unwrap();
+    let sides = |value: &Value| {
+        let of = |name: &str| whole(&value[name]);
+        (
+            (of("along_from_64"), of("along_64")),
+            (of("across_from_64"), of("across_64")),
+        )
+    };
+    let lists = rows(&document["lists"]);
+    let panels = lists
+        .iter()
+        .flat_map(|list| rows(&list["sticks"]))
+        .filter(|stick| !stick["across_64"].is_null());
+    let mut cuts = 0;
+    for panel in panels {
+        let pieces = rows(&panel["pieces"]);
+        for cut in rows(&panel["cuts"]) {
+            cuts += 1;
+            let (along, across) = sides(&cut["part"]);
+            let rips = cut["way"] == "rip";
+            let (from, long) = if rips { across } else { along };
+            assert!((1..long).contains(&whole(&cut["at_64"])), "{cut}");
+            let mark = from + whole(&cut["at_64"]);
+            for (side, is_before) in [("before", true), ("behind", false)] {
+                for at in rows(&cut[side]) {
+                    let at = usize::try_from(whole(&at)).unwrap();
+                    let (along, across) = sides(&pieces[at]["lies_at"]);
+                    let (from, long) = if rips { across } else { along };
+                    let lies = if is_before {
+                        from + long <= mark
+                    } else {
+                        from >= mark
+                    };
+                    assert!(lies, "{cut}: {}", pieces[at]);
+                }
+            }
+        }
+    }
+    assert!(cuts > 3, "{cuts}");
+    // only a list that is kept, since something of it was ordered, may cost more than it has to
+    let bought = lists.iter().flat_map(|list| rows(&list["least"]));
+    let (least, more): (Vec<Value>, Vec<Value>) =
+        bought.partition(|class| class["cost_cents"] == class["lower_bound_cents"]);
+    assert!(least.len() > 8 && more.len() <= 1, "{more:?}");
+}
+
 #[test]
 fn weeks_that_are_none_are_wrong_usage() {
     for weeks in ["0", "100", "two", "2,,3", "2;3", "-1", "4294967298"] {

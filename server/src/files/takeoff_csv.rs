@@ -31,8 +31,9 @@ const NEEDS: [&str; 15] = [
     "arithmetic",
 ];
 
-/// The columns of the cut list: a row a piece; `stick` numbers the week's sticks.
-const CUTS: [&str; 16] = [
+/// The columns of the cut list: a row a piece; `stick` numbers the week's sticks. Where a piece of a panel lies is measured
+/// from the corner where both are zero, along the strength axis and across it.
+const CUTS: [&str; 18] = [
     "week",
     "stick",
     "on_hand",
@@ -45,6 +46,8 @@ const CUTS: [&str; 16] = [
     "cut_64",
     "across_64",
     "ends_at_64",
+    "along_from_64",
+    "across_from_64",
     "crown_up",
     "held",
     "left_64",
@@ -101,6 +104,8 @@ pub(crate) fn cut_list_csv(job: &Job, weeks: &[u32]) -> Result<Vec<u8>, csv::Err
                     piece.length.as_64ths().to_string(),
                     maybe(is_panel.then_some(piece.across)),
                     maybe((!is_panel).then_some(piece.ends_at)),
+                    maybe(piece.place.map(|place| place.x)),
+                    maybe(piece.place.map(|place| place.y)),
                     yes_no(piece.crown_up),
                     harmless(piece.held.as_deref().unwrap_or("")),
                     stick.left.as_64ths().to_string(),
