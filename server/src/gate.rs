@@ -135,13 +135,7 @@ pub(crate) async fn plain(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<BoxBody>, actix_web::Error> {
-    let is_local = request.headers().get(header::HOST).is_some_and(is_local);
-    let may = if is_local {
-        count_plain(&request)
-    } else {
-        Err(HttpError::WrongHost)
-    };
-    if let Err(error) = may {
+    if let Err(error) = check_plain(&request) {
         let mut answer = error.error_response();
         add_headers(answer.headers_mut());
         return Ok(request.into_response(answer));
@@ -154,18 +148,25 @@ pub(crate) async fn plain(
     Ok(response)
 }
 
-/// Counts a request of the plain port with all others of its address that have no phone.
-fn count_plain(request: &ServiceRequest) -> Result<(), HttpError> {
-    let state = request.app_data::<web::Data<State>>();
-    let (Some(state), Some(peer)) = (state, request.peer_addr()) else {
-        return Ok(());
-    };
-    if !is_counted(request.match_pattern().as_deref()) {
-        return Ok(());
+/// The same limits as on the port with TLS; a request counts with all others of its address that have no phone.
+fn check_plain(request: &ServiceRequest) -> Result<(), HttpError> {
+    let state = request
+        .app_data::<web::Data<State>>()
+        .ok_or(HttpError::Broken("the server's state is missing"))?;
+    connection(request, state)?;
+    let mut hosts = request.headers().get_all(header::HOST);
+    if !(hosts.next().is_some_and(is_local) && hosts.next().is_none()) {
+        return Err(HttpError::WrongHost);
     }
-    let whose = Whose::Stranger(peer.ip());
-    let counted = state.rates().count(whose, Instant::now());
-    counted.map_err(HttpError::TooMany)
+    head(request)?;
+    match request.peer_addr() {
+        Some(peer) if is_counted(request.match_pattern().as_deref()) => {
+            let whose = Whose::Stranger(peer.ip());
+            let counted = state.rates().count(whose, Instant::now());
+            counted.map_err(HttpError::TooMany)
+        }
+        _ => Ok(()),
+    }
 }
 
 /// Whether a host is an address, or a name that only a local network can have: a name of the open net leads nowhere else
@@ -199,23 +200,9 @@ async fn check(request: &ServiceRequest, device: &mut Option<Uuid>) -> Result<()
         .app_data::<web::Data<State>>()
         .ok_or(HttpError::Broken("the server's state is missing"))?
         .clone();
-    if let Some(open) = request.request().conn_data::<Open>()
-        && open.number > state.limits().of_address
-    {
-        return Err(HttpError::TooMany(1));
-    }
+    connection(request, &state)?;
     host(request, &state)?;
-    if request.headers().contains_key(header::CONTENT_ENCODING) {
-        return Err(HttpError::Encoded);
-    }
-    if request.uri().to_string().len() > URL_BYTES {
-        return Err(HttpError::LongUrl);
-    }
-    let headers = request.headers().iter();
-    let head = headers.map(|(name, value)| name.as_str().len() + value.len() + 4);
-    if head.sum::<usize>() > HEAD_BYTES {
-        return Err(HttpError::LongHead);
-    }
+    head(request)?;
     // Rows are found by the path as it came, the router goes by the path decoded: what could be read in two ways is no path
     // here. No address of this server has a letter that is written in another way.
     let path = request
@@ -279,6 +266,30 @@ async fn check(request: &ServiceRequest, device: &mut Option<Uuid>) -> Result<()
     }
     // A known path with another method has the router's own answer: nothing is read for it.
     row.map_or(Ok(()), |row| body(request, row.passes))
+}
+
+/// A connection that is one too many for its address, where it could not be closed.
+fn connection(request: &ServiceRequest, state: &State) -> Result<(), HttpError> {
+    match request.request().conn_data::<Open>() {
+        Some(open) if open.number > state.limits().of_address => Err(HttpError::TooMany(1)),
+        _ => Ok(()),
+    }
+}
+
+/// A head that is too long, or that says of its body what nobody here unpacks.
+fn head(request: &ServiceRequest) -> Result<(), HttpError> {
+    if request.headers().contains_key(header::CONTENT_ENCODING) {
+        return Err(HttpError::Encoded);
+    }
+    if request.uri().to_string().len() > URL_BYTES {
+        return Err(HttpError::LongUrl);
+    }
+    let headers = request.headers().iter();
+    let head = headers.map(|(name, value)| name.as_str().len() + value.len() + 4);
+    if head.sum::<usize>() > HEAD_BYTES {
+        return Err(HttpError::LongHead);
+    }
+    Ok(())
 }
 
 /// A body that says how large it is, or that comes where none is taken; how much of one that doesn't say is read, the

@@ -280,10 +280,11 @@ fn start_lan(config: &Config, lan: &Lan) -> Result<Running, StartError> {
                     (&current, authority.as_deref()),
                     &addresses,
                 );
-                if known.put(&addresses) {
-                    #[cfg(feature = "mdns")]
-                    {
-                        // one answers for a name at a time
+                let is_new = known.put(&addresses);
+                #[cfg(feature = "mdns")]
+                {
+                    // also where it failed before; one answers for a name at a time
+                    if is_new || announced.is_none() {
                         drop(announced.take());
                         announced = announce(&lan, port, &addresses).unwrap_or_else(|why| {
                             tracing::warn!("{why}");
@@ -291,6 +292,8 @@ fn start_lan(config: &Config, lan: &Lan) -> Result<Running, StartError> {
                         });
                     }
                 }
+                #[cfg(not(feature = "mdns"))]
+                let _nobody_is_told = is_new;
             }
         })
         .map_err(StartError::Serve)?;

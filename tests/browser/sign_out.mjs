@@ -67,7 +67,7 @@ await main(async ({ program, folder, ends }) => {
   back();
   await role("guest");
   await page.goto(phone.job);
-  await phone.says("Kept here: 2. They go once who wrote them signs in, as crew.");
+  await phone.says("Kept here: 2. They go when their author signs in, as crew.");
   await role("crew");
   await page.goto(phone.job);
   await phone.says("Kept here: 1.");
@@ -114,7 +114,7 @@ await main(async ({ program, folder, ends }) => {
   // the session would outlive what is on the phone: with no server in reach nothing goes
   wire.meets = () => "lost";
   await page.getByRole("button", { name: "Sign out and lose them" }).tap();
-  await page.locator(".say[role=alert]", { hasText: "Not signed out: server out of reach." }).waitFor();
+  await page.locator(".say[role=alert]", { hasText: "Not signed out: try beside the server." }).waitFor();
   assert.equal((await phone.entries()).filter((of) => of.state === "queued").length, 1);
   wire.meets = ({ path }) => path.startsWith("/sync/") && "lost";
   await page.getByRole("button", { name: "Sign out and lose them" }).tap();
@@ -130,4 +130,13 @@ await main(async ({ program, folder, ends }) => {
   await page.goto(phone.job);
   assert.equal(await page.locator("#hand").count(), 0);
   console.log("signed out: nothing is left on the phone");
+
+  // Where the phone's storage doesn't answer nobody knows what waits: that is asked, too.
+  await phone.signIn(await server.fresh());
+  await page.addInitScript(() => (IDBFactory.prototype.open = () => ({})));
+  await page.goto("/crew");
+  await page.locator(".say[role=alert]", { hasText: "This browser keeps nothing." }).waitFor();
+  await out.tap();
+  await page.locator("form[action='/sign-out'] .err", { hasText: "Not sent: can’t be told." }).waitFor();
+  console.log("a storage that doesn't answer: asked before anything goes");
 }, "out means out, and nothing unsent is lost unasked");

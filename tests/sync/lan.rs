@@ -240,6 +240,7 @@ fn a_flood_on_the_plain_port_is_told_when_to_come_again() {
     for path in ["/setup", "/ca.cer", "/elsewhere"] {
         assert_ne!(plain.file(path).0.status, 429, "{path}");
     }
+    assert_eq!(plain.get(&format!("/{}", "x".repeat(4_100))).status, 414);
     let answer = plain.get("/setup");
     assert_eq!(answer.status, 429);
     assert!(answer.header("retry-after").is_some());

@@ -3,10 +3,10 @@
 import { field, isBad, isOpen, openOutbox, over } from "./outbox.js";
 /** @import { Entry, Outbox, Round } from "./outbox.d.ts" */
 
-/** @param {number} ms @returns {Promise<null>} */
-const after = (ms) => new Promise((over) => setTimeout(over, ms, null));
+/** @param {number} ms @returns {Promise<void>} */
+const after = (ms) => new Promise((over) => setTimeout(over, ms));
 // a browser that never answers keeps nothing either
-const opening = Promise.race([openOutbox(), after(9e3)]).catch(() => null);
+const opening = Promise.race([openOutbox(), after(15e3)]).catch(() => null);
 const worker = navigator.serviceWorker;
 /** @type {Round|undefined} */
 let last;
@@ -31,7 +31,7 @@ export const make = (name, put) => Object.assign(document.createElement(name), p
 const code = $("form[data-code] input[name=code]");
 if (code && /^#\d{8}$/.test(location.hash)) {
   code.value = location.hash.slice(1);
-  history.replaceState(null, "", location.pathname);
+  history.replaceState(null, "", "/sign-in");
   code.form.requestSubmit();
 }
 for (const button of all("[data-print]")) {
@@ -54,8 +54,9 @@ const asks = () =>
 asks();
 
 // One press, one entry: a second press while the first is on its way does nothing.
-addEventListener("submit", (event) => {
-  const form = /** @type {HTMLFormElement} */ (event.target);
+addEventListener("submit", (/** @type {any} */ event) => {
+  /** @type {HTMLFormElement} */
+  const form = event.target;
   if (event.defaultPrevented) return;
   if (form.dataset.sent) return event.preventDefault();
   form.dataset.sent = "1";
@@ -65,7 +66,7 @@ addEventListener("submit", (event) => {
   const ours = action.startsWith("/jobs/") && !form.dataset.online;
   if (form.method !== "post" || !(ours || action === "/sign-out")) return;
   event.preventDefault();
-  if (!ours) return leave(form).then(again);
+  if (!ours) return leave(form).finally(again);
   keep(form, event.submitter).then(
     (leaves) => leaves || again(),
     () => (again(), unkept("’s storage failed")),
@@ -104,8 +105,8 @@ async function keep(form, by) {
   let entry;
   try {
     entry = await box.save(sent, { kind, page: location.pathname, says: says(form, kind === back ? { innerText: "Taken back" } : by) }, { photo, draft: form.dataset.draft });
-  } catch (error) {
-    if (/** @type {Error} */ (error).name !== "QuotaExceededError") throw error;
+  } catch (/** @type {any} */ error) {
+    if (error.name !== "QuotaExceededError") throw error;
     return unkept(" is out of room");
   }
   // at once: what is typed next, while this one is on its way, stays
@@ -132,13 +133,13 @@ const unkept = (why) => say("alert", `Not saved: this phone${why}.`, "Your entry
 /** Signs out, unless entries would be lost: then it asks once more. @param {HTMLFormElement} form */
 async function leave(form) {
   const box = await opening;
-  const n = (await box?.entries())?.filter(isOpen).length;
+  const n = box ? (await box.entries()).filter(isOpen).length : "can’t be told";
   if (!n || form.dataset.sure) {
     // what this page still asks of its database finds it gone
     addEventListener("unhandledrejection", (of) => of.preventDefault());
     // the session first: it would outlive what is here, and whoever has the phone next would be this person
-    const { status } = await fetch(form.action, { method: "post" }).catch(Response.error);
-    if (!status || status > 403) return say("alert", "Not signed out: server out of reach.");
+    const { status } = await fetch(form.action, { method: "post", signal: AbortSignal.timeout(9e3) }).catch(Response.error);
+    if (!status || status > 403) return say("alert", "Not signed out: try beside the server.");
     await box?.wipe();
     location.href = "/sign-in";
     return;
@@ -197,7 +198,7 @@ export async function send(patient) {
   last = round ?? last;
   if (round?.done) {
     fails = 0;
-    worker?.controller?.postMessage({ changed: round.changed?.length });
+    worker?.controller?.postMessage({ changed: round.changed?.length ?? 0 });
     worker?.register("/sw.js", { updateViaCache: "none" }).catch(() => ((alone = true), show()));
   } else if (round?.stop === "protocol_unsupported" && !sessionStorage.renewed) {
     sessionStorage.renewed = 1;
@@ -230,7 +231,7 @@ async function show() {
   /** @type {[string, string?, string?]|false} */
   const said =
     stop === "sign_in" ? [n ? `Sign in to send ${n}` : "", "", "/sign-in"]
-    : others ? [`Kept here: ${others}.`, "They go once who wrote them signs in, as crew.", "/outbox"]
+    : others ? [`Kept here: ${others}.`, "They go when their author signs in, as crew.", "/outbox"]
     : stop === "device_revoked" ? ["This phone was shut out.", `Kept here: ${n}.`, "/outbox"]
     : stop === "wrong_server" ? ["This is another server.", kept, "/outbox"]
     : stop ? ["The server takes nothing from here.", "Save entries to a file.", "/outbox"]

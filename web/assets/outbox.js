@@ -209,6 +209,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(world), clo
   /** @returns {Promise<Round>} */
   async function round() {
     let me = await meta("me");
+    const first = !known; // of this page
     if (!me || !known || world.isSecureContext === false || (await meta("stop"))) {
       const heard = await box.who();
       if (!heard.me) return heard;
@@ -267,7 +268,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(world), clo
       });
       tell();
     }
-    await prune(served);
+    if (first) await prune(served);
     return { done: true, changed };
   }
 
@@ -300,15 +301,15 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(world), clo
   const requeue = (seq) =>
     write(async (to) => {
       for (const of of /** @type {Entry[]} */ (await got(to.ops.getAll()))) {
-        const settled = /resolved|discarded/.test(of.state) ? of.state : undefined;
+        const settled = /resolved|discarded/.exec(of.state)?.[0];
         if (of.seq > seq && /applied|conflict/.test(of.result?.status ?? "")) to.ops.put({ ...of, state: "queued", settled });
       }
       put(to.meta, { ack: null });
     });
 
-  /** @param {IDBObjectStore} from @param {(of: any) => boolean} goes */
+  /** @param {any} from @param {(of: any) => boolean} goes */
   async function sweep(from, goes) {
-    for (const of of await got(from.getAll())) if (goes(of)) from.delete(of[/** @type {string} */ (from.keyPath)]);
+    for (const of of await got(from.getAll())) if (goes(of)) from.delete(of[from.keyPath]);
   }
 
   /** Lets go of what was sent long ago by the server's clock, as the phone's may be wrong; never of what was not sent.

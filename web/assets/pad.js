@@ -236,7 +236,7 @@ export function watch() {
     if (!isLength(target)) return;
     const { n, at = 0 } = readLength(target.value, inMetric);
     const rest = [...target.value].slice(at - 1).join("");
-    line(target).textContent = n !== undefined ? echo(n, inMetric) : target.value.trim() && rest ? `Can’t be read at character ${at}: ${rest}` : "";
+    line(target).textContent = !at ? echo(n ?? 0, inMetric) : target.value.trim() && rest ? `Can’t be read at character ${at}: ${rest}` : "";
   });
   addEventListener("focusin", ({ target }) => {
     if (!isLength(target) || target === field || !pad) return;

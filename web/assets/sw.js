@@ -6,30 +6,21 @@ const UNTOUCHED = /^\/(sync|setup|export|import|ca\.cer)|\/job-file$|\.(zip|csv|
 /** When the copy was saved that a page was opened from, by the page's id. @type {Map<string, string>} */
 const ages = new Map();
 let missed = 0;
+let filled = 0;
 /** @type {Promise<unknown>|null} */
 let filling = null;
 
 /** @param {RequestInfo} of @param {number} seconds */
 const fresh = (of, seconds = 20) => fetch(of, { cache: "no-cache", signal: AbortSignal.timeout(seconds * 1e3) });
-/** @param {number} ms @returns {Promise<null>} */
-const after = (ms) => new Promise((over) => setTimeout(over, ms, null));
+/** @param {number} ms @returns {Promise<void>} */
+const after = (ms) => new Promise((over) => setTimeout(over, ms));
 /** Only whole pages of this very build are kept: another's would ask for files that are in no cache. @param {Response} of */
 const isOurs = (of) => of.status === 200 && !of.redirected && of.headers.get("x-app-build") === BUILD && !!of.headers.get("content-type")?.includes("html");
 
-/** A page with the mark that the list gave it. @param {Response} of @param {string} mark */
-function marked({ body, headers }, mark) {
-  const more = new Headers(headers);
-  more.set("x-mark", mark);
-  return new Response(body, { headers: more });
-}
-
-/** The saved pages. They hold what this person may see, so their cache is named after person and role. */
-async function pages() {
-  return caches.open((await caches.keys()).find((name) => name.startsWith(`pages-${BUILD}`)) ?? "none");
-}
-
-/** Brings the saved pages to what the server's list says, and keeps the last twenty others. */
+/** Brings the saved pages to what the server's list says, and keeps the last twenty others. They hold what this person may
+ * see, so their cache is named after person and role. */
 async function fill() {
+  filled = Date.now();
   const { person_id, role } = await (await fresh("/sync/v1/me")).json();
   const list = await (await fresh("/offline-set.json")).json();
   if (list.build !== BUILD) throw await here.registration.update();
@@ -40,8 +31,11 @@ async function fill() {
     const has = await cache.match(url);
     if (has?.headers.get("x-mark") === etag) continue;
     const answer = await fresh(url);
-    if (isOurs(answer)) await cache.put(url, marked(answer, etag));
-    else if (!has) throw new Error(url);
+    if (isOurs(answer)) {
+      const headers = new Headers(answer.headers);
+      headers.set("x-mark", etag);
+      await cache.put(url, new Response(answer.body, { headers }));
+    } else if (!has) throw new Error(url);
   }
   for (const url of [...others].slice(0, -20)) await cache.delete(url);
   small(list.pictures).catch(() => {});
@@ -73,8 +67,8 @@ addEventListener("activate", (/** @type {any} */ event) => {
 addEventListener("message", (/** @type {any} */ event) => {
   const { source, data } = event;
   if (data.age) source.postMessage({ saved: ages.get(source.id) ?? "" });
-  // several changes in a row are fetched once
-  if (data.changed) event.waitUntil((filling ??= after(3e3).then(fill).catch(() => {}).finally(() => (filling = null))));
+  // what others changed is looked for now and then; several changes in a row are fetched once
+  if (data.changed >= +(Date.now() - filled < 6e5)) event.waitUntil((filling ??= after(3e3).then(fill).catch(() => {}).finally(() => (filling = null))));
 });
 
 addEventListener("fetch", (/** @type {any} */ event) => {
@@ -89,7 +83,7 @@ addEventListener("fetch", (/** @type {any} */ event) => {
 
 /** @param {FetchEvent} event @returns {Promise<Response>} */
 async function page(event) {
-  const cache = await pages();
+  const cache = await caches.open((await caches.keys()).find((name) => name.startsWith(`pages-${BUILD}`)) ?? "none");
   const { request } = event;
   // a thing's page is saved once; the page's script fills in which reading of it is asked for
   const saved = (await cache.match(request)) ?? (await cache.match(request.url.split("?what=")[0]));

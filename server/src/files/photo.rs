@@ -87,10 +87,13 @@ async fn copy(
     }
     let bytes = whole(state, &picture.sha256, job_id, id).await?;
     let one_at_a_time = state.decoding().await?;
-    let made = web::block(move || shrink(&bytes, size))
-        .await
-        .map_err(|_| HttpError::Broken("a thread that makes copies ended"))?;
-    drop(one_at_a_time);
+    // whoever asked may be gone before it is made: the next one waits for it all the same
+    let made = web::block(move || {
+        let _until_it_is_made = one_at_a_time;
+        shrink(&bytes, size)
+    })
+    .await
+    .map_err(|_| HttpError::Broken("a thread that makes copies ended"))?;
     match made {
         // as large as the picture itself: asked for seldom, made each time
         Ok(bytes) if size == Size::Full => Ok(kept(bytes)),

@@ -1,5 +1,5 @@
-//! Copies of pictures, most of them smaller: decoded within limits, turned upright, made anew as plain JPEG without anything beside the
-//! pixels. One at a time: a large picture takes a lot of memory for a moment.
+//! Copies of pictures, most of them smaller: decoded within limits, turned upright, made anew as plain JPEG without anything
+//! beside the pixels. One at a time: a large picture takes a lot of memory for a moment.
 
 use std::io::Cursor;
 
@@ -56,6 +56,11 @@ pub(crate) fn shrink(bytes: &[u8], size: Size) -> Result<Vec<u8>, String> {
     limits.max_alloc = Some(MEMORY);
     reader.limits(limits);
     let mut decoder = reader.into_decoder().map_err(words)?;
+    // the decoder's own limit leaves out the picture that it writes
+    let takes = decoder.total_bytes();
+    if takes > MEMORY {
+        return Err(format!("it takes {takes} bytes of {MEMORY} to decode"));
+    }
     let upright = decoder.orientation().map_err(words)?;
     let mut picture = DynamicImage::from_decoder(decoder).map_err(words)?;
     let longest = size.side();
@@ -66,7 +71,7 @@ pub(crate) fn shrink(bytes: &[u8], size: Size) -> Result<Vec<u8>, String> {
     let mut out = Vec::new();
     let encoder = JpegEncoder::new_with_quality(&mut out, size.quality());
     picture
-        .to_rgb8()
+        .into_rgb8()
         .write_with_encoder(encoder)
         .map_err(words)?;
     Ok(out)

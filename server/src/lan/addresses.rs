@@ -1,6 +1,6 @@
 //! This machine's addresses on local networks.
 
-use std::net::{IpAddr, Ipv4Addr};
+use std::net::{IpAddr, Ipv4Addr, UdpSocket};
 use std::sync::{Arc, PoisonError, RwLock};
 
 use super::LanError;
@@ -30,8 +30,8 @@ impl Addresses {
     }
 }
 
-/// The private IPv4 addresses of this machine (RFC 1918, and link-local by RFC 3927), in order; loopback is not among
-/// them.
+/// The private IPv4 addresses of this machine (RFC 1918, and link-local by RFC 3927): first the one by which it reaches
+/// other networks, which phones share, then the others in order, link-local ones last; loopback is not among them.
 pub(crate) fn private_addresses() -> Result<Vec<Ipv4Addr>, LanError> {
     let all = if_addrs::get_if_addrs().map_err(|error| LanError::Addresses(error.to_string()))?;
     let mut found: Vec<Ipv4Addr> = all
@@ -42,9 +42,21 @@ pub(crate) fn private_addresses() -> Result<Vec<Ipv4Addr>, LanError> {
         })
         .filter(|address| address.is_private() || address.is_link_local())
         .collect();
-    found.sort();
+    let first = outward();
+    found.sort_by_key(|address| (Some(*address) != first, address.is_link_local(), *address));
     found.dedup();
     Ok(found)
+}
+
+/// The address by which this machine would reach one that is on no network of its own: those for documents (RFC 5737) are on
+/// nobody's. Nothing is sent; none where there is no way out.
+fn outward() -> Option<Ipv4Addr> {
+    let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).ok()?;
+    socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9)).ok()?;
+    match socket.local_addr().ok()?.ip() {
+        IpAddr::V4(address) => Some(address),
+        IpAddr::V6(_) => None,
+    }
 }
 
 #[cfg(test)]

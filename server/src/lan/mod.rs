@@ -218,7 +218,7 @@ pub(crate) fn tls(folder: &Path, lan: &Lan, addresses: &[Ipv4Addr]) -> Result<Tl
             let at = folder.join("tls");
             return Err(LanError::Beyond { domain, at });
         }
-        let leaf = authority.leaf(&lan.names(), addresses, now)?;
+        let leaf = authority.leaf(&lan.names(), &in_order(addresses), now)?;
         (leaf, Some(Arc::new(authority)))
     };
     let current = Arc::new(Current::new(first));
@@ -237,6 +237,13 @@ pub(crate) fn tls(folder: &Path, lan: &Lan, addresses: &[Ipv4Addr]) -> Result<Tl
     })
 }
 
+/// In a certificate their order says nothing: another way out asks for no other certificate.
+fn in_order(addresses: &[Ipv4Addr]) -> Vec<Ipv4Addr> {
+    let mut all = addresses.to_vec();
+    all.sort();
+    all
+}
+
 /// Renews what is shown to phones where that is due: few days are left, the addresses changed, or the file did.
 pub(crate) fn renew(
     lan: &Lan,
@@ -245,6 +252,7 @@ pub(crate) fn renew(
     now: OffsetDateTime,
 ) -> Result<bool, LanError> {
     let (current, authority) = tls;
+    let addresses = &in_order(addresses);
     let due = match (&lan.own, authority) {
         (Some((certificate, key)), _) => {
             let read = read_own(certificate, key)?;

@@ -22,7 +22,7 @@ pub(super) fn read(bytes: &[u8]) -> Result<Kept, Refused> {
         .and_then(|end| bytes.get(12..end))
         .ok_or(Refused::CutOff)?;
     let (mut canvas, mut picture, mut turned) = (None, None, None);
-    let (mut before, mut flags) = (Vec::new(), 0);
+    let (mut before, mut flags, mut has_alpha) = (Vec::new(), 0, false);
     while !rest.is_empty() {
         let (name, holds, all) = chunk(rest)?;
         rest = rest.get(all..).unwrap_or_default();
@@ -31,7 +31,11 @@ pub(super) fn read(bytes: &[u8]) -> Result<Kept, Refused> {
                 flags = holds.first().copied().unwrap_or_default();
                 canvas = Some(sides_of_canvas(holds)?);
             }
-            (b"ICCP" | b"ALPH", None) => before.extend(written(*name, holds)),
+            // without the extended header these are nothing
+            (b"ICCP" | b"ALPH", None) if canvas.is_some() => {
+                has_alpha |= name == b"ALPH";
+                before.extend(written(*name, holds));
+            }
             (b"VP8 ", None) => picture = Some((name, holds, sides_of_frame(holds)?)),
             (b"VP8L", None) => picture = Some((name, holds, sides_of_lossless(holds)?)),
             (b"EXIF", _) => {
@@ -50,7 +54,13 @@ pub(super) fn read(bytes: &[u8]) -> Result<Kept, Refused> {
     fits(width, height)?;
     let mut chunks = Vec::with_capacity(bytes.len());
     if canvas.is_some() {
-        let says = flags & (COLOURS | TRANSPARENT) | turned.map_or(0, |_| EXIF);
+        // a header that promises what isn't there makes a picture that no decoder takes
+        let alpha = if has_alpha || name == b"VP8L" {
+            TRANSPARENT
+        } else {
+            0
+        };
+        let says = flags & (COLOURS | alpha) | turned.map_or(0, |_| EXIF);
         let [w0, w1, w2, _] = (width - 1).to_le_bytes();
         let [h0, h1, h2, _] = (height - 1).to_le_bytes();
         chunks.extend(written(*b"VP8X", &[says, 0, 0, 0, w0, w1, w2, h0, h1, h2]));
