@@ -46,15 +46,6 @@ pub const fn sign_of(verdict: Verdict) -> Sign {
     }
 }
 
-/// The sentence after its verdict's word, which some sentences begin with themselves.
-fn sentence(check: &Check) -> String {
-    let twice = format!("{}: ", word(check.verdict));
-    match check.sentence.strip_prefix(&twice) {
-        Some(rest) => rest.to_owned(),
-        None => check.sentence.clone(),
-    }
-}
-
 /// Draws it, without its list item.
 pub fn check_row(row: &CheckRow<'_>) -> Markup {
     let check = row.check;
@@ -64,7 +55,7 @@ pub fn check_row(row: &CheckRow<'_>) -> Markup {
                 b { (sign(sign_of(check.verdict))) }
                 span {
                     b class="c" { (check.kind.title()) ": " (check.about) }
-                    span class=(if check.verdict == Verdict::Stop { "s bad" } else { "s" }) { b { (word(check.verdict)) ". " } (sentence(check)) }
+                    span class=(if check.verdict == Verdict::Stop { "s bad" } else { "s" }) { b { (word(check.verdict)) ". " } (check.sentence) }
                 }
             }
             @if let Some(lies) = &row.landing { (landing(&format!("landing-{}", check.change), lies)) }

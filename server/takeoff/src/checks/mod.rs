@@ -53,7 +53,7 @@ impl Verdict {
 pub struct Finding {
     /// What it says.
     pub verdict: Verdict,
-    /// In one sentence.
+    /// In one sentence, the verdict’s word left to whoever shows it.
     pub sentence: String,
     /// The arithmetic.
     pub sums: Vec<Sum>,
@@ -84,7 +84,7 @@ impl Finding {
             measure: measure.to_vec(),
             ..Self::new(
                 Verdict::CantTellYet,
-                format!("Can’t tell yet: needs {}.", measure.join(", ")),
+                format!("Needs {}.", measure.join(", ")),
                 source,
             )
         }

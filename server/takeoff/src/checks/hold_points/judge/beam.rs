@@ -1,6 +1,6 @@
 //! What a beam waits for, and what shoring waits for of the beam: lumber here, people, posts, packing, hangers, struts.
 
-use super::{Asked, Fix, Found, listed, measured, names, said};
+use super::{Asked, Fix, Found, listed, measured, names, said, says};
 use crate::buy::{DoneStick, Item};
 use crate::checks::on_record::{self, packs_under};
 use crate::checks::{self, CheckKind, Verdict};
@@ -137,8 +137,8 @@ impl Asked<'_> {
             if found.verdict >= Verdict::CantTellYet {
                 let of = post.id;
                 let fill = Fill::Field { of, field: "place" };
-                let stop = found.sentence.trim_end_matches('.');
-                return Found::no(format!("{}: {stop}", post.name()), Fix::Fill(fill));
+                let says = says(found.verdict, &found.sentence, &found.measure);
+                return Found::no(format!("{}: {says}", post.name()), Fix::Fill(fill));
             }
             facts.push(said(self.job, post, &fields));
             for pack in packs_under(self.job, post).filter(|pack| self.is_packed_by_then(pack)) {
@@ -247,8 +247,8 @@ impl Asked<'_> {
             .filter(|check| check.kind == kind && check.verdict >= Verdict::CantTellYet)
             .max_by_key(|check| check.verdict)
             .map(|check| {
-                let sentence = check.sentence.trim_end_matches('.').to_owned();
-                (check.verdict, sentence)
+                let says = says(check.verdict, &check.sentence, &check.measure);
+                (check.verdict, says)
             })
     }
 }
