@@ -1,6 +1,9 @@
 //! A shore: its studs, and what carries it; the ceiling heights beside it are in `heights`.
 //!
+//! A stud counts by its longest reading as cut, its place by the least.
 //! Source: as the checks themselves say.
+
+use uuid::Uuid;
 
 use super::sizes::{field, least};
 use super::{Check, CheckKind, heights, screens};
@@ -53,16 +56,9 @@ fn studs(job: &Job, shore: &Record, out: &mut Vec<Check>) {
             agreed: need.held.is_none(),
             readings: need.readings.clone(),
         };
-        let clear = of("its place", cut - over);
-        let side = side_of(&need.slot);
-        let spot = Spot::of(shore.id, What::AsCut).side(side);
-        let as_cut = job
-            .measured(&spot)
-            .or_else(|| job.measured(&Spot::of(shore.id, What::AsCut)));
-        let cut = match as_cut {
-            Some(measured) => Measurement::counting("as it is cut", Some(measured)),
-            None => of("its cut length", cut),
-        };
+        let clear = of("its place", cut - over - narrower(job, &need.readings));
+        let as_cut = as_cut(job, shore, side_of(&need.slot));
+        let cut = as_cut.unwrap_or_else(|| of("its cut length", cut));
         let found = shoring_stud(&need.title, fit, &cut, &clear);
         out.push(Check::of(
             CheckKind::OverCut,
@@ -71,6 +67,27 @@ fn studs(job: &Job, shore: &Record, out: &mut Vec<Check>) {
             found,
         ));
     }
+}
+
+/// The longest reading of a side's studs as they are cut, else of the shore's; `None` where none is read.
+pub(super) fn as_cut(job: &Job, shore: &Record, side: &str) -> Option<Measurement> {
+    let of_shore = Spot::of(shore.id, What::AsCut);
+    let read = job
+        .measured(&of_shore.clone().side(side))
+        .or_else(|| job.measured(&of_shore))?;
+    Some(Measurement::greatest("as it is cut", Some(read)))
+}
+
+/// By how much the least reading of a place is less than the one that counts, for what is cut by these.
+fn narrower(job: &Job, cut_by: &[Uuid]) -> Length {
+    job.all_measured()
+        .filter(|(_, read)| cut_by.contains(&read.counts))
+        .filter_map(|(_, read)| {
+            let least = read.all.iter().map(|taken| taken.value).min()?;
+            Some(read.value - least)
+        })
+        .max()
+        .unwrap_or(Length::ZERO)
 }
 
 /// The side of a need's slot: `stud.a`, `below.1.stud.b.own.3`.

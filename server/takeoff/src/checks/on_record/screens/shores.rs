@@ -2,6 +2,7 @@
 //!
 //! Dead and full live load of the joists that the shore carries. Source: as `screening::shore` says.
 
+use super::super::shore::as_cut;
 use super::super::sizes::{field, greatest, joined};
 use super::super::{Check, CheckKind};
 use super::with_walls;
@@ -99,7 +100,7 @@ fn wood(job: &Job, change: &Record) -> Wood {
     Wood::read(species, grade, Moisture::Dry)
 }
 
-/// The longest stud of a side, as the takeoff cuts it.
+/// The longest stud of a side, as the takeoff cuts it or as it was read, whichever is longer.
 fn stud_height(job: &Job, change: &Record, side: &str) -> Measurement {
     let slot = format!("stud.{side}");
     let takeoff = needs::of_change(job, change);
@@ -109,7 +110,7 @@ fn stud_height(job: &Job, change: &Record, side: &str) -> Measurement {
         .filter(|need| need.slot == slot || need.slot.starts_with(&format!("{slot}.")))
         .max_by_key(|need| need.cut);
     let what = "length of the shoring studs";
-    match longest {
+    let planned = match longest {
         Some(need) => Measurement {
             what: what.to_owned(),
             value: need.cut,
@@ -117,6 +118,13 @@ fn stud_height(job: &Job, change: &Record, side: &str) -> Measurement {
             readings: need.readings.clone(),
         },
         None => Measurement::missing(what),
+    };
+    match as_cut(job, change, side) {
+        Some(read) if read.value > planned.value => Measurement {
+            what: what.to_owned(),
+            ..read
+        },
+        _ => planned,
     }
 }
 

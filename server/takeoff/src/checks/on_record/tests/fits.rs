@@ -5,6 +5,7 @@ use super::{change, house, of_kind, the};
 use crate::checks::Verdict;
 use crate::checks::load_path::links::{Straight, straight_below};
 use crate::needs::testing::{Entry, id};
+use crate::record::Job;
 
 /// A reading as a record has it.
 fn read<'a>(of: &'a str, what: &'a str, raw: &'a str) -> [(&'a str, &'a str); 3] {
@@ -57,6 +58,65 @@ fn a_post_read_twice_as_cut_goes_by_the_longer_reading() {
         assert_eq!(check.verdict, Verdict::Stop, "{}", check.sentence);
         assert!(check.sentence.contains("1 in longer than its place"));
     }
+}
+
+#[test]
+fn a_shoring_stud_goes_by_its_longest_reading_as_cut_and_the_least_of_its_place() {
+    // 96 in of height less 1 1/2 and 3 in of plates: 91 1/2 in; driven 1/16 over it, 91 9/16 in.
+    let of = |as_cut: &str, place: &str| {
+        let shore = [
+            ("wall", "@middle"),
+            ("sides", "both"),
+            ("from", "12"),
+            ("to", "120"),
+            ("fit", "driven"),
+            ("stands_on", "ground"),
+            ("ground", "slab"),
+        ];
+        let taken = [
+            ("@middle", "ceiling_height", "96"),
+            ("@middle", "length", "160"),
+            ("@shore", "as_cut", "91 9/16"),
+        ];
+        let on_a = |raw| {
+            let mut all = read("@shore", "between_plates", raw).to_vec();
+            all.push(("side", "a"));
+            all
+        };
+        // The odd reading is the newest: what counts are the two before it, which agree.
+        let cut = read("@shore", "as_cut", as_cut);
+        let (usual, odd) = (on_a("91 1/2"), on_a(place));
+        let besides: [Entry; 5] = [
+            ("shore", "shore", &shore),
+            ("reading", "cut", &cut),
+            ("reading", "place 1", &usual),
+            ("reading", "place 2", &usual),
+            ("reading", "place 3", &odd),
+        ];
+        house(&[], &[], &taken, &besides)
+    };
+    let verdicts = |job: &Job| {
+        let mut all: Vec<Verdict> = of_kind(job, "shore", CheckKind::OverCut)
+            .iter()
+            .map(|one| one.verdict)
+            .collect();
+        all.dedup();
+        all
+    };
+    assert_eq!(verdicts(&of("91 9/16", "91 1/2")), [Verdict::Pass]);
+    let long = of("91 3/4", "91 1/2");
+    assert_eq!(verdicts(&long), [Verdict::Stop]);
+    // Side a's place is read 1/4 in less once; side b has a place of its own.
+    let odd = verdicts(&of("91 9/16", "91 1/4"));
+    assert_eq!(odd, [Verdict::Stop, Verdict::Pass]);
+    // And it is screened as long: 91.75 ÷ 1.5 = 61.2, against 61.0 as it is planned.
+    let screens = of_kind(&long, "shore", CheckKind::ShoreScreen);
+    let slender = screens[0]
+        .parts
+        .iter()
+        .find(|one| one.title == "slenderness");
+    let slender = &slender.unwrap().sums[0];
+    assert!(slender.value.starts_with("61.2"), "{slender:?}");
 }
 
 #[test]
@@ -154,7 +214,7 @@ fn one_carrier_that_is_solid_below_does_not_clear_another() {
         }
         record
     });
-    job = crate::record::Job::new(job.id, records.collect(), crate::buy::Ledger::default());
+    job = Job::new(job.id, records.collect(), crate::buy::Ledger::default());
     let check = the(&job, "post 1", CheckKind::Landing);
     assert_eq!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
     assert!(
