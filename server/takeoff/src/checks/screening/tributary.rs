@@ -65,6 +65,15 @@ pub fn at_the_shore(long: Length, off: Length, load: Plf) -> Option<Plf> {
     Some(plf_up(per_inch(load) * 12.0 * long / (long - off)))
 }
 
+/// The share of a line of load across joists that the support takes from which it is the farther: `arm` is its distance from
+/// the other support, `long` the span; P arm/L. `None` where it isn't between the two.
+pub fn by_the_lever(load: Plf, arm: Length, long: Length) -> Option<Plf> {
+    if arm < Length::ZERO || arm > long || long <= Length::ZERO {
+        return None;
+    }
+    Some(plf_up(per_inch(load) * 12.0 * inches(arm) / inches(long)))
+}
+
 /// A load along a line shared by so many, up.
 pub fn shared(load: Plf, among: i64) -> Plf {
     let among = among.max(1);
@@ -109,11 +118,6 @@ pub fn shore_line(
 /// A partition along a joist or beam: its height times its weight.
 pub fn partition_along(height: Length, weight: Psf) -> Plf {
     plf_up(psf(weight) * inches(height) / 12.0)
-}
-
-/// A partition across joists: on each of them, so far apart, a load at a place.
-pub fn partition_across(height: Length, spacing: Length, weight: Psf) -> Pounds {
-    pounds_up(psf(weight) * inches(height) * inches(spacing) / 144.0)
 }
 
 /// A roof strut: its spacing times half the rafter's run on each side of the purlin, on the flat, half as much again of a
@@ -219,11 +223,20 @@ mod tests {
             strut(Length::feet(4), runs, load, true),
             Pounds::whole(1350)
         );
-        let wall = partition_across(Length::feet(8), Length::inches(16), Psf::whole(6));
-        assert_eq!(wall, Pounds::whole(64));
+    }
+
+    #[test]
+    fn a_partition_comes_down_on_joists_and_by_the_lever_on_what_they_bear_on() {
+        // 8 ft × 6 psf = 48 lb/ft; on each joist 16 in apart 64 lb.
+        let wall = partition_along(Length::feet(8), Psf::whole(6));
+        assert_eq!(wall, Plf::whole(48));
+        assert_eq!(over(wall, Length::inches(16)), Pounds::whole(64));
+        // 3 ft off one end of 12 ft: 48 × 9/12 = 36 there, 12 at the other.
+        let share = |feet| by_the_lever(wall, Length::feet(feet), Length::feet(12));
         assert_eq!(
-            partition_along(Length::feet(8), Psf::whole(6)),
-            Plf::whole(48)
+            (share(9), share(3)),
+            (Some(Plf::whole(36)), Some(Plf::whole(12)))
         );
+        assert_eq!((share(13), share(-1)), (None, None));
     }
 }
