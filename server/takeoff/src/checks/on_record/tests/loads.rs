@@ -349,10 +349,106 @@ fn a_wall_on_the_joists_is_never_left_out() {
     let after = of_a(&job, CheckKind::JoistScreen);
     assert_eq!(after.verdict, Verdict::CantTellYet, "{}", after.sentence);
     assert!(after.sentence.contains("partition"), "{}", after.sentence);
-    // How much of it comes down on the beam hangs on where it stands.
+    // How much of it comes down on the beam hangs on where it stands, and both say what to enter.
     let beam = the(&job, "beam", CheckKind::BeamScreen);
     assert_eq!(beam.verdict, Verdict::CantTellYet, "{}", beam.sentence);
-    assert!(beam.measure.iter().any(|one| one.contains("partition")));
+    let asks = "partition: whether it runs across ceiling a or along one of them";
+    for check in [&after, &beam] {
+        let all = &check.measure;
+        assert!(all.iter().any(|one| one.contains(asks)), "{all:?}");
+    }
+}
+
+#[test]
+fn a_wall_across_joists_loads_each_at_its_place_and_both_of_their_supports() {
+    // 6 psf × 92 in = 46 lb/ft, 2 ft from the start of joists of 8 ft at 16 in: 61.3 lb on each, and on the beam at their
+    // start 46 × 6/8 = 34.5 lb/ft.
+    let of = |how: &[(&'static str, &'static str)]| {
+        let mut wall = vec![("room_a", "@attic"), ("stands_on", "@ceiling a")];
+        wall.extend(how);
+        let high = [("@partition", "stud_length", "92")];
+        house(&[], &[], &high, &[("wall", "partition", &wall)])
+    };
+    let job = of(&[("stands_how", "across"), ("stands_at", "24")]);
+    let on_beam = |job: &Job| along(&members::beam(job, change(job, "beam")), LoadKind::Dead);
+    let bare = house(&[], &[], &[], &[]);
+    assert_eq!(on_beam(&job) - on_beam(&bare), 3_450);
+    let of_a = |job: &Job| {
+        let all = of_kind(job, "hang", CheckKind::JoistScreen);
+        let mut all = all.into_iter();
+        all.find(|one| one.about.contains("ceiling a")).unwrap()
+    };
+    let check = of_a(&job);
+    assert_ne!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+    let point = check
+        .sums
+        .iter()
+        .find(|sum| sum.label.contains("partition"));
+    let point = point.unwrap();
+    assert_eq!(point.value, "61.34 lb");
+    assert!(point.note.contains("24 in from the support"), "{point:?}");
+    let beam = the(&job, "beam", CheckKind::BeamScreen);
+    assert_ne!(beam.verdict, Verdict::CantTellYet, "{}", beam.sentence);
+    // Along one of them: all of it on that one; which one isn't known, so neither is what comes down on the beam.
+    let job = of(&[("stands_how", "along")]);
+    let sums = of_a(&job).sums;
+    assert!(
+        sums.iter()
+            .any(|sum| sum.label.contains("partition") && sum.value == "46 lb/ft"),
+        "{sums:?}"
+    );
+    let beam = the(&job, "beam", CheckKind::BeamScreen);
+    assert_eq!(beam.verdict, Verdict::CantTellYet, "{}", beam.sentence);
+    assert!(
+        beam.sentence.contains("an engineer’s word on it"),
+        "{}",
+        beam.sentence
+    );
+    // Its place not read: it can't be told what comes down.
+    let job = of(&[("stands_how", "across")]);
+    let beam = the(&job, "beam", CheckKind::BeamScreen);
+    assert_eq!(beam.verdict, Verdict::CantTellYet, "{}", beam.sentence);
+    assert!(
+        beam.measure
+            .iter()
+            .any(|one| one.contains("from the joists’ start to its middle, partition")),
+        "{:?}",
+        beam.measure
+    );
+}
+
+#[test]
+fn a_single_joist_is_asked_for_its_spacing_and_carries_by_it() {
+    // 20 psf of attic × 16 in = 26.67 lb/ft, over 8 ft: half of it at its start, 106.7 lb of live load.
+    let read = [
+        ("@single", "thickness", "1 3/4"),
+        ("@single", "depth", "5 3/4"),
+        ("@single", "place", "60"),
+        ("@single", "span", "96"),
+        ("@single", "bearing_end", "3 1/2"),
+    ];
+    let job = house(&[], &[], &read, &[SINGLE, HANG_SINGLE]);
+    let check = the(&job, "hang single", CheckKind::JoistScreen);
+    assert_eq!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+    let asks = "spacing on centre, single";
+    assert!(
+        check.measure.iter().any(|one| one.contains(asks)),
+        "{:?}",
+        check.measure
+    );
+    let apart: Vec<(&str, &str)> = [SINGLE.2, &[("spacing", "16")]].concat();
+    let single: Entry = ("member", "single", &apart);
+    let job = house(&[], &[], &read, &[single, HANG_SINGLE]);
+    let check = the(&job, "hang single", CheckKind::JoistScreen);
+    assert_ne!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+    let beam = members::beam(&job, change(&job, "beam"));
+    let live: i64 = beam
+        .point_loads
+        .iter()
+        .filter(|load| load.kind == LoadKind::Live && load.what.contains("single"))
+        .map(|load| load.load.unwrap().as_hundredths())
+        .sum();
+    assert!((10_600..=10_900).contains(&live), "{live}");
 }
 
 /// A single joist that ends on the middle wall.
@@ -715,6 +811,62 @@ fn a_foot_bears_on_every_piece_between_the_weakest_of_them_counting() {
         .find(|part| part.title == "bearing, foot");
     let allowed = foot.unwrap().sums.iter().find(|sum| sum.label == "Allowed");
     assert_eq!(allowed.unwrap().value, "7796 lb");
+}
+
+#[test]
+fn the_screen_of_a_beam_bears_on_what_the_record_says_and_asks_where_it_says_nothing() {
+    let on = |otherwise: &[(&str, &str, &str)]| {
+        let job = house(otherwise, &[], &[], &[]);
+        let seats = members::beam(&job, change(&job, "beam")).bearings;
+        [seats[0].on.clone(), seats[1].on.clone()]
+    };
+    // Posts are set under both ends.
+    assert!(on(&[]).iter().all(|on| matches!(on, On::Wood(_))));
+    let masonry = on(&[("beam", "start_on", "masonry")]);
+    assert!(matches!(masonry, [On::Masonry, On::Wood(_)]), "{masonry:?}");
+    assert_eq!(on(&[("beam", "end_on", "not_known")])[1], On::NotKnown);
+    // Without posts nothing is known of what it bears on, though its bearings are given.
+    let bare = [
+        ("post 1", "under", "@girder"),
+        ("post 2", "under", "@girder"),
+        ("beam", "bearing_start", "3 1/2"),
+        ("beam", "bearing_end", "3 1/2"),
+    ];
+    assert_eq!(on(&bare), [On::NotKnown, On::NotKnown]);
+    let job = house(&bare, &[], &[], &[]);
+    let check = the(&job, "beam", CheckKind::BeamScreen);
+    assert_eq!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+    for end in ["what its start bears on", "what its end bears on"] {
+        assert!(check.measure.iter().any(|one| one == end), "{end}");
+    }
+}
+
+#[test]
+fn a_seat_of_unknown_wood_takes_the_weakest_listed_and_says_so() {
+    // The joists' far ends bear on wood that nobody named: 405 psi, the least listed Fc⊥ (NDS Supplement), not the joists'
+    // own 625.
+    let job = house(&[], &[], &[], &[]);
+    let says =
+        "the species of what its end bears on is not known, and the weakest listed was taken";
+    for check in of_kind(&job, "hang", CheckKind::JoistScreen) {
+        assert_eq!(check.verdict, Verdict::Look, "{}", check.sentence);
+        assert!(check.sentence.contains(says), "{}", check.sentence);
+        assert!(
+            check.figures.iter().any(|one| one.value == "405 psi"),
+            "{:?}",
+            check.figures
+        );
+    }
+    // A wall whose plate somebody judged.
+    let plate: Entry = ("wall", "far", &[("species", "Douglas Fir-Larch")]);
+    let otherwise = [
+        ("ceiling a", "end_at", "@far"),
+        ("ceiling b", "end_at", "@far"),
+    ];
+    let job = house(&otherwise, &[], &[], &[plate]);
+    for check in of_kind(&job, "hang", CheckKind::JoistScreen) {
+        assert!(!check.sentence.contains(says), "{}", check.sentence);
+    }
 }
 
 #[test]
