@@ -20,6 +20,8 @@ pub struct CheckRow<'a> {
     pub of: Vec<(String, String)>,
     /// The readings that it rests on, as links: where to, what.
     pub readings: Vec<(String, String)>,
+    /// Where the first thing that lacks is recorded.
+    pub record: Option<String>,
     /// The landing that is drawn, where it is one.
     pub landing: Option<Landing>,
     /// Whether it stands open: on the record that is printed.
@@ -59,7 +61,7 @@ pub fn check_row(row: &CheckRow<'_>) -> Markup {
                 }
             }
             @if let Some(lies) = &row.landing { (landing(&format!("landing-{}", check.change), lies)) }
-            @if !check.measure.is_empty() { (measure(&check.measure)) }
+            @if !check.measure.is_empty() { (measure(&check.measure, row.record.as_deref())) }
             @if !check.sums.is_empty() { (calc(&check.sums)) }
             @for part in &check.parts { (one_part(part)) }
             @for says in &check.says { p class="small" { (says) } }
@@ -76,10 +78,11 @@ fn links(all: &[(String, String)]) -> Markup {
     html! { @for (at, (href, what)) in all.iter().enumerate() { @if at > 0 { " · " } a href=(href) { (what) } } }
 }
 
-fn measure(all: &[String]) -> Markup {
+fn measure(all: &[String], record: Option<&str>) -> Markup {
     html! {
         p { b { "Measure or record" } }
         ul class="small" { @for one in all { li { (one) } } }
+        @if let Some(href) = record { div class="acts" { a class="btn" href=(href) { "Record it" } } }
     }
 }
 

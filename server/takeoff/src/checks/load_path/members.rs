@@ -497,6 +497,7 @@ pub(crate) fn long_of(job: &Job, beam: &Record) -> Measurement {
             value: Some(value),
             agreed,
             readings,
+            fill: None,
         },
         None => Measurement::missing(what),
     }

@@ -55,6 +55,7 @@ fn studs(job: &Job, shore: &Record, out: &mut Vec<Check>) {
             value: Some(value),
             agreed: need.held.is_none(),
             readings: need.readings.clone(),
+            fill: None,
         };
         let clear = of("its place", cut - over - narrower(job, &need.readings));
         let as_cut = as_cut(job, shore, side_of(&need.slot));

@@ -136,7 +136,8 @@ impl Asked<'_> {
             let found = self.landing(post);
             if found.verdict >= Verdict::CantTellYet {
                 let of = post.id;
-                let fill = Fill::Field { of, field: "place" };
+                let place = Fill::Field { of, field: "place" };
+                let fill = found.fill.unwrap_or(place);
                 let says = says(found.verdict, &found.sentence, &found.measure);
                 return Found::no(format!("{}: {says}", post.name()), Fix::Fill(fill));
             }

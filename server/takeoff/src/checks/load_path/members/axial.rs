@@ -362,6 +362,7 @@ fn foot(job: &Job, post: &Record) -> PostEnd {
                 .flat_map(|solid| solid.near.readings.iter().chain(&solid.size.readings))
                 .copied()
                 .collect(),
+            fill: None,
         },
         (On::Wood(_), None) => {
             Measurement::missing(format!("where {} stands on what carries it", post.name()))

@@ -116,6 +116,7 @@ fn stud_height(job: &Job, change: &Record, side: &str) -> Measurement {
             value: need.cut,
             agreed: need.held.is_none(),
             readings: need.readings.clone(),
+            fill: None,
         },
         None => Measurement::missing(what),
     };

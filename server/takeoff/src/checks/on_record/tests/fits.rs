@@ -4,8 +4,9 @@ use super::super::CheckKind;
 use super::{change, house, of_kind, the};
 use crate::checks::Verdict;
 use crate::checks::load_path::links::{Straight, straight_below};
+use crate::needs::Fill;
 use crate::needs::testing::{Entry, id};
-use crate::record::Job;
+use crate::record::{Job, Spot, What};
 
 /// A reading as a record has it.
 fn read<'a>(of: &'a str, what: &'a str, raw: &'a str) -> [(&'a str, &'a str); 3] {
@@ -223,6 +224,32 @@ fn one_carrier_that_is_solid_below_does_not_clear_another() {
             .iter()
             .any(|one| one.contains("the screen of what it lands on"))
     );
+}
+
+#[test]
+fn a_landing_that_cannot_be_told_leads_to_the_reading_or_the_field_that_lacks() {
+    let reading = |of: &str, what| Some(Fill::Reading(Spot::of(id(of), what)));
+    let field = |of: &str, field| Some(Fill::Field { of: id(of), field });
+    let of = |otherwise: &[(&str, &str, &str)], but: &[(&str, &str)], post: &str| {
+        let check = the(&house(otherwise, but, &[], &[]), post, CheckKind::Landing);
+        assert_eq!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+        check.fill
+    };
+    for (name, what, post) in [
+        ("place", What::Place, "post 1"),
+        ("thickness", What::Thickness, "post 1"),
+        // What is straight below hangs on where the girder lies.
+        ("start", What::Start, "post 2"),
+        ("length", What::Length, "post 2"),
+    ] {
+        let got = of(&[], &[("@girder", name)], post);
+        assert_eq!(got, reading("girder", what), "{name}");
+    }
+    let got = of(&[], &[("@pad", "place_across")], "low post");
+    assert_eq!(got, reading("pad", What::PlaceAcross));
+    for (thing, name) in [("girder", "measured_to"), ("post 1", "across")] {
+        assert_eq!(of(&[(thing, name, "")], &[], "post 1"), field(thing, name));
+    }
 }
 
 #[test]
