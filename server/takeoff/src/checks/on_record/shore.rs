@@ -8,9 +8,9 @@ use uuid::Uuid;
 use super::sizes::{field, least};
 use super::{Check, CheckKind, heights, screens};
 use crate::checks::fit::over_cut::{Fit, shoring_stud};
-use crate::checks::fit::shoring::{Floor, Footing, Line, StandsOn, Support, footing};
+use crate::checks::fit::shoring::{Floor, Footing, Line, Screen, StandsOn, Support, footing};
 use crate::checks::screening::Screened;
-use crate::checks::{Measurement, Verdict, load_path};
+use crate::checks::{Measurement, load_path};
 use crate::needs;
 use crate::record::{Job, Kind, Record, Spot, What};
 use crate::units::Length;
@@ -119,8 +119,16 @@ fn stands_on(job: &Job, shore: &Record) -> (StandsOn, Option<Screened>) {
         (_, Some("slab")) => (StandsOn::Slab, None),
         (_, Some("soil")) => {
             let screen = screens::shore_pad(job, shore);
-            let verdict = screen.as_ref().map(|screen| screen.verdict);
-            (StandsOn::Soil(verdict), screen)
+            let has_planks =
+                shore.number("planks_a_side") > Some(0) && shore.text("plank").is_some();
+            let lacks = || match has_planks {
+                true => screens::joists_held(job, shore),
+                false => format!(
+                    "the planks under {}: how many a side, of which size",
+                    shore.name()
+                ),
+            };
+            (StandsOn::Soil(says(screen.as_ref(), lacks)), screen)
         }
         _ => (StandsOn::NotKnown, None),
     }
@@ -135,19 +143,38 @@ fn on_floor(job: &Job, shore: &Record) -> (StandsOn, Option<Screened>) {
     };
     let over = shore.to("over").and_then(|id| job.get(id));
     let of_support = over.and_then(|over| screens::shored_support(job, shore, over));
-    let verdict = |screen: &Option<Screened>| screen.as_ref().map(|screen| screen.verdict);
-    let support = over.map(|over| support(job, shore, over, verdict(&of_support)));
+    let support = over.map(|over| {
+        let screened = says(of_support.as_ref(), || support_lacks(job, over));
+        support(job, shore, over, screened)
+    });
     let near = support.as_ref().is_some_and(Support::is_near);
     let floor = Floor {
         support,
         line,
-        screened: verdict(&of_joists),
+        screened: says(of_joists.as_ref(), || screens::joists_held(job, shore)),
     };
     let decides = if near { of_support } else { of_joists };
     (StandsOn::Floor(floor), decides)
 }
 
-fn support(job: &Job, shore: &Record, over: &Record, screened: Option<Verdict>) -> Support {
+/// What a screen says; what lacks where there is none.
+fn says(screen: Option<&Screened>, lacks: impl FnOnce() -> String) -> Screen {
+    screen.map_or_else(|| Err(lacks()), |screen| Ok(screen.verdict))
+}
+
+/// What to record where what is below a shore isn't screened.
+fn support_lacks(job: &Job, over: &Record) -> String {
+    let name = over.name();
+    if over.kind != Kind::Wall {
+        return format!("an engineer’s word on {name}: it does not run along the shore");
+    }
+    match over.to("stands_on") {
+        Some(below) => format!("an engineer’s word on {name} and {}", job.name(below)),
+        None => format!("what {name} stands on"),
+    }
+}
+
+fn support(job: &Job, shore: &Record, over: &Record, screened: Screen) -> Support {
     let joists = shore.to("floor_joists").and_then(|id| job.get(id));
     let depth = match joists {
         Some(joists) => least(job, joists, 0, What::Depth),

@@ -93,26 +93,65 @@ pub fn shore_line(
         return None;
     }
     let w = psf(load) / 144.0;
+    let uniform = |length: f64| SpanLoad::Uniform {
+        from: 0.0,
+        to: length,
+        load: w,
+    };
+    let before = as_three_spans(long, off, other, |_, length| vec![uniform(length)]);
     let (long, off) = (inches(long), inches(off));
     let after = w * long * long / (2.0 * (long - off));
-    let before = other.and_then(|(other_long, other_off)| {
-        let (other_long, other_off) = (inches(other_long), inches(other_off));
-        let spans = [long - off, off + other_off, other_long - other_off];
-        let uniform = |length: f64| {
-            Span::simple(
-                length,
-                vec![SpanLoad::Uniform {
-                    from: 0.0,
-                    to: length,
-                    load: w,
-                }],
-            )
-        };
-        let stands = spans.iter().all(|span| *span > 0.0);
-        stands.then(|| Continuous::solve(spans.map(uniform).to_vec()).reactions[1])
-    });
     // Per inch of joist and inch of shore: w is psi, so this is pounds per inch; twelve of it a foot.
     Some(plf_up(after.max(before.unwrap_or(0.0)) * 12.0))
+}
+
+/// The same of a line of load across the joists, `at` from their cut end: after the cut P (L − a)/(L − x), before it as three
+/// spans; the larger. `None` where either stands beyond the joists.
+pub fn shore_of_line(
+    long: Length,
+    off: Length,
+    other: Option<(Length, Length)>,
+    (load, at): (Plf, Length),
+) -> Option<Plf> {
+    if off < Length::ZERO || off >= long || at < Length::ZERO || at > long {
+        return None;
+    }
+    let from_far = inches(long - at);
+    let stands = |n: usize, length: f64| {
+        let first = inches(long - off);
+        let at = match n {
+            0 if from_far <= first => Some(from_far),
+            1 if from_far > first => Some(from_far - first),
+            _ => None,
+        };
+        let at = at.filter(|at| *at <= length);
+        let point = |at| SpanLoad::Point {
+            at,
+            load: per_inch(load),
+        };
+        at.map(point).into_iter().collect()
+    };
+    let before = as_three_spans(long, off, other, stands).unwrap_or(0.0);
+    let after = per_inch(load) * from_far / inches(long - off);
+    Some(plf_up(after.max(before) * 12.0))
+}
+
+/// What joists put on a shore before the cut, as three spans: from their far bearing to it, between both shores, from the
+/// other shore to the other far bearing. `None` without another side, or where a span has no length.
+fn as_three_spans(
+    long: Length,
+    off: Length,
+    other: Option<(Length, Length)>,
+    loads: impl Fn(usize, f64) -> Vec<SpanLoad>,
+) -> Option<f64> {
+    let (other_long, other_off) = other?;
+    let lengths = [long - off, off + other_off, other_long - other_off];
+    if lengths.iter().any(|length| *length <= Length::ZERO) {
+        return None;
+    }
+    let spans = lengths.into_iter().map(inches).enumerate();
+    let spans = spans.map(|(n, length)| Span::simple(length, loads(n, length)));
+    Some(Continuous::solve(spans.collect()).reactions[1])
 }
 
 /// A partition along a joist or beam: its height times its weight.
@@ -187,6 +226,22 @@ mod tests {
             shore_line(Length::feet(2), Length::feet(2), None, load),
             None
         );
+    }
+
+    #[test]
+    fn a_wall_on_shored_joists_comes_down_on_the_shore_by_the_lever_or_as_three_spans() {
+        // 48 lb/ft, 1 ft from the cut end of joists of 12 ft, the shore 3 ft off: 48 × 11/9 = 58.67.
+        let load = Plf::whole(48);
+        let (long, off) = (Length::feet(12), Length::feet(3));
+        let at = |feet, other| shore_of_line(long, off, other, (load, Length::feet(feet)));
+        assert_eq!(at(1, None), Some(Plf::from_hundredths(5_867)));
+        // 9 ft from it, 3 ft from the far bearing: 48 × 3/9 = 16 after the cut. Before it, over the spans 9, 6 and 9 ft with
+        // the load 3 ft into the first: 30 M1 + 6 M2 = −48 × 3 × (81 − 9) ÷ 9 = −1,152 and 6 M1 + 30 M2 = 0: M1 = −40,
+        // M2 = 8; R = 16 + 40/9 + 48/6 = 28.44 lb/ft.
+        let other = Some((long, off));
+        assert_eq!(at(9, None), Some(Plf::whole(16)));
+        assert_eq!(at(9, other), Some(Plf::from_hundredths(2_845)));
+        assert_eq!(at(13, other), None);
     }
 
     #[test]

@@ -6,7 +6,6 @@ use super::super::shore::as_cut;
 use super::super::sizes::{field, greatest, joined};
 use super::super::{Check, CheckKind};
 use super::with_walls;
-use crate::checks::Measurement;
 use crate::checks::load_path::links::{self, joist_centres};
 use crate::checks::load_path::members::{self, shore_sides, spacing_of};
 use crate::checks::screening::member::{Known, LineLoad};
@@ -16,6 +15,7 @@ use crate::checks::screening::shore::Shore;
 use crate::checks::screening::tributary::{over, shared};
 use crate::checks::screening::wood::{Moisture, Wood};
 use crate::checks::screening::{self, Screened, beam, pad as pads};
+use crate::checks::{Finding, Measurement};
 use crate::needs::{self, side_words};
 use crate::record::settings::{SHORE_STUD, SHORE_TOP_PLIES, SPACING};
 use crate::record::{Job, Kind, Record, Spot, What};
@@ -26,7 +26,17 @@ use crate::units::{Length, Section, parse_nominal};
 /// Each side of a shore.
 pub(crate) fn shore(job: &Job, change: &Record, out: &mut Vec<Check>) {
     let wall = change.to("wall").and_then(|id| job.get(id));
-    for one in shore_sides(job, change) {
+    let sides = shore_sides(job, change);
+    if sides.is_empty() {
+        let found = Finding::cant_tell(&[joists_held(job, change)], super::PATH_SOURCE);
+        out.push(Check::of(
+            CheckKind::ShoreScreen,
+            change,
+            change.name(),
+            found,
+        ));
+    }
+    for one in sides {
         let (run, side) = (one.run, one.side);
         let words = wall.map_or_else(String::new, |wall| side_words(job, wall, side));
         let name = format!("{}, {words}", change.name());
@@ -35,6 +45,12 @@ pub(crate) fn shore(job: &Job, change: &Record, out: &mut Vec<Check>) {
         let check = Check::screened(CheckKind::ShoreScreen, change, found);
         out.push(check.about_all([run.id]));
     }
+}
+
+/// What to record where no joists are that a shore holds up.
+pub(crate) fn joists_held(job: &Job, shore: &Record) -> String {
+    let wall = shore.to("wall").map_or("its wall", |wall| job.name(wall));
+    format!("the joists that bear on {wall}, each run with the room under it")
 }
 
 fn stud_section(job: &Job, change: &Record) -> Option<Section> {

@@ -1,6 +1,7 @@
 //! Fit checks through the record where readings differ, points lack, or what carries isn't all known.
 
 use super::super::CheckKind;
+use super::pieces::{SHORE, with};
 use super::{change, house, of_kind, the};
 use crate::checks::Verdict;
 use crate::checks::load_path::links::{Straight, straight_below};
@@ -65,15 +66,12 @@ fn a_post_read_twice_as_cut_goes_by_the_longer_reading() {
 fn a_shoring_stud_goes_by_its_longest_reading_as_cut_and_the_least_of_its_place() {
     // 96 in of height less 1 1/2 and 3 in of plates: 91 1/2 in; driven 1/16 over it, 91 9/16 in.
     let of = |as_cut: &str, place: &str| {
-        let shore = [
-            ("wall", "@middle"),
-            ("sides", "both"),
-            ("from", "12"),
-            ("to", "120"),
+        let on_slab = [
             ("fit", "driven"),
             ("stands_on", "ground"),
             ("ground", "slab"),
         ];
+        let shore = with(SHORE, &on_slab);
         let taken = [
             ("@middle", "ceiling_height", "96"),
             ("@middle", "length", "160"),
