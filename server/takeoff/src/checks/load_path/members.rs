@@ -30,7 +30,7 @@ use crate::units::{Length, Pounds};
 pub use axial::{pad, post, reaction};
 use line::LoadsOn;
 pub(crate) use line::how_it_stands;
-pub(crate) use shored::{shore_sides, spacing_of, under_shore};
+pub(crate) use shored::{ShoreSide, shore_sides, spacing_of, under_shore};
 
 /// How far loads are followed: deeper than any house.
 const DEEPEST: u8 = 8;

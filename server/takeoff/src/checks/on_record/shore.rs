@@ -58,7 +58,7 @@ fn studs(job: &Job, shore: &Record, out: &mut Vec<Check>) {
             fill: None,
         };
         let clear = of("its place", cut - over - narrower(job, &need.readings));
-        let as_cut = as_cut(job, shore, side_of(&need.slot));
+        let as_cut = as_cut(job, shore, side_of_slot(&need.slot));
         let cut = as_cut.unwrap_or_else(|| of("its cut length", cut));
         let found = shoring_stud(&need.title, fit, &cut, &clear);
         out.push(Check::of(
@@ -92,7 +92,7 @@ fn narrower(job: &Job, cut_by: &[Uuid]) -> Length {
 }
 
 /// The side of a need's slot: `stud.a`, `below.1.stud.b.own.3`.
-fn side_of(slot: &str) -> &str {
+pub(super) fn side_of_slot(slot: &str) -> &str {
     slot.split('.')
         .find(|part| matches!(*part, "a" | "b"))
         .unwrap_or("")

@@ -365,6 +365,58 @@ fn a_shore_takes_a_wall_that_stands_across_its_joists_and_asks_for_the_walls_thi
 }
 
 #[test]
+fn the_shore_on_the_storey_below_takes_the_floor_between_too() {
+    // From above 5.975 ft × 29.77 psf = 177.9 lb/ft. The floor's joists of 12 ft cross it 2 ft from the girder: (2 + 10)/2 +
+    // (2³ + 10³)/(8 × 2 × 10) = 12.3 ft × (boards 5 + joists 1.91 + living 40) = 577: 755 lb/ft, × 16/12 = 1,006 lb a stud.
+    let across = with(FLOOR, &[("direction", "away"), ("start_at", "@low girder")]);
+    let of = |joists: &'static str, below: &[(&'static str, &'static str)]| {
+        let on_floor = [
+            ("stands_on", "floor"),
+            ("floor_joists", joists),
+            ("over", "@low girder"),
+            ("over_away", "24"),
+        ];
+        let shore = with(SHORE, &[&on_floor[..], below].concat());
+        let mut read = FLOOR_READ.to_vec();
+        read.extend(LOW_READ);
+        read.push(("@middle", "ceiling_height", "96"));
+        read.push(("@middle", "length", "160"));
+        read.push(("@under", "ceiling_height", "84"));
+        let all = [LOW, ("run", "floor", &across), ("shore", "shore", &shore)];
+        let job = house(&[], &[], &read, &all);
+        of_kind(&job, "shore", CheckKind::ShoreScreen)
+    };
+    assert_eq!(of("@floor", &[]).len(), 2);
+    let all = of("@floor", &[("below", "@under")]);
+    assert_eq!(all.len(), 4);
+    let low = all
+        .iter()
+        .find(|one| one.about.contains("kitchen") && one.about.ends_with("below"));
+    let low = low.unwrap();
+    let buckling = low.parts.iter().find(|part| part.title == "buckling");
+    let buckling = buckling.unwrap_or_else(|| panic!("{low:#?}"));
+    let load = &buckling.sums[0].value;
+    let load: f64 = load.trim_end_matches(" lb").parse().unwrap();
+    assert!((1_000.0..1_025.0).contains(&load), "{load}");
+    // Its joists not recorded: it can't be told.
+    let all = of("", &[("below", "@under")]);
+    let low = all.iter().find(|one| one.about.ends_with("below")).unwrap();
+    assert_eq!(low.verdict, Verdict::CantTellYet, "{}", low.sentence);
+}
+
+#[test]
+fn a_shore_on_soil_says_what_to_enter_of_its_planks() {
+    let shore = with(SHORE, &[("stands_on", "ground"), ("ground", "soil")]);
+    let job = house(&[], &[], &[], &[("shore", "shore", &shore)]);
+    let check = the(&job, "shore", CheckKind::ShoreFooting);
+    assert_eq!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+    assert_eq!(
+        check.measure,
+        ["the planks under shore: how many a side, of which size"]
+    );
+}
+
+#[test]
 fn a_single_joist_is_asked_for_its_spacing_and_carries_by_it() {
     // 20 psf of attic × 16 in = 26.67 lb/ft, over 8 ft: half of it at its start, 106.7 lb of live load.
     let read = [
