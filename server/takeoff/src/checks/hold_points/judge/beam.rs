@@ -93,18 +93,26 @@ impl Asked<'_> {
         Found::yes(format!("{} posts stand", facts.len())).on(facts)
     }
 
-    /// Packing under the posts is set.
+    /// Packing under the posts is set: what is planned, and all that their landings ask for.
     pub(super) fn packing(&self) -> Found {
         if let Some(pack) = self.line.packs.iter().find(|pack| pack.state != "done") {
             let why = format!("{} is not set yet", pack.name());
             return Found::no(why, Fix::Finish(pack.id));
+        }
+        for post in &self.line.posts {
+            let found = on_record::lands_on(self.job, post, &|pack| pack.state == "done");
+            if found.verdict >= Verdict::CantTellYet {
+                let says = says(found.verdict, &found.sentence, &found.measure);
+                let fill = found.fill.unwrap_or(Fill::Thing(Kind::Pack));
+                return Found::no(format!("{}: {says}", post.name()), Fix::Fill(fill));
+            }
         }
         let facts = self.line.packs.iter();
         let facts: Vec<String> = facts
             .map(|pack| said(self.job, pack, &PACK_FIELDS))
             .collect();
         let why = if facts.is_empty() {
-            "none is planned"
+            "none is asked for"
         } else {
             "set"
         };

@@ -603,6 +603,37 @@ fn a_sister_that_cuts_old_framing_is_held_by_the_shore_that_it_names() {
 }
 
 #[test]
+fn a_beam_takes_no_load_while_a_post_asks_for_packing_that_nobody_planned() {
+    let mut house = House::line();
+    let packing = |house: &House, word: &str, event| {
+        let gate = house.gate(word, event);
+        let one = gate.conditions.iter().find(|one| one.ask == Ask::Packing);
+        let one = one.unwrap();
+        (one.state.clone(), one.why.clone())
+    };
+    for (word, event) in [("beam", Event::FirstLoad), ("shore", Event::Struck)] {
+        assert_eq!(packing(&house, word, event).0, Stands::Yes);
+    }
+    // The plate is 5 1/2 in and so is the post across: from 1 in on, 1 in of it has no bearing.
+    house.set("post.1", "across", "1");
+    for (word, event) in [("beam", Event::FirstLoad), ("shore", Event::Struck)] {
+        let (state, why) = packing(&house, word, event);
+        assert_eq!(state, Stands::No);
+        assert!(why.contains("1 in has no bearing"), "{why}");
+    }
+    // Where it stands isn't recorded: whether it takes any can't be told.
+    house
+        .records
+        .get_mut(&id("post.1"))
+        .unwrap()
+        .fields
+        .remove("across");
+    let (state, why) = packing(&house, "beam", Event::FirstLoad);
+    assert_eq!(state, Stands::No);
+    assert!(why.contains("needs its near face"), "{why}");
+}
+
+#[test]
 fn copies_of_a_job_under_other_ids_have_the_same_revisions() {
     let house = cut_signed();
     let before = house.seen(id("cut"), Event::FirstCut);

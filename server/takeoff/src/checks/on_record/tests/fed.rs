@@ -56,6 +56,14 @@ fn a_whole_record_passes_where_the_sums_do_and_bears_the_caution_line() {
     for check in of_job(&job) {
         assert!(!check.sentence.contains(" safe"), "{}", check.sentence);
         assert!(!check.sentence.contains("approve"), "{}", check.sentence);
+        says_no_verdict(&check);
+    }
+}
+
+/// The verdict is data: whoever shows it puts its word before the sentence.
+fn says_no_verdict(check: &super::Check) {
+    for word in ["Pass", "Look", "Can’t tell", "can’t tell", "Stop"] {
+        assert!(!check.sentence.starts_with(word), "{}", check.sentence);
     }
 }
 
