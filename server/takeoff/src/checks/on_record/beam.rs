@@ -1,8 +1,9 @@
 //! A new beam's bearings, its way in, and green timber.
 //!
+//! A way in counts by its least reading, the beam's depth by its greatest.
 //! Source: as the checks themselves say.
 
-use super::sizes::{counting, new_piece};
+use super::sizes::{greatest, least, new_piece};
 use super::{Check, CheckKind};
 use crate::checks::fit::beam::{BearsOn, WayIn, bearing, shrinkage, way_in};
 use crate::checks::load_path::members::{bearings_of, bears_on, long_of};
@@ -24,12 +25,18 @@ pub(super) fn checks(job: &Job, change: &Record, out: &mut Vec<Check>) {
         out.push(Check::of(CheckKind::BeamBearing, change, name, found));
     }
     let piece = new_piece(job, change);
+    let read = greatest(job, change, 0, What::NewDepth);
+    let depth = if read.value.is_some() {
+        read
+    } else {
+        piece.depth
+    };
     let found = way_in(&WayIn {
         beam: change.name().to_owned(),
-        at_floor: counting(job, change, 0, What::ClearAtFloor),
-        at_seat: counting(job, change, 0, What::ClearAtSeat),
+        at_floor: least(job, change, 0, What::ClearAtFloor),
+        at_seat: least(job, change, 0, What::ClearAtSeat),
         length: long_of(job, change),
-        depth: piece.depth,
+        depth,
     });
     out.push(Check::of(CheckKind::WayIn, change, change.name(), found));
     if piece.wood.moisture == Moisture::Green

@@ -352,10 +352,10 @@ fn below(job: &Job, post: &Record) -> Below {
 }
 
 /// A post is as long as its place less what cap and base take up, and driven in by an eighth at most: its longest reading as
-/// cut counts. One with hardware isn't driven.
+/// cut counts, and the least of its place. One with hardware isn't driven.
 fn snug(job: &Job, post: &Record) -> Check {
     let as_cut = greatest(job, post, 0, What::AsCut);
-    let place = place_of(job, post);
+    let place = place_of(job, post, least);
     let has_hardware = post.to("cap").is_some() || post.to("base").is_some();
     let over = match post.length("over_cut") {
         _ if has_hardware => Length::ZERO,
@@ -369,15 +369,19 @@ fn snug(job: &Job, post: &Record) -> Check {
         as_cut
     } else {
         let what = format!("cut length of {}", post.name());
-        joined(what, &[&place], |one| one[0] + over)
+        joined(what, &[&place_of(job, post, counting)], |one| one[0] + over)
     };
     let found = over_cut::post(post.name(), &cut, &place);
     Check::of(CheckKind::OverCut, post, post.name(), found)
 }
 
 /// What a post is cut to fill: the reading to the seat less what cap and base take up, unless it was taken with them.
-fn place_of(job: &Job, post: &Record) -> Measurement {
-    let clear = counting(job, post, 0, What::LandingToSeat);
+fn place_of(
+    job: &Job,
+    post: &Record,
+    take: fn(&Job, &Record, u32, What) -> Measurement,
+) -> Measurement {
+    let clear = take(job, post, 0, What::LandingToSeat);
     if post.says("read_with_hardware", "yes") {
         return clear;
     }

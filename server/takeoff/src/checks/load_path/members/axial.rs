@@ -408,7 +408,7 @@ pub fn pad(job: &Job, pad: &Record) -> Pad {
             length: least(job, pad, 0, What::Length),
             width: least(job, pad, 0, What::Width),
         },
-        thickness: counting(job, pad, 0, What::Thickness),
+        thickness: least(job, pad, 0, What::Thickness),
         of: PadOf::Concrete,
         soil,
         loads,

@@ -119,6 +119,27 @@ fn a_shoring_stud_goes_by_its_longest_reading_as_cut_and_the_least_of_its_place(
 }
 
 #[test]
+fn a_post_and_a_way_in_go_by_the_least_reading_of_their_place() {
+    // Twice 96 in, then 95 3/4: what counts is 96, and 96 1/8 in is 3/8 longer than the least.
+    let odd = read("@post 1", "landing_to_seat", "95 3/4");
+    let of = |besides: &[Entry]| the(&house(&[], &[], &[], besides), "post 1", CheckKind::OverCut);
+    assert_eq!(of(&[]).verdict, Verdict::Pass);
+    let check = of(&[("reading", "odd", &odd)]);
+    assert_eq!(check.verdict, Verdict::Stop, "{}", check.sentence);
+    assert!(check.sentence.contains("3/8 in longer than its place"));
+    // 96 1/2 in clear and 3 1/2 in on each post: 103 1/2 in, 11 1/4 deep: 104.1 in tilted.
+    let clear = [
+        ("@beam", "clear_at_floor", "105"),
+        ("@beam", "clear_at_seat", "105"),
+    ];
+    let odd = read("@beam", "clear_at_floor", "103");
+    let of = |besides: &[Entry]| the(&house(&[], &[], &clear, besides), "beam", CheckKind::WayIn);
+    assert_eq!(of(&[]).verdict, Verdict::Pass, "{}", of(&[]).sentence);
+    let check = of(&[("reading", "odd", &odd)]);
+    assert_eq!(check.verdict, Verdict::Stop, "{}", check.sentence);
+}
+
+#[test]
 fn a_hanger_is_too_narrow_for_the_thickest_reading_of_its_joists() {
     // 1 13/16 in of seat; 1 3/4 in twice, and 2 in once: 3/16 in too narrow.
     let thick = read("@ceiling a", "thickness", "2");
