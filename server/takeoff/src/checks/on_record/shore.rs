@@ -57,7 +57,10 @@ fn studs(job: &Job, shore: &Record, out: &mut Vec<Check>) {
             readings: need.readings.clone(),
             fill: None,
         };
-        let clear = of("its place", cut - over - narrower(job, &need.readings));
+        let clear = of(
+            "its place",
+            cut - over - narrower(job, shore, &need.readings),
+        );
         let as_cut = as_cut(job, shore, side_of_slot(&need.slot));
         let cut = as_cut.unwrap_or_else(|| of("its cut length", cut));
         let found = shoring_stud(&need.title, fit, &cut, &clear);
@@ -80,8 +83,8 @@ pub(super) fn as_cut(job: &Job, shore: &Record, side: &str) -> Option<Measuremen
 }
 
 /// By how much the least reading of a place is less than the one that counts, for what is cut by these.
-fn narrower(job: &Job, cut_by: &[Uuid]) -> Length {
-    job.all_measured()
+fn narrower(job: &Job, shore: &Record, cut_by: &[Uuid]) -> Length {
+    job.measured_of(shore.id)
         .filter(|(_, read)| cut_by.contains(&read.counts))
         .filter_map(|(_, read)| {
             let least = read.all.iter().map(|taken| taken.value).min()?;

@@ -5,7 +5,7 @@
 use uuid::Uuid;
 
 use super::super::areas;
-use super::super::links::{beam_in_line, bears_on, comes_out, hung_on};
+use super::super::links::{beam_in_line, bears_on, beside, comes_out, hung_on};
 use super::{Follow, crosses, long_of, point, still_bears, struts_on, walls_on};
 use crate::checks::Measurement;
 use crate::checks::on_record::sizes::old_wood;
@@ -57,8 +57,9 @@ pub(super) fn is_on(job: &Job, piece: &Record, beam: &Record) -> bool {
 
 /// The runs that bear on a member: those recorded on it, and on a new beam those that a change hangs there.
 pub(super) fn runs_on<'a>(job: &'a Job, beam: &Record, follow: Follow<'_>) -> Vec<&'a Record> {
-    job.all(Kind::Run)
-        .filter(|run| is_on(job, run, beam))
+    beside(job, beam)
+        .into_iter()
+        .filter(|run| run.kind == Kind::Run && is_on(job, run, beam))
         .filter(|run| !run.says("piece", "stud") && !follow.leaves_out(run.id))
         .collect()
 }
