@@ -17,6 +17,13 @@ pub struct With {
     pub year_built: Option<i64>,
 }
 
+impl With {
+    /// Whether no caution goes with it.
+    pub fn is_quiet(self) -> bool {
+        caution(self).0.is_empty()
+    }
+}
+
 /// The caution that goes with a kind of change, for a house of that year; nothing where there is none.
 pub fn caution(with: With) -> Markup {
     let With { kind, year_built } = with;
