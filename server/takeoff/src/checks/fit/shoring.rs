@@ -24,7 +24,7 @@ pub enum StandsOn {
     /// A slab on the ground.
     Slab,
     /// A framed floor.
-    Floor(Floor),
+    Floor(Box<Floor>),
     /// Soil, or a crawl space: on planks or a footing, with what its screen as a pad says.
     Soil(Screen),
     /// Nobody has said.
@@ -220,7 +220,7 @@ mod tests {
 
     #[test]
     fn a_bay_is_planked_across_three_joists_first() {
-        let on = |line, screened| of(StandsOn::Floor(floor(line, screened)));
+        let on = |line, screened| of(StandsOn::Floor(Box::new(floor(line, screened))));
         let pass = || Ok(Verdict::Pass);
         let lacks = || Err("the joists that it holds up".to_owned());
         let planked = |planked| Line::AlongOrBay { planked };
@@ -245,7 +245,7 @@ mod tests {
                 reaches_soil,
                 screened,
             });
-            of(StandsOn::Floor(floor))
+            of(StandsOn::Floor(Box::new(floor)))
         };
         let pass = || Ok(Verdict::Pass);
         let lacks = || Err("its size".to_owned());

@@ -124,12 +124,12 @@ fn stands_on(job: &Job, shore: &Record) -> (StandsOn, Option<Screened>) {
             let screen = screens::shore_pad(job, shore);
             let has_planks =
                 shore.number("planks_a_side") > Some(0) && shore.text("plank").is_some();
-            let lacks = || match has_planks {
-                true => screens::joists_held(job, shore),
-                false => format!(
-                    "the planks under {}: how many a side, of which size",
-                    shore.name()
-                ),
+            let lacks = || {
+                if has_planks {
+                    return screens::joists_held(job, shore);
+                }
+                let name = shore.name();
+                format!("the planks under {name}: how many a side, of which size")
             };
             (StandsOn::Soil(says(screen.as_ref(), lacks)), screen)
         }
@@ -157,7 +157,7 @@ fn on_floor(job: &Job, shore: &Record) -> (StandsOn, Option<Screened>) {
         screened: says(of_joists.as_ref(), || screens::joists_held(job, shore)),
     };
     let decides = if near { of_support } else { of_joists };
-    (StandsOn::Floor(floor), decides)
+    (StandsOn::Floor(Box::new(floor)), decides)
 }
 
 /// What a screen says; what lacks where there is none.

@@ -124,15 +124,13 @@ pub(crate) fn new_piece(job: &Job, change: &Record) -> NewPiece {
         if read.value.is_some() {
             return read;
         }
-        let what = format!("{side} of {name}, dressed");
-        match dressed {
-            Some(length) => Measurement::agreed(what, length),
-            None => {
-                let (of, field) = (change.id, "nominal");
-                let what = format!("a size with a dressed {side} for {name}");
-                Measurement::missing(what).filled_by(Fill::Field { of, field })
-            }
-        }
+        let missing = || {
+            let (of, field) = (change.id, "nominal");
+            let what = format!("a size with a dressed {side} for {name}");
+            Measurement::missing(what).filled_by(Fill::Field { of, field })
+        };
+        let given = |length| Measurement::agreed(format!("{side} of {name}, dressed"), length);
+        dressed.map_or_else(missing, given)
     };
     let section = lumber.as_ref().map(|lumber| lumber.section);
     let moisture = match lumber.as_ref().map(|lumber| lumber.seasoning) {
