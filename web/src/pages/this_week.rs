@@ -218,7 +218,7 @@ fn right(view: &View<'_>) -> Markup {
         @if !view.checks.is_empty() {
             h2 id="checks" { "Checks" span class="n" { (view.checks.len() - 1) " stop" } }
             (rows(&view.checks, ""))
-            p class="caut" { (CAUTION) @if view.caution.is_none_or(|with| with.is_quiet()) { " " (COMES_FIRST) } }
+            p class="caut" { (CAUTION) @if view.caution.is_none_or(With::is_quiet) { " " (COMES_FIRST) } }
         }
         h2 id="ch" { "Changes this week" span class="n" { (view.changes.len()) } }
         @if view.changes.is_empty() { p class="small" { "Nothing planned for this week yet." } }
