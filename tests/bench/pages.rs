@@ -13,7 +13,7 @@ use std::time::{Duration, Instant};
 
 use scantling_db::Db;
 use scantling_server::{Config, Limits, start};
-use scantling_takeoff::{buy, needs};
+use scantling_takeoff::{buy, checks, needs};
 
 use self::job::{JOB, LAST_WEEK};
 
@@ -61,6 +61,7 @@ fn measure(folder: &Path, out: &mut impl Write) -> std::io::Result<()> {
     writeln!(out, "{:28}{:>10}{:>10}{:>10}", "help", "", "", ms(help.0))?;
     for (name, path) in [
         ("this week, last", format!("{base}{week}")),
+        ("checks, last week", format!("{base}/checks{week}")),
         ("house", format!("{base}/house")),
         ("materials, first week", format!("{base}/materials?week=1")),
         ("materials, last week", format!("{base}/materials{week}")),
@@ -93,7 +94,7 @@ fn measure(folder: &Path, out: &mut impl Write) -> std::io::Result<()> {
     Ok(())
 }
 
-/// What a page is made of, without server and page: reading the job, takeoff, plan.
+/// What a page is made of, without server and page: reading the job, takeoff, plan, checks.
 fn parts(db: &Db, out: &mut impl Write) -> std::io::Result<()> {
     let read = |db: &Db| {
         db.read(|tx| scantling_db::read_job(tx, JOB))
@@ -127,7 +128,17 @@ fn parts(db: &Db, out: &mut impl Write) -> std::io::Result<()> {
     })?;
     part("cut list, last week", &mut || {
         drop(buy::cut_list(&job, LAST_WEEK));
-    })
+    })?;
+    for week in [1, LAST_WEEK] {
+        let changes = job.changes().into_iter();
+        let changes: Vec<_> = changes.filter(|change| change.week() == week).collect();
+        part(&format!("checks, week {week}"), &mut || {
+            for change in &changes {
+                drop(checks::of_change(&job, change));
+            }
+        })?;
+    }
+    part("checks, all weeks", &mut || drop(checks::of_job(&job)))
 }
 
 /// Median and worst.

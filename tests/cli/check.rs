@@ -96,6 +96,11 @@ fn the_text_bears_the_caution_line_and_what_is_not_covered() {
     assert_eq!(code, 12);
     let caution = "Screening only. Your engineer, your building department and the hardware maker’s sheet decide.";
     assert!(text.matches(caution).count() > 5, "{text}");
+    let first = "Local code and licensed practice come first.";
+    assert_eq!(text.matches(first).count(), 1, "{text}");
+    // The verdict's words are the head's, and no sentence says them again.
+    assert!(text.contains("CAN’T TELL YET: "), "{text}");
+    assert!(!text.contains("Can’t tell yet"), "{text}");
     assert!(
         text.contains("Not covered: wind, earthquake and uplift"),
         "{text}"

@@ -8,6 +8,13 @@ fn demo_job() -> String {
     format!("/jobs/{}", scantling_seed_demo::job_id())
 }
 
+const COMES_FIRST: &str = "Local code and licensed practice come first.";
+
+/// That a page says once what comes first.
+fn says_once(body: &str) {
+    assert_eq!(body.matches(COMES_FIRST).count(), 1, "{body}");
+}
+
 /// The address of the page that a link with this text leads to.
 fn link(body: &str, text: &str) -> String {
     let (before, _) = body
@@ -25,6 +32,10 @@ fn the_page_of_checks_shows_the_worst_change_first_and_the_load_path() {
     assert_eq!(all.status, 200);
     let body = &all.body;
     assert!(body.matches(CAUTION).count() > 5);
+    says_once(body);
+    // The verdict's word stands before the sentence, once.
+    assert!(body.contains("Can’t tell yet. </b>"), "{body}");
+    assert!(!body.contains("Can’t tell yet. </b>Can’t tell"));
     for says in [
         "2 1/2 in bears, 45 %",
         "too narrow, the joist is 5/16 in thicker than its seat",
@@ -62,7 +73,9 @@ fn a_change_shows_its_checks_and_its_record_is_for_guests_too() {
         page.body
             .contains("Post 2 lands, seen across what it lands on, to scale")
     );
+    says_once(&page.body);
     let week = lead.get(&demo_job());
+    says_once(&week.body);
     assert!(week.body.contains("All checks of the week"));
     assert!(
         week.body.contains("Post 2 lands on Girder, west length"),
@@ -71,6 +84,7 @@ fn a_change_shows_its_checks_and_its_record_is_for_guests_too() {
     let guest = server.with_guests(&lead);
     let record = guest.get(&format!("{post}/record"));
     assert_eq!(record.status, 200);
+    says_once(&record.body);
     for says in [
         "Post 2: record",
         "To be signed",

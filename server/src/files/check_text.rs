@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use scantling_takeoff::checks::screening::NOT_COVERED;
-use scantling_takeoff::checks::{CAUTION, Check};
+use scantling_takeoff::checks::{CAUTION, COMES_FIRST, Check};
 use scantling_takeoff::needs::Sum;
 use scantling_takeoff::record::Job;
 use uuid::Uuid;
@@ -14,7 +14,7 @@ use crate::pages::shell;
 pub(crate) fn text(job: &Job, all: &[Check]) -> String {
     let mut out = String::new();
     line(&mut out, 0, &format!("{}: checks", shell::name(job)));
-    line(&mut out, 0, CAUTION);
+    line(&mut out, 0, &format!("{CAUTION} {COMES_FIRST}"));
     let mut change: Option<Uuid> = None;
     for check in all {
         if change != Some(check.change) {

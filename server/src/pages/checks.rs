@@ -16,7 +16,7 @@ use scantling_web::parts::check_row::CheckRow;
 use scantling_web::parts::rows::{Row, Tab};
 use uuid::Uuid;
 
-use super::{holds, materials, photos, rows, shell, things};
+use super::{change, holds, materials, photos, rows, shell, things};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::state::State;
@@ -148,6 +148,12 @@ pub(crate) fn row<'a>(job: &'a Job, check: &'a Check, open: bool) -> CheckRow<'a
         check,
         of,
         readings,
+        // On paper nothing is pressed.
+        record: check
+            .fill
+            .as_ref()
+            .filter(|_| !open)
+            .map(|fill| change::fill_href(job, fill)),
         landing: landing_of(job, check),
         open,
     }

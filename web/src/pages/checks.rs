@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use scantling_takeoff::checks::load_path::Path;
 use scantling_takeoff::checks::screening::NOT_COVERED;
-use scantling_takeoff::checks::{CAUTION, Verdict};
+use scantling_takeoff::checks::{CAUTION, COMES_FIRST, Verdict};
 
 use crate::drawing::load_path::load_path;
 use crate::layout::{Page, Shell, page as shell};
@@ -48,7 +48,7 @@ pub fn page(view: &View<'_>) -> Page {
     let main = html! {
         h1 { "Checks" }
         p class="sub" { "Does it fit, and is it roughly strong enough. Nothing here approves anything." }
-        p class="caut" { (CAUTION) }
+        p class="caut" { (CAUTION) " " (COMES_FIRST) }
         (tabs("Work week", &view.weeks))
         (counts(&view.counts))
         @if view.changes.is_empty() { p class="small" { "Nothing to check yet: plan a change first." } }

@@ -108,7 +108,7 @@ pub fn page(view: &View<'_>) -> Page {
         ul class="rows" { @for row in &view.conditions { li { (condition(row)) } } }
         p class="small" { "Source: " (view.source) "." }
         (caution(view.caution))
-        p class="caut" { b { "Local code and licensed practice come first." } " A sign-off here approves nothing." }
+        p class="caut" { "A sign-off here approves nothing." }
         @if let Some(photo) = &view.photo { h2 { "Photo" } (photo_button(photo)) }
         @if let Some(releasing) = &view.release { (release(releasing)) }
         @if view.event.is_some() || view.undo.is_some() {

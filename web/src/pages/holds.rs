@@ -1,6 +1,7 @@
 //! The hold points of a job: what is next, then each open change with its chain as a picture and a list.
 
 use maud::{Markup, html};
+use scantling_takeoff::checks::COMES_FIRST;
 
 use crate::drawing::hold_chain::{Notch, hold_chain};
 use crate::layout::{Page, Shell, page as shell};
@@ -46,7 +47,7 @@ pub fn page(view: &View<'_>) -> Page {
     let main = html! {
         h1 { "Hold points" }
         p class="sub" { "What must stand, and be signed off by the lead, before it is begun, cut, loaded or struck." }
-        p class="caut" { b { "Local code and licensed practice come first." } " A sign-off here approves nothing: your engineer, your building department and the maker’s sheet decide (OSHA 29 CFR 1926.850)." }
+        p class="caut" { b { (COMES_FIRST) } " A sign-off here approves nothing: your engineer, your building department and the maker’s sheet decide (OSHA 29 CFR 1926.850)." }
         (waiting_sign_offs())
         @for stop in &view.stops {
             (verdict(&Verdict { grave: Grave::Stop, word: "Stop. Shore it, call the lead", text: html! { (stop) } }))

@@ -1,8 +1,8 @@
 //! The record of one change for engineer or inspector, to print: readings, photos, checks, hold points, lines to sign.
 
 use maud::{Markup, html};
-use scantling_takeoff::checks::CAUTION;
 use scantling_takeoff::checks::load_path::Path;
+use scantling_takeoff::checks::{CAUTION, COMES_FIRST};
 
 use super::checks::not_covered;
 use crate::drawing::load_path::load_path;
@@ -57,7 +57,7 @@ pub fn page(view: &View<'_>) -> Page {
         a class="up" href=(view.up.0) { (view.up.1) }
         h1 { (view.shell.title) }
         p class="sub" { "Record for engineer and inspector. " (state_word(&view.state)) "." }
-        p class="caut" { (CAUTION) }
+        p class="caut" { (CAUTION) " " (COMES_FIRST) }
         table { tbody {
             @for (label, value) in view.said.iter().chain(&view.known) { tr { td { (label) } td class="r wrap" { (value) } } }
         } }

@@ -1,6 +1,7 @@
 //! This week: what is next, what may not be cut, the change at hand, what is missing, what is still to buy.
 
 use maud::{Markup, html};
+use scantling_takeoff::checks::{CAUTION, COMES_FIRST};
 
 use crate::layout::{Page, Shell, page as shell};
 use crate::parts::ask_reading::{AskReading, ask_reading};
@@ -217,7 +218,7 @@ fn right(view: &View<'_>) -> Markup {
         @if !view.checks.is_empty() {
             h2 id="checks" { "Checks" span class="n" { (view.checks.len() - 1) " stop" } }
             (rows(&view.checks, ""))
-            p class="caut" { (scantling_takeoff::checks::CAUTION) }
+            p class="caut" { (CAUTION) @if view.caution.is_none_or(With::is_quiet) { " " (COMES_FIRST) } }
         }
         h2 id="ch" { "Changes this week" span class="n" { (view.changes.len()) } }
         @if view.changes.is_empty() { p class="small" { "Nothing planned for this week yet." } }

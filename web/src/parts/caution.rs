@@ -1,9 +1,11 @@
 //! Cautions: short, in place, one thought each. They defer to the engineer, the local code and the maker's sheet.
 //!
 //! Sources (of the rules behind them, the words are our own): OSHA 29 CFR 1926.850, EPA 40 CFR 745 Subpart E, EPA
-//! guidance on asbestos, IRC R802.4.5, NIOSH lifting, makers' instructions by IRC R106.1.2.
+//! guidance on asbestos, IRC R802.4.5, R403 and R407, NIOSH lifting, makers' instructions by IRC R106.1.2. A year that isn't
+//! recorded counts as old, as it does at the hold points.
 
 use maud::{Markup, html};
+use scantling_takeoff::checks::COMES_FIRST;
 use scantling_takeoff::record::Kind;
 
 /// What a caution goes with.
@@ -13,6 +15,13 @@ pub struct With {
     pub kind: Kind,
     /// The year that the house was built, if it is known.
     pub year_built: Option<i64>,
+}
+
+impl With {
+    /// Whether no caution goes with it.
+    pub fn is_quiet(self) -> bool {
+        caution(self).0.is_empty()
+    }
 }
 
 /// The caution that goes with a kind of change, for a house of that year; nothing where there is none.
@@ -33,7 +42,7 @@ pub fn caution(with: With) -> Markup {
         ),
         Kind::SetPost => (
             "The load goes all the way to the ground.",
-            "Post, what it lands on, girder, pad: your engineer and your building department decide.",
+            "Post, what it lands on, girder, pad (IRC R407, R403): your engineer and your building department decide.",
         ),
         Kind::HangJoists => (
             "Hangers need their own fasteners.",
@@ -49,17 +58,22 @@ pub fn caution(with: With) -> Markup {
         ),
         Kind::Plate | Kind::Studs | Kind::Sister | Kind::Pack => (
             "Nobody stands under what is being cut.",
-            "Your engineer and the local code decide, not this list.",
+            "Keep people out from below, one calls the moves (OSHA 1926.20). Your engineer decides, not this list.",
+        ),
+        Kind::Board => (
+            "Two people to a sheet.",
+            "About 51 lb is the most for one person at best (NIOSH). Leave connections open until they are looked at.",
         ),
         _ => return html! {},
     };
     html! {
-        p class="caut" { b { (lead) } " " (text) }
-        @if let Some(year) = year_built { (old_house(kind, year)) }
+        p class="caut" { b { (lead) } " " (text) " " (COMES_FIRST) }
+        (old_house(kind, year_built))
     }
 }
 
-fn old_house(kind: Kind, year: i64) -> Markup {
+/// Lead paint before 1978 (40 CFR 745.83), asbestos to 1980 (OSHA 1926.1101, from memory).
+fn old_house(kind: Kind, year: Option<i64>) -> Markup {
     let opens = matches!(
         kind,
         Kind::TakeOut
@@ -70,18 +84,72 @@ fn old_house(kind: Kind, year: i64) -> Markup {
             | Kind::Plate
             | Kind::Studs
     );
+    let built = match year {
+        Some(year) => format!("Built {year}"),
+        None => "Year built not recorded".to_owned(),
+    };
+    let (lead, asbestos) = (
+        year.is_none_or(|year| year < 1978),
+        year.is_none_or(|year| year <= 1980),
+    );
     html! {
-        @if opens && year < 1978 {
+        @if opens && asbestos {
             p class="caut" {
-                b { "Built " (year) ": assume lead paint, and asbestos in old plaster, tile and fill." }
+                b { (built) ": assume " @if lead { "lead paint, and " } "asbestos in old plaster, tile and fill." }
                 " Have it looked at before it is disturbed (EPA, OSHA). Wet it, contain it."
             }
         }
-        @if kind == Kind::Struts && year <= 1980 {
+        @if kind == Kind::Struts && asbestos {
             p class="caut" {
                 b { "Loose fill in the attic may be vermiculite: assume asbestos." }
                 " Leave it and keep out until a result says otherwise (EPA)."
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn said(kind: Kind, year_built: Option<i64>) -> String {
+        caution(With { kind, year_built }).into_string()
+    }
+
+    #[test]
+    fn every_change_that_opens_a_house_says_once_what_comes_first_and_names_an_agency() {
+        for kind in Kind::CHANGES {
+            let all = said(kind, Some(1990));
+            if kind == Kind::Sundry {
+                assert_eq!(all, "");
+                continue;
+            }
+            assert_eq!(all.matches(COMES_FIRST).count(), 1, "{kind}: {all}");
+            let named = ["OSHA", "NIOSH", "IRC", "EPA"];
+            assert!(named.iter().any(|agency| all.contains(agency)), "{all}");
+            assert!(
+                !all.contains("asbestos") && !all.contains("lead paint"),
+                "{all}"
+            );
+        }
+    }
+
+    #[test]
+    fn lead_and_asbestos_go_by_the_year_and_a_year_not_recorded_is_old() {
+        // 1978 is the first year without lead paint, 1980 the last with asbestos presumed.
+        for kind in [Kind::TakeOut, Kind::Board, Kind::Plate] {
+            for (year, lead, asbestos) in [
+                (Some(1977), true, true),
+                (Some(1978), false, true),
+                (Some(1980), false, true),
+                (Some(1981), false, false),
+                (None, true, true),
+            ] {
+                let all = said(kind, year);
+                assert_eq!(all.contains("lead paint"), lead, "{year:?}: {all}");
+                assert_eq!(all.contains("asbestos"), asbestos, "{year:?}: {all}");
+            }
+        }
+        assert!(said(Kind::Struts, None).contains("vermiculite"));
     }
 }

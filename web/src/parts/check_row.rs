@@ -20,6 +20,8 @@ pub struct CheckRow<'a> {
     pub of: Vec<(String, String)>,
     /// The readings that it rests on, as links: where to, what.
     pub readings: Vec<(String, String)>,
+    /// Where the first thing that lacks is recorded.
+    pub record: Option<String>,
     /// The landing that is drawn, where it is one.
     pub landing: Option<Landing>,
     /// Whether it stands open: on the record that is printed.
@@ -46,15 +48,6 @@ pub const fn sign_of(verdict: Verdict) -> Sign {
     }
 }
 
-/// The sentence after its verdict's word, which some sentences begin with themselves.
-fn sentence(check: &Check) -> String {
-    let twice = format!("{}: ", word(check.verdict));
-    match check.sentence.strip_prefix(&twice) {
-        Some(rest) => rest.to_owned(),
-        None => check.sentence.clone(),
-    }
-}
-
 /// Draws it, without its list item.
 pub fn check_row(row: &CheckRow<'_>) -> Markup {
     let check = row.check;
@@ -64,11 +57,11 @@ pub fn check_row(row: &CheckRow<'_>) -> Markup {
                 b { (sign(sign_of(check.verdict))) }
                 span {
                     b class="c" { (check.kind.title()) ": " (check.about) }
-                    span class=(if check.verdict == Verdict::Stop { "s bad" } else { "s" }) { b { (word(check.verdict)) ". " } (sentence(check)) }
+                    span class=(if check.verdict == Verdict::Stop { "s bad" } else { "s" }) { b { (word(check.verdict)) ". " } (check.sentence) }
                 }
             }
             @if let Some(lies) = &row.landing { (landing(&format!("landing-{}", check.change), lies)) }
-            @if !check.measure.is_empty() { (measure(&check.measure)) }
+            @if !check.measure.is_empty() { (measure(&check.measure, row.record.as_deref())) }
             @if !check.sums.is_empty() { (calc(&check.sums)) }
             @for part in &check.parts { (one_part(part)) }
             @for says in &check.says { p class="small" { (says) } }
@@ -85,10 +78,11 @@ fn links(all: &[(String, String)]) -> Markup {
     html! { @for (at, (href, what)) in all.iter().enumerate() { @if at > 0 { " · " } a href=(href) { (what) } } }
 }
 
-fn measure(all: &[String]) -> Markup {
+fn measure(all: &[String], record: Option<&str>) -> Markup {
     html! {
         p { b { "Measure or record" } }
         ul class="small" { @for one in all { li { (one) } } }
+        @if let Some(href) = record { div class="acts" { a class="btn" href=(href) { "Record it" } } }
     }
 }
 

@@ -4,6 +4,7 @@
 
 use uuid::Uuid;
 
+use crate::needs::Fill;
 use crate::record::Measured;
 use crate::units::Length;
 
@@ -18,6 +19,8 @@ pub struct Measurement {
     pub agreed: bool,
     /// The readings that it rests on.
     pub readings: Vec<Uuid>,
+    /// Where it is recorded, while it isn't.
+    pub fill: Option<Fill>,
 }
 
 impl Measurement {
@@ -28,6 +31,7 @@ impl Measurement {
             value: Some(value),
             agreed: true,
             readings: Vec::new(),
+            fill: None,
         }
     }
 
@@ -38,7 +42,15 @@ impl Measurement {
             value: None,
             agreed: false,
             readings: Vec::new(),
+            fill: None,
         }
+    }
+
+    /// The same, recorded there.
+    #[must_use]
+    pub(crate) fn filled_by(self, fill: Fill) -> Self {
+        let fill = self.value.is_none().then_some(fill);
+        Self { fill, ..self }
     }
 
     /// The reading of a spot that counts.
@@ -76,6 +88,7 @@ impl Measurement {
             readings: measured.map_or_else(Vec::new, |measured| {
                 measured.all.iter().map(|taken| taken.id).collect()
             }),
+            fill: None,
         }
     }
 }

@@ -18,10 +18,13 @@ pub use screening::Figure;
 
 use uuid::Uuid;
 
-use crate::needs::Sum;
+use crate::needs::{Fill, Sum};
 
 /// What stands beside every structural figure, on pages, in prints and in exports.
 pub const CAUTION: &str = "Screening only. Your engineer, your building department and the hardware maker’s sheet decide.";
+
+/// What stands once with each set of cautions, in the words of the contract.
+pub const COMES_FIRST: &str = "Local code and licensed practice come first.";
 
 /// What a check says, the mildest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -53,12 +56,14 @@ impl Verdict {
 pub struct Finding {
     /// What it says.
     pub verdict: Verdict,
-    /// In one sentence.
+    /// In one sentence, the verdict’s word left to whoever shows it.
     pub sentence: String,
     /// The arithmetic.
     pub sums: Vec<Sum>,
     /// What to measure or record, where it can't tell yet.
     pub measure: Vec<String>,
+    /// Where the first of that is recorded, if that can be told.
+    pub fill: Option<Fill>,
     /// The readings that it rests on.
     pub readings: Vec<Uuid>,
     /// Where the rule is from.
@@ -73,6 +78,7 @@ impl Finding {
             sentence: sentence.into(),
             sums: Vec::new(),
             measure: Vec::new(),
+            fill: None,
             readings: Vec::new(),
             source,
         }
@@ -84,7 +90,7 @@ impl Finding {
             measure: measure.to_vec(),
             ..Self::new(
                 Verdict::CantTellYet,
-                format!("Can’t tell yet: needs {}.", measure.join(", ")),
+                format!("Needs {}.", measure.join(", ")),
                 source,
             )
         }
@@ -101,6 +107,8 @@ impl Finding {
         self.readings.extend(all.copied());
         self.readings.sort_unstable();
         self.readings.dedup();
+        let lacking = measurements.iter().find(|one| one.value.is_none());
+        self.fill = self.fill.or(lacking.and_then(|one| one.fill.clone()));
         self
     }
 }

@@ -1,4 +1,5 @@
-//! Filler strips where a new plate or stud is smaller than the old one beside it (the check of old against new).
+//! Filler strips by the foot, and where a new plate or stud needs them: it is smaller than the old one beside it (the check
+//! of old against new). Those under a patched floor are measured in `patch_floor::level`.
 //!
 //! As thick as the old is larger, over 1/16 in; along the whole piece; as wide as the new piece is on that face. A plate is
 //! filled out in thickness, so that what stands on it or hangs from it bears, and in depth, so that the wall's face is one;
@@ -7,13 +8,53 @@
 //!
 //! Example: a 2×4 stud, 3 1/2 deep, 90 in long, in a wall whose studs are 3 13/16 deep: 5/16 in thick, 90 ÷ 12 = 7.5: 8 ft.
 
+use uuid::Uuid;
+
 use super::piece::{by_count, inches};
-use super::{Class, StickClass, Takeoff, result, sum};
+use super::{Class, StickClass, Sum, Takeoff, result, sum};
 use crate::checks::on_record::short_side;
 use crate::record::{Job, Record};
 use crate::units::Length;
 
 const FOOT: Length = Length::feet(1);
+
+/// A filler strip.
+pub(super) struct Strip<'a> {
+    /// Its slot among the needs of its change.
+    pub(super) slot: &'a str,
+    /// What it is for.
+    pub(super) title: &'a str,
+    /// Its section, in words: `5/16 × 1 1/2 in`.
+    pub(super) size: String,
+    /// How long it is in all.
+    pub(super) along: Length,
+    /// How its thickness and that length come about.
+    pub(super) sums: Vec<Sum>,
+    /// Why nothing may be cut by it yet.
+    pub(super) held: Option<String>,
+    /// The readings that it rests on.
+    pub(super) readings: Vec<Uuid>,
+}
+
+/// A strip by the foot, up; nothing where it has no length.
+pub(super) fn push_strip(strip: Strip<'_>, out: &mut Takeoff) {
+    let Strip { size, along, .. } = strip;
+    if along <= Length::ZERO {
+        return;
+    }
+    let feet = along.div_up(FOOT);
+    let class = Class::Sundry {
+        name: format!("filler strip {size}"),
+        unit: "foot".to_owned(),
+    };
+    let mut need = by_count(strip.slot, strip.title, class, feet);
+    need.held = strip.held;
+    need.sums = strip.sums;
+    let note = format!("up({along} ÷ 12), each {size}");
+    need.sums.push(result("Feet", feet.to_string(), note));
+    need.readings = strip.readings;
+    out.needs.push(need);
+}
 
 /// Which side of the new piece is filled out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,34 +81,26 @@ pub(super) fn push_filler(
     let Some(short) = short_side(job, change, name) else {
         return;
     };
-    let along: Length = pieces.iter().map(|(count, length)| *length * *count).sum();
-    if along <= Length::ZERO {
-        return;
-    }
-    let size = format!("{} × {width} in", short.by);
-    let feet = along.div_up(FOOT);
-    let class = Class::Sundry {
-        name: format!("filler strip {size}"),
-        unit: "foot".to_owned(),
-    };
-    let title = format!("Filler strip, {name} of {}", change.name());
-    let mut need = by_count(slot, &title, class, feet);
-    need.held =
-        (!short.agreed).then(|| format!("{} isn’t agreed yet. Measure again.", short.old_what));
-    need.sums.push(sum(
+    let mut sums = vec![sum(
         format!("Old − new, {name}"),
         inches(short.by),
         format!("{} − {}", short.old, short.new),
-    ));
-    for (count, length) in pieces {
+    )];
+    sums.extend(pieces.iter().map(|(count, length)| {
         let all = inches(*length * *count);
-        need.sums
-            .push(sum("Along", all, format!("{count} of {}", inches(*length))));
-    }
-    let note = format!("up({along} ÷ 12), each {size}");
-    need.sums.push(result("Feet", feet.to_string(), note));
-    need.readings = short.readings;
-    out.needs.push(need);
+        sum("Along", all, format!("{count} of {}", inches(*length)))
+    }));
+    let strip = Strip {
+        slot,
+        title: &format!("Filler strip, {name} of {}", change.name()),
+        size: format!("{} × {width} in", short.by),
+        along: pieces.iter().map(|(count, length)| *length * *count).sum(),
+        sums,
+        held: (!short.agreed)
+            .then(|| format!("{} isn’t agreed yet. Measure again.", short.old_what)),
+        readings: short.readings,
+    };
+    push_strip(strip, out);
 }
 
 #[cfg(test)]

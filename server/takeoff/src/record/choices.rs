@@ -55,6 +55,8 @@ pub const BEARS_ON: Choices = &[
     ("hanger", "A hanger"),
     ("not_known", "Not known yet"),
 ];
+/// How a wall stands on joists.
+pub const ON_JOISTS: Choices = &[("across", "Across them"), ("along", "Along one of them")];
 /// Whether a piece was looked at, for notches, holes, splits and decay.
 pub const LOOKED_AT: Choices = &[
     ("sound", "Looked at, sound"),

@@ -152,8 +152,15 @@ pub struct Job {
     pub ledger: Ledger,
     records: BTreeMap<Uuid, Record>,
     by_kind: BTreeMap<Kind, Vec<Uuid>>,
+    /// What bears on a thing with one of its ends: runs, then members, in the order of their kind.
+    bearing_on: BTreeMap<Uuid, Vec<Uuid>>,
+    /// Members that may carry others: girders, beams, headers.
+    carrying: Vec<Uuid>,
     measured: BTreeMap<Spot, Measured>,
 }
+
+/// Pieces that carry others.
+const CARRYING: [&str; 3] = ["girder", "beam", "header"];
 
 impl Job {
     /// Builds the job from its records, in any order, and its ledger. Without a job record all settings are the defaults.
@@ -186,6 +193,26 @@ impl Job {
         for ids in by_kind.values_mut() {
             ids.sort_by_cached_key(|id| (natural(records[id].name()), *id));
         }
+        let of = |kind| {
+            by_kind
+                .get(&kind)
+                .into_iter()
+                .flatten()
+                .map(|id| &records[id])
+        };
+        let mut bearing_on: BTreeMap<Uuid, Vec<Uuid>> = BTreeMap::new();
+        for piece in of(Kind::Run).chain(of(Kind::Member)) {
+            let (start, end) = (piece.to("start_at"), piece.to("end_at"));
+            for on in [start, end.filter(|end| Some(*end) != start)]
+                .into_iter()
+                .flatten()
+            {
+                bearing_on.entry(on).or_default().push(piece.id);
+            }
+        }
+        let carrying =
+            of(Kind::Member).filter(|one| CARRYING.iter().any(|piece| one.says("piece", piece)));
+        let carrying = carrying.map(|one| one.id).collect();
         let measured = taken
             .into_iter()
             .filter_map(|(spot, all)| Some((spot, judge(all, settings.tolerance)?)))
@@ -196,6 +223,8 @@ impl Job {
             ledger,
             records,
             by_kind,
+            bearing_on,
+            carrying,
             measured,
         }
     }
@@ -227,6 +256,17 @@ impl Job {
             .into_iter()
             .flatten()
             .filter_map(|id| self.records.get(id))
+    }
+
+    /// Runs, then members, that are recorded to bear on this with one of their ends, each kind by name.
+    pub fn bearing_on(&self, on: Uuid) -> impl Iterator<Item = &Record> {
+        let ids = self.bearing_on.get(&on);
+        ids.into_iter().flatten().filter_map(|id| self.get(*id))
+    }
+
+    /// Members that may carry others: girders, beams, headers, by name.
+    pub fn carrying(&self) -> impl Iterator<Item = &Record> {
+        self.carrying.iter().filter_map(|id| self.get(*id))
     }
 
     /// How many things of a kind stand.

@@ -258,6 +258,8 @@ const WALL: &[Field] = &[
         "It stands on which",
         &[Kind::Member, Kind::Run, Kind::Wall],
     ),
+    choice("stands_how", "On joists: it runs", c::ON_JOISTS),
+    place("stands_at", "Across joists: from their start to its middle"),
     suggest("species", "Species, if stamped or judged", c::SPECIES),
     suggest("grade", "Grade, if stamped or judged", c::GRADES),
     choice("electric", "Electric", c::SERVICE),
@@ -303,6 +305,7 @@ const MEMBER: &[Field] = &[
     choice("moisture", "Wet or dry", c::MOISTURE),
     choice("top_held", "Top edge held", c::YES_NO),
     count("plies", "Plies beside each other", 1, 6),
+    SPACING.hint("A joist by itself: to the next one on its wider side."),
     to(
         "carries",
         "Floor or attic on top: of which room",
@@ -679,6 +682,11 @@ const SISTER: &[Field] = &[
         "cuts_old",
         "Old framing is cut, comes out or is relieved for it",
         c::YES_NO,
+    ),
+    to(
+        "shored_by",
+        "Old framing is carried meanwhile by which shore",
+        &[Kind::Shore],
     ),
     count("bearings", "Ends that bear", 0, 2),
     count("rows", "Rows of fasteners", 1, 6),

@@ -27,7 +27,7 @@ pub fn under_load(points: &[Point]) -> Finding {
     compare(points, MOVED, Moved::EitherWay, |place, moved| {
         let way = if moved < Length::ZERO { "down" } else { "up" };
         format!(
-            "at the {place} the ceiling went {way} by {} in under load",
+            "at the {place} it went {way} by {} in under load",
             moved.abs()
         )
     })
@@ -42,7 +42,7 @@ pub fn after_striking(points: &[Point], dead_load_sag: Option<Length>) -> Findin
     };
     compare(points, sag + MOVED, Moved::Down, |place, moved| {
         format!(
-            "at the {place} the ceiling came down {} in, more than {} expected: shore again, call the engineer",
+            "at the {place} it came down {} in, more than {} expected: shore again, call the engineer",
             moved.abs(),
             sag + MOVED
         )
@@ -92,7 +92,7 @@ fn compare(
     let found = if !moved.is_empty() {
         let mut found = Finding::new(
             Verdict::Stop,
-            format!("Stop: {}.", moved.join("; ")),
+            format!("The ceiling moved: {}.", moved.join("; ")),
             SOURCE,
         );
         found.measure = needs;
@@ -128,8 +128,7 @@ mod tests {
         assert_eq!(under_load(&points([0, 9, 0])).verdict, Verdict::Stop);
         let down = under_load(&points([0, 0, -9]));
         assert!(
-            down.sentence
-                .contains("far end the ceiling went down by 9/64"),
+            down.sentence.contains("far end it went down by 9/64"),
             "{}",
             down.sentence
         );

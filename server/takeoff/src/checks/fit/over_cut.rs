@@ -71,6 +71,12 @@ pub fn shoring_stud(name: &str, fit: Fit, cut: &Measurement, clear: &Measurement
         format!("{cut_long} − {place}"),
     );
     let (verdict, sentence, more) = match fit {
+        // Longer than its place, no wedge goes in: it would be driven.
+        Fit::Wedged if over > DRIVEN_OVER => (
+            Verdict::Stop,
+            format!("{name} is {over} in longer than its place: no wedge goes in. Cut it again."),
+            None,
+        ),
         Fit::Wedged => (
             Verdict::Pass,
             format!("{name} is wedged: snug, not jacked."),
@@ -140,6 +146,7 @@ mod tests {
         let stud =
             |fit, over: i64| shoring_stud("Stud 1", fit, &given(5760 + over), &given(5760)).verdict;
         assert_eq!(stud(Fit::Wedged, -96), Verdict::Pass);
+        assert_eq!(stud(Fit::Wedged, 5), Verdict::Stop);
         assert_eq!(stud(Fit::Driven, 4), Verdict::Pass);
         assert_eq!(stud(Fit::Driven, 5), Verdict::Stop);
         assert_eq!(stud(Fit::Leaning, 32), Verdict::Look);

@@ -24,12 +24,15 @@ pub enum StandsOn {
     /// A slab on the ground.
     Slab,
     /// A framed floor.
-    Floor(Floor),
+    Floor(Box<Floor>),
     /// Soil, or a crawl space: on planks or a footing, with what its screen as a pad says.
-    Soil(Option<Verdict>),
+    Soil(Screen),
     /// Nobody has said.
     NotKnown,
 }
+
+/// What a screen says, or what to record before there is one.
+pub type Screen = Result<Verdict, String>;
 
 /// A framed floor under a shoring line.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,7 +42,7 @@ pub struct Floor {
     /// How the line runs to the floor's joists.
     pub line: Line,
     /// What the screen of the floor joists says with the shore's load (planked: shared by the three).
-    pub screened: Option<Verdict>,
+    pub screened: Screen,
 }
 
 /// A girder or wall below.
@@ -54,7 +57,7 @@ pub struct Support {
     /// Whether its support links reach soil.
     pub reaches_soil: Option<bool>,
     /// What its own screen says with the shore's load.
-    pub screened: Option<Verdict>,
+    pub screened: Screen,
 }
 
 impl Support {
@@ -100,7 +103,7 @@ pub fn footing(footing: &Footing) -> Finding {
             Finding::new(Verdict::Pass, says, SOURCE)
         }
         StandsOn::Floor(floor) => on_floor(name, floor),
-        StandsOn::Soil(verdict) => screened(name, "the plank or footing under it", *verdict),
+        StandsOn::Soil(screen) => screened(name, "the plank or footing under it", screen),
         StandsOn::NotKnown => cant_tell(format!("what {name} stands on")),
     }
 }
@@ -112,7 +115,7 @@ fn on_floor(name: &str, floor: &Floor) -> Finding {
             return Finding::cant_tell(&needs, SOURCE);
         }
         let near = support.is_near();
-        if near && support.screened != Some(Verdict::Stop) {
+        if near && support.screened != Ok(Verdict::Stop) {
             if support.reaches_soil == Some(false) {
                 let says = format!(
                     "{name} stands on {}, and the way from there to the soil has a gap.",
@@ -125,7 +128,7 @@ fn on_floor(name: &str, floor: &Floor) -> Finding {
                 return cant_tell(format!("what {} bears on, down to the soil", support.name));
             }
         }
-        if near && support.screened == Some(Verdict::Pass) {
+        if near && support.screened == Ok(Verdict::Pass) {
             let says = format!(
                 "{name} stands on {}, which reaches soil and passes its screen.",
                 support.name
@@ -133,7 +136,7 @@ fn on_floor(name: &str, floor: &Floor) -> Finding {
             return Finding::new(Verdict::Pass, says, SOURCE)
                 .resting_on(&[&support.away, &support.joist_depth]);
         }
-        if near && support.screened == Some(Verdict::Stop) {
+        if near && support.screened == Ok(Verdict::Stop) {
             let says = format!(
                 "{name} stands on {}, which does not pass its screen.",
                 support.name
@@ -142,13 +145,13 @@ fn on_floor(name: &str, floor: &Floor) -> Finding {
                 .resting_on(&[&support.away, &support.joist_depth]);
         }
         if near {
-            return screened(name, &support.name, support.screened);
+            return screened(name, &support.name, &support.screened);
         }
     }
     match floor.line {
-        Line::Across => screened(name, "the floor joists under it", floor.screened),
+        Line::Across => screened(name, "the floor joists under it", &floor.screened),
         Line::AlongOrBay { planked: true } => {
-            screened(name, "the three joists under its planks", floor.screened)
+            screened(name, "the three joists under its planks", &floor.screened)
         }
         Line::AlongOrBay { planked: false } => {
             let says = format!(
@@ -162,16 +165,20 @@ fn on_floor(name: &str, floor: &Floor) -> Finding {
     }
 }
 
-fn screened(name: &str, what: &str, verdict: Option<Verdict>) -> Finding {
-    let says = match verdict {
-        None | Some(Verdict::CantTellYet) => {
+fn screened(name: &str, what: &str, screen: &Screen) -> Finding {
+    let (verdict, says) = match screen {
+        Err(needs) => return cant_tell(needs.clone()),
+        Ok(Verdict::CantTellYet) => {
             return cant_tell(format!("the screen of {what}, with the load of {name}"));
         }
-        Some(Verdict::Pass) => format!("{name}: {what} passes its screen."),
-        Some(Verdict::Look) => format!("{name}: look at {what}."),
-        Some(Verdict::Stop) => format!("{name}: {what} does not pass its screen."),
+        Ok(Verdict::Pass) => (Verdict::Pass, format!("{name}: {what} passes its screen.")),
+        Ok(Verdict::Look) => (Verdict::Look, format!("{name}: look at {what}.")),
+        Ok(Verdict::Stop) => (
+            Verdict::Stop,
+            format!("{name}: {what} does not pass its screen."),
+        ),
     };
-    Finding::new(verdict.unwrap_or(Verdict::CantTellYet), says, SOURCE)
+    Finding::new(verdict, says, SOURCE)
 }
 
 fn cant_tell(needs: String) -> Finding {
@@ -191,7 +198,7 @@ mod tests {
         .verdict
     }
 
-    fn floor(line: Line, screened: Option<Verdict>) -> Floor {
+    fn floor(line: Line, screened: Screen) -> Floor {
         Floor {
             support: None,
             line,
@@ -213,18 +220,17 @@ mod tests {
 
     #[test]
     fn a_bay_is_planked_across_three_joists_first() {
-        let on = |line, screened| of(StandsOn::Floor(floor(line, screened)));
-        let pass = Some(Verdict::Pass);
-        assert_eq!(on(Line::AlongOrBay { planked: false }, pass), Verdict::Stop);
-        assert_eq!(on(Line::AlongOrBay { planked: true }, pass), Verdict::Pass);
-        assert_eq!(
-            on(Line::AlongOrBay { planked: true }, None),
-            Verdict::CantTellYet
-        );
-        assert_eq!(on(Line::Across, Some(Verdict::Stop)), Verdict::Stop);
-        assert_eq!(on(Line::NotKnown, pass), Verdict::CantTellYet);
-        assert_eq!(of(StandsOn::Soil(Some(Verdict::Look))), Verdict::Look);
-        assert_eq!(of(StandsOn::Soil(None)), Verdict::CantTellYet);
+        let on = |line, screened| of(StandsOn::Floor(Box::new(floor(line, screened))));
+        let pass = || Ok(Verdict::Pass);
+        let lacks = || Err("the joists that it holds up".to_owned());
+        let planked = |planked| Line::AlongOrBay { planked };
+        assert_eq!(on(planked(false), pass()), Verdict::Stop);
+        assert_eq!(on(planked(true), pass()), Verdict::Pass);
+        assert_eq!(on(planked(true), lacks()), Verdict::CantTellYet);
+        assert_eq!(on(Line::Across, Ok(Verdict::Stop)), Verdict::Stop);
+        assert_eq!(on(Line::NotKnown, pass()), Verdict::CantTellYet);
+        assert_eq!(of(StandsOn::Soil(Ok(Verdict::Look))), Verdict::Look);
+        assert_eq!(of(StandsOn::Soil(lacks())), Verdict::CantTellYet);
         assert_eq!(of(StandsOn::NotKnown), Verdict::CantTellYet);
     }
 
@@ -239,17 +245,18 @@ mod tests {
                 reaches_soil,
                 screened,
             });
-            of(StandsOn::Floor(floor))
+            of(StandsOn::Floor(Box::new(floor)))
         };
-        let pass = Some(Verdict::Pass);
-        assert_eq!(on(9, Some(true), pass, None), Verdict::Pass);
-        assert_eq!(on(10, Some(true), pass, None), Verdict::CantTellYet);
-        assert_eq!(on(0, None, pass, None), Verdict::CantTellYet);
+        let pass = || Ok(Verdict::Pass);
+        let lacks = || Err("its size".to_owned());
+        assert_eq!(on(9, Some(true), pass(), lacks()), Verdict::Pass);
+        assert_eq!(on(10, Some(true), pass(), lacks()), Verdict::CantTellYet);
+        assert_eq!(on(0, None, pass(), lacks()), Verdict::CantTellYet);
         // Not known to reach soil, it can't be told, whatever joists say that have no span to there.
-        assert_eq!(on(0, None, pass, pass), Verdict::CantTellYet);
-        assert_eq!(on(0, Some(false), pass, pass), Verdict::Stop);
-        assert_eq!(on(0, Some(true), None, pass), Verdict::CantTellYet);
-        assert_eq!(on(0, Some(true), Some(Verdict::Look), pass), Verdict::Look);
-        assert_eq!(on(0, Some(true), Some(Verdict::Stop), pass), Verdict::Stop);
+        assert_eq!(on(0, None, pass(), pass()), Verdict::CantTellYet);
+        assert_eq!(on(0, Some(false), pass(), pass()), Verdict::Stop);
+        assert_eq!(on(0, Some(true), lacks(), pass()), Verdict::CantTellYet);
+        assert_eq!(on(0, Some(true), Ok(Verdict::Look), pass()), Verdict::Look);
+        assert_eq!(on(0, Some(true), Ok(Verdict::Stop), pass()), Verdict::Stop);
     }
 }

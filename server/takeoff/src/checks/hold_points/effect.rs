@@ -6,7 +6,6 @@ use uuid::Uuid;
 
 use super::line::{hung_runs, stands, walls_of};
 use super::papers::{About, word};
-use crate::checks::load_path::links;
 use crate::record::{Job, Kind, Record};
 
 /// An effect that a row of the table asks for.
@@ -58,25 +57,17 @@ pub fn why_it_carries(job: &Job, wall: &Record) -> Option<String> {
 /// What bears on a wall, by the support links of the record: framing, struts, walls, posts and shores that aren't struck.
 pub(super) fn bears_on(job: &Job, on: Uuid) -> Vec<&Record> {
     let is_on = |one: &&Record| match one.kind {
-        Kind::Member | Kind::Run => links::bears_on(one, on),
         Kind::Struts => [one.to("lands_on"), one.to("wall")].contains(&Some(on)),
         Kind::Wall => one.to("stands_on") == Some(on),
         Kind::SetPost => one.all_to("lands_on").contains(&on),
         Kind::Shore => one.to("over") == Some(on) && !one.says("struck", "yes"),
         _ => false,
     };
-    [
-        Kind::Member,
-        Kind::Run,
-        Kind::Wall,
-        Kind::Struts,
-        Kind::SetPost,
-        Kind::Shore,
-    ]
-    .into_iter()
-    .flat_map(|kind| job.all(kind))
-    .filter(|one| one.state != "dropped" && is_on(one))
-    .collect()
+    let others = [Kind::Wall, Kind::Struts, Kind::SetPost, Kind::Shore];
+    let others = others.into_iter().flat_map(|kind| job.all(kind));
+    job.bearing_on(on)
+        .chain(others.filter(|one| one.state != "dropped" && is_on(one)))
+        .collect()
 }
 
 /// Walls that are cut: of a change without one, nothing is known. Studs and sisters are set beside old framing: unless

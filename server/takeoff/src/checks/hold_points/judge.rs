@@ -12,6 +12,7 @@ use uuid::Uuid;
 use super::line::Line;
 use super::papers::{About, in_words, word};
 use super::table::{Ask, Event, Sort};
+use crate::checks::Verdict;
 use crate::needs::Fill;
 use crate::record::{Job, Kind, Record, Spot};
 
@@ -237,6 +238,14 @@ impl Asked<'_> {
             None => Found::yes("on record").on(names(things)),
         }
     }
+}
+
+/// What a check says, as a part of a sentence: where it can't tell, what it needs.
+fn says(verdict: Verdict, sentence: &str, measure: &[String]) -> String {
+    if verdict == Verdict::CantTellYet && !measure.is_empty() {
+        return format!("needs {}", measure.join(", "));
+    }
+    sentence.trim_end_matches('.').to_owned()
 }
 
 /// The names of these, for the facts.

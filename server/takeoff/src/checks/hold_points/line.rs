@@ -9,7 +9,7 @@ use crate::record::{Job, Kind, Record};
 pub(super) struct Line<'a> {
     /// The walls.
     pub(super) walls: Vec<Uuid>,
-    /// Shores of these walls.
+    /// Shores of these walls, and the one that a change names.
     pub(super) shores: Vec<&'a Record>,
     /// Beams in their line; for what hangs on or stands under a beam, that beam.
     pub(super) beams: Vec<&'a Record>,
@@ -45,7 +45,10 @@ impl<'a> Line<'a> {
             .collect();
         let is_post = |id: Option<Uuid>| id.is_some_and(|id| posts.iter().any(|p| p.id == id));
         Self {
-            shores: all(Kind::Shore).into_iter().filter(on_line).collect(),
+            shores: all(Kind::Shore)
+                .into_iter()
+                .filter(|shore| on_line(shore) || carried_by(change) == Some(shore.id))
+                .collect(),
             hangs: all(Kind::HangJoists)
                 .into_iter()
                 .filter(|hang| is_beam(hang.to("beam")) || hang.id == change.id)
@@ -79,6 +82,13 @@ pub(super) fn stand_on(struts: &Record, walls: &[Uuid]) -> bool {
 /// Whether a shore stands: it was marked done and is not struck.
 pub fn stands(shore: &Record) -> bool {
     shore.kind == Kind::Shore && shore.state == "done" && !shore.says("struck", "yes")
+}
+
+/// The shore that a change names as carrying what it cuts.
+pub(super) fn carried_by(change: &Record) -> Option<Uuid> {
+    (change.kind == Kind::Sister)
+        .then(|| change.to("shored_by"))
+        .flatten()
 }
 
 /// The beam that a change is about, where it names one.

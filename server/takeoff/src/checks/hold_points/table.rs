@@ -317,7 +317,7 @@ pub const ROWS: &[Row] = &[
         ],
         source: CUT,
     },
-    // What a sister is set beside bears on girders as often as on walls: its shoring is seen to, and bound to no wall.
+    // What a sister is set beside bears on girders as often as on walls: it names the shore that carries it.
     Row {
         event: Event::FirstCut,
         kinds: &[Kind::Sister],
@@ -327,6 +327,7 @@ pub const ROWS: &[Row] = &[
             Ask::CutsOld,
             Ask::Engineer,
             Ask::Permit,
+            Ask::Shoring,
             Ask::Agreed,
             Ask::ShoringSeen,
             Ask::CarriedSeen,
@@ -336,7 +337,13 @@ pub const ROWS: &[Row] = &[
     },
     Row {
         event: Event::NextCut,
-        kinds: &[Kind::TakeOut, Kind::HangJoists, Kind::Plate, Kind::Studs],
+        kinds: &[
+            Kind::TakeOut,
+            Kind::HangJoists,
+            Kind::Plate,
+            Kind::Studs,
+            Kind::Sister,
+        ],
         effect: Effect::CutsCarrying,
         before: Move::EachTime,
         asks: &[Ask::HeightsUnderLoad, Ask::LookedAgain],

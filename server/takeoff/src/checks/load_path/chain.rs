@@ -5,7 +5,7 @@
 use uuid::Uuid;
 
 use super::links::{
-    How, On, Straight, changes, comes_out, posts_under, straight_below, supports, unplaced,
+    How, On, Straight, beside, changes, comes_out, posts_under, straight_below, supports, unplaced,
 };
 use super::members::{struts_on, walls_on};
 use crate::record::{Job, Kind, Record};
@@ -136,7 +136,7 @@ fn above(job: &Job, beam: &Record) -> Vec<Step> {
             all.push(named(job, wall.id, State::Inferred));
         }
     }
-    for piece in job.all(Kind::Run).chain(job.all(Kind::Member)) {
+    for piece in beside(job, beam) {
         if bears_on_beam(job, piece, beam) {
             all.push(named(job, piece.id, State::Recorded));
         }
@@ -153,8 +153,7 @@ fn bears_on_beam(job: &Job, thing: &Record, beam: &Record) -> bool {
 /// What bears or stands on a wall that comes out, each with what catches it.
 pub(crate) fn on_the_wall(job: &Job, wall: Uuid) -> Vec<Step> {
     let mut all = Vec::new();
-    let pieces = job.all(Kind::Run).chain(job.all(Kind::Member));
-    for piece in pieces.filter(|piece| super::links::bears_on(piece, wall)) {
+    for piece in job.bearing_on(wall) {
         let caught = supports(job, piece);
         let missing = caught.iter().find_map(|on| match on {
             On::Nothing(why) => Some(why.clone()),

@@ -8,6 +8,7 @@ use uuid::Uuid;
 
 use crate::checks::on_record::sizes::{counting, new_piece};
 use crate::needs::{beam_long, joists, of_nothing};
+use crate::record::job::natural;
 use crate::record::{Job, Kind, Record, What};
 use crate::units::Length;
 
@@ -112,24 +113,42 @@ pub fn carriers<'a>(job: &'a Job, post: &Record) -> Vec<(&'a Record, How)> {
     {
         return vec![(floor, How::Recorded)];
     }
+    let Some(wall) = wall_of(job, post) else {
+        return Vec::new();
+    };
     let all = job
-        .all(Kind::Member)
-        .filter(|member| is_under(job, post, member));
+        .carrying()
+        .filter(|member| is_under(job, post, wall, member));
     all.map(|member| (member, How::Inferred)).collect()
 }
 
+/// Runs, then members, that may bear on a beam: with an end recorded on it or on the wall in whose line it is set, or hung on
+/// it by a change.
+pub(crate) fn beside<'a>(job: &'a Job, beam: &Record) -> Vec<&'a Record> {
+    let wall = (beam.kind == Kind::SetBeam)
+        .then(|| beam.to("wall"))
+        .flatten();
+    let ends = [Some(beam.id), wall].into_iter().flatten();
+    let mut all: Vec<&Record> = ends.flat_map(|on| job.bearing_on(on)).collect();
+    let hung = changes(job, Kind::HangJoists).filter(|hang| hang.to("beam") == Some(beam.id));
+    let hung = hung.flat_map(|hang| hang.all_to("runs"));
+    all.extend(hung.filter_map(|id| job.get(id)));
+    all.sort_by_cached_key(|one| (one.kind != Kind::Run, natural(one.name()), one.id));
+    all.dedup_by_key(|one| one.id);
+    all
+}
+
 /// Whether a member runs along the post's wall one storey or more below, and lies under the post.
-fn is_under(job: &Job, post: &Record, member: &Record) -> bool {
-    let Some(wall) = wall_of(job, post) else {
-        return false;
-    };
-    let carries = matches!(member.text("piece"), Some("girder" | "beam" | "header"));
+fn is_under(job: &Job, post: &Record, wall: &Record, member: &Record) -> bool {
     let along = member.says("direction", "along") && member.to("measured_from") == Some(wall.id);
     let own = post.to("under") == Some(member.id);
+    if !along || own {
+        return false;
+    }
     let (Some(above), Some(below)) = (level_of(job, wall), level_of(job, member)) else {
         return false;
     };
-    if !carries || !along || own || below >= above {
+    if below >= above {
         return false;
     }
     let thickness = counting(job, member, 0, What::Thickness);

@@ -29,7 +29,8 @@ use crate::units::{Length, Pounds};
 
 pub use axial::{pad, post, reaction};
 use line::LoadsOn;
-pub(crate) use shored::{shore_sides, spacing_of, under_shore};
+pub(crate) use line::how_it_stands;
+pub(crate) use shored::{ShoreSide, shore_sides, spacing_of, under_shore};
 
 /// How far loads are followed: deeper than any house.
 const DEEPEST: u8 = 8;
@@ -161,7 +162,8 @@ pub(crate) fn side_along(job: &Job, post: &Record) -> Measurement {
     }
 }
 
-fn bearings_of(job: &Job, beam: &Record) -> [Measurement; 2] {
+/// The beam’s bearings at its start and end, as recorded or by the posts that are set under it.
+pub(crate) fn bearings_of(job: &Job, beam: &Record) -> [Measurement; 2] {
     beam_bearings(job, beam).map(|(end, found)| {
         let what = format!("bearing of {} at {end}", beam.name());
         match found {
@@ -171,25 +173,25 @@ fn bearings_of(job: &Job, beam: &Record) -> [Measurement; 2] {
     })
 }
 
-/// Seats on posts: end grain is stronger than the beam across its own, so the beam's wood counts.
+/// Seats on posts: end grain is stronger than the beam across its own, so the beam's wood counts. At its ends what is
+/// recorded goes first.
 fn seats_of_new(job: &Job, beam: &Record, posts: &[&Record], wood: &Wood) -> Vec<Bearing> {
     let [start, end] = bearings_of(job, beam);
-    let seat = |place: String, length| Bearing {
-        place,
+    let seat = |place: &str, length, on| Bearing {
+        place: place.to_owned(),
         length,
         width: None,
-        on: On::Wood(vec![wood.clone()]),
+        on,
     };
-    let mut all = vec![seat("start".to_owned(), start)];
+    let mut all = vec![seat("start", start, bears_on(job, beam, "start"))];
     if posts.len() >= 3 {
         let middle = &posts[1..posts.len() - 1];
-        all.extend(
-            middle
-                .iter()
-                .map(|post| seat(post.name().to_owned(), side_along(job, post))),
-        );
+        all.extend(middle.iter().map(|post| {
+            let on = On::Wood(vec![wood.clone()]);
+            seat(post.name(), side_along(job, post), on)
+        }));
     }
-    all.push(seat("end".to_owned(), end));
+    all.push(seat("end", end, bears_on(job, beam, "end")));
     all
 }
 
@@ -330,7 +332,7 @@ impl Lies {
             place: place.to_owned(),
             length: length.clone(),
             width: None,
-            on: bears_on_wood(job, member, place),
+            on: bears_on(job, member, place),
         };
         let mut all = vec![end("start", &self.first)];
         all.extend(posts.iter().map(|post| Bearing {
@@ -344,15 +346,21 @@ impl Lies {
     }
 }
 
-/// What an end of a piece as found bears on.
-pub(crate) fn bears_on_wood(job: &Job, piece: &Record, end: &str) -> On {
+/// What an end of a new beam or of a piece as found bears on: as recorded. Where nothing is, a new beam's end on a post
+/// that is set under it bears on that; the post's end grain is stronger than the beam across its own, which counts.
+pub(crate) fn bears_on(job: &Job, piece: &Record, end: &str) -> On {
     let (at, on) = if end == "start" {
         ("start_at", "start_on")
     } else {
         ("end_at", "end_on")
     };
-    let under = piece.to(at).and_then(|id| job.get(id));
+    let is_new = piece.kind == Kind::SetBeam;
+    let under = (!is_new).then(|| piece.to(at)).flatten();
+    let under = under.and_then(|id| job.get(id));
     match (piece.text(on), under) {
+        (None | Some("wood"), _) if is_new && has_post(job, piece, end) => {
+            On::Wood(vec![new_piece(job, piece).wood])
+        }
         (Some("masonry"), _) => On::Masonry,
         (Some("hanger"), _) => On::Hanger,
         (_, Some(under)) if under.kind == Kind::Wall => On::Wood(vec![Wood::read(
@@ -363,6 +371,19 @@ pub(crate) fn bears_on_wood(job: &Job, piece: &Record, end: &str) -> On {
         (_, Some(under)) => On::Wood(vec![old_wood(under)]),
         (Some("wood"), None) => On::Wood(vec![Wood::read(None, None, Moisture::NotKnown)]),
         _ => On::NotKnown,
+    }
+}
+
+/// Whether a post is set under an end. One alone is under the end that its size gives the bearing of.
+fn has_post(job: &Job, beam: &Record, end: &str) -> bool {
+    let of_end = usize::from(end != "start");
+    match posts_under(job, beam.id).len() {
+        0 => false,
+        1 => {
+            let field = ["bearing_start", "bearing_end"][of_end];
+            beam.length(field).is_none() && beam_bearings(job, beam)[of_end].1.is_some()
+        }
+        _ => true,
     }
 }
 
@@ -384,14 +405,14 @@ pub fn joist(job: &Job, run: &Record, number: u32, name: &str) -> Joist {
             place: "start".to_owned(),
             length: least(job, run, number, What::BearingStart),
             width: None,
-            on: bears_on_wood(job, run, "start"),
+            on: bears_on(job, run, "start"),
         }
     };
     let end = Bearing {
         place: "end".to_owned(),
         length: least(job, run, number, What::BearingEnd),
         width: None,
-        on: bears_on_wood(job, run, "end"),
+        on: bears_on(job, run, "end"),
     };
     // A member is one by itself.
     let count = (run.kind == Kind::Run)
@@ -414,11 +435,7 @@ pub fn joist(job: &Job, run: &Record, number: u32, name: &str) -> Joist {
             condition: condition(run),
             hangers_on_one_face: false,
         },
-        spacing: if run.kind == Kind::Run {
-            field(run, "spacing", "spacing")
-        } else {
-            Measurement::missing(format!("spacing of {} and its neighbours", run.name()))
-        },
+        spacing: field(run, "spacing", "spacing on centre"),
         count: count.unwrap_or(1),
         sheathed: known(run, "top_held"),
         area_loads: areas::on_joists(job, run),
@@ -458,6 +475,14 @@ pub(crate) fn wall_line(job: &Job, wall: &Record) -> Vec<LineLoad> {
     line::along_wall(job, wall).0
 }
 
+/// Where a wall crosses the joists that it stands on, from the inside face of their first support; `None` where nobody has
+/// said that it runs across them.
+pub(crate) fn crosses(wall: &Record) -> Option<Measurement> {
+    let at = "from the joists’ start to its middle";
+    wall.says("stands_how", "across")
+        .then(|| field(wall, "stands_at", at))
+}
+
 /// Struts whose feet land on this.
 pub(crate) fn struts_on(job: &Job, of: Uuid) -> impl Iterator<Item = &Record> {
     changes(job, Kind::Struts).filter(move |struts| struts.to("lands_on") == Some(of))
@@ -472,6 +497,7 @@ pub(crate) fn long_of(job: &Job, beam: &Record) -> Measurement {
             value: Some(value),
             agreed,
             readings,
+            fill: None,
         },
         None => Measurement::missing(what),
     }

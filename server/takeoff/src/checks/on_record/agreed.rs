@@ -24,6 +24,7 @@ pub(super) fn checks(job: &Job, change: &Record, out: &mut Vec<Check>) {
             value: need.cut,
             agreed: need.held.is_none(),
             readings: need.readings.clone(),
+            fill: None,
         })
         .collect();
     let lacking = takeoff

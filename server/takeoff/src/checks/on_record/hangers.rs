@@ -95,7 +95,7 @@ fn fit_of(job: &Job, one: &OnBeam, name: &str) -> Finding {
         let needs = [format!("a hanger for {name}: none of the table fits")];
         return Finding::cant_tell(&needs, "common practice, no published source");
     };
-    let of = |what, field_name| -> Measurement { field(row, field_name, what) };
+    let of = |what: &str, field_name: &'static str| -> Measurement { field(row, field_name, what) };
     let shim_ok = row.says("shim_ok", "yes");
     let plane_ok = row.says("plane_ok", "yes");
     hanger(&HangerFit {

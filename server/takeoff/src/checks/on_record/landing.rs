@@ -16,16 +16,15 @@ use crate::checks::fit::landing::{
 use crate::checks::fit::over_cut;
 use crate::checks::load_path::links::{Straight, carriers, sides, straight_below, wall_of};
 use crate::checks::{Finding, Measurement, Verdict};
-use crate::needs::{joists, of_nothing, size_of};
+use crate::needs::{Fill, joists, of_nothing, size_of};
 use crate::record::settings::POST_OVER_CUT;
-use crate::record::{Job, Kind, Record, What};
+use crate::record::{Job, Kind, Record, Spot, What};
 use crate::tables::ps20::{default_seasoning, dressed};
 use crate::units::Length;
 
 /// How a post lands, and whether it is snug.
 pub(super) fn checks(job: &Job, post: &Record, out: &mut Vec<Check>) {
-    let lies = lies(job, post);
-    let found = judge(&lies);
+    let found = lands_on(job, post, &is_set);
     let on = carriers(job, post).into_iter().map(|(one, _)| one.id);
     out.push(Check::of(CheckKind::Landing, post, post.name(), found).about_all(on));
     out.push(snug(job, post));
@@ -33,12 +32,21 @@ pub(super) fn checks(job: &Job, post: &Record, out: &mut Vec<Check>) {
 
 /// Where a post and what is under it lie, packing that is set included; what isn't recorded is missing.
 pub fn lies(job: &Job, post: &Record) -> Landing {
-    lies_on(job, post, &|pack| pack.state == "done")
+    lies_on(job, post, &is_set)
+}
+
+/// Packing counts from the moment that its change is done.
+fn is_set(pack: &Record) -> bool {
+    pack.state == "done"
 }
 
 /// How a post lands on what is under it and on the packing under it that counts.
 pub(crate) fn lands_on(job: &Job, post: &Record, counts: &dyn Fn(&Record) -> bool) -> Finding {
-    judge(&lies_on(job, post, counts))
+    let mut found = judge(&lies_on(job, post, counts));
+    if found.verdict == Verdict::CantTellYet && found.fill.is_none() {
+        found.fill = lacks(job, post);
+    }
+    found
 }
 
 fn lies_on(job: &Job, post: &Record, counts: &dyn Fn(&Record) -> bool) -> Landing {
@@ -47,6 +55,47 @@ fn lies_on(job: &Job, post: &Record, counts: &dyn Fn(&Record) -> bool) -> Landin
         axes: axes_on(job, post, counts),
         below: below(job, post),
     }
+}
+
+/// Where what lacks is recorded, of what carries a post and of what is straight below that.
+fn lacks(job: &Job, post: &Record) -> Option<Fill> {
+    let of_post = |field| Fill::Field { of: post.id, field };
+    if sides(job, post).is_none() {
+        return Some(of_post("nominal"));
+    }
+    let all = carriers(job, post);
+    if all.is_empty() {
+        return Some(of_post("lands_on"));
+    }
+    let unread = |of: &Record, what| {
+        let spot = Spot::of(of.id, what);
+        job.measured(&spot).is_none().then_some(Fill::Reading(spot))
+    };
+    let mut unknown = all
+        .into_iter()
+        .map(|(carrier, _)| carrier)
+        .filter(|carrier| straight_below(job, post, carrier) == Straight::NotKnown);
+    let carrier = unknown.next()?;
+    if !carrier.says("direction", "away") {
+        let place = post.length("place").is_none().then(|| of_post("place"));
+        return place
+            .or_else(|| unread(carrier, What::Start))
+            .or_else(|| unread(carrier, What::Length));
+    }
+    if post.length("across").is_none() {
+        return Some(of_post("across"));
+    }
+    let ends = ["start_at", "end_at"].map(|field| carrier.to(field).and_then(|id| job.get(id)));
+    if ends.iter().all(Option::is_none) {
+        let (of, field) = (carrier.id, "start_at");
+        return Some(Fill::Field { of, field });
+    }
+    ends.into_iter()
+        .flatten()
+        .filter(|support| support.kind != Kind::Wall)
+        .find_map(|support| {
+            unread(support, What::Place).or_else(|| unread(support, What::Thickness))
+        })
 }
 
 /// A stretch of a post's foot that asks for packing.
@@ -83,7 +132,7 @@ pub fn packing_asked(job: &Job, post: &Record) -> Vec<Asked> {
 }
 
 pub(crate) fn axes(job: &Job, post: &Record) -> Vec<Axis> {
-    axes_on(job, post, &|pack| pack.state == "done")
+    axes_on(job, post, &is_set)
 }
 
 fn axes_on(job: &Job, post: &Record, counts: &dyn Fn(&Record) -> bool) -> Vec<Axis> {
@@ -97,7 +146,7 @@ fn axes_on(job: &Job, post: &Record, counts: &dyn Fn(&Record) -> bool) -> Vec<Ax
     };
     let (mut along, mut across) = (Vec::new(), Vec::new());
     for (carrier, _) in carriers(job, post) {
-        solids(job, wall, carrier, &mut along, &mut across);
+        solids(job, post, (wall, carrier), &mut along, &mut across);
     }
     let mut all = Vec::new();
     if !across.is_empty() {
@@ -130,8 +179,8 @@ fn axes_on(job: &Job, post: &Record, counts: &dyn Fn(&Record) -> bool) -> Vec<Ax
 /// The edges of what carries a post, in its wall's measure.
 fn solids(
     job: &Job,
-    wall: Option<&Record>,
-    carrier: &Record,
+    post: &Record,
+    (wall, carrier): (Option<&Record>, &Record),
     along: &mut Vec<Solid>,
     across: &mut Vec<Solid>,
 ) {
@@ -146,7 +195,12 @@ fn solids(
             across.push(solid(face, least(job, carrier, 0, What::PlateDepth)));
         } else {
             across.push(solid(
-                Measurement::missing(format!("where {} stands", carrier.name())),
+                Measurement::missing(format!("where {} stands", carrier.name())).filled_by(
+                    Fill::Field {
+                        of: post.id,
+                        field: "lands_on",
+                    },
+                ),
                 least(job, carrier, 0, What::PlateDepth),
             ));
         }
@@ -156,7 +210,10 @@ fn solids(
         let from = wall.map_or("the post’s wall", |wall| wall.name());
         let place = format!("the place of {} measured from {from}", carrier.name());
         across.push(solid(
-            Measurement::missing(place),
+            Measurement::missing(place).filled_by(Fill::Field {
+                of: carrier.id,
+                field: "measured_from",
+            }),
             least(job, carrier, 0, What::Thickness),
         ));
         return;
@@ -183,8 +240,9 @@ fn solids(
 fn joist_solids(job: &Job, run: &Record) -> Vec<Solid> {
     let mut lacking = of_nothing(run);
     let Some(all) = joists(job, run, "", &mut lacking) else {
-        let missing: Vec<String> = lacking.missing.into_iter().map(|one| one.text).collect();
-        let what = Measurement::missing(missing.join(", "));
+        let missing: Vec<&str> = lacking.missing.iter().map(|one| &one.text[..]).collect();
+        let mut what = Measurement::missing(missing.join(", "));
+        what.fill = lacking.missing.first().map(|one| one.fill.clone());
         return vec![Solid {
             name: run.name().to_owned(),
             near: what.clone(),
@@ -202,6 +260,7 @@ fn joist_solids(job: &Job, run: &Record) -> Vec<Solid> {
                 value: Some(value),
                 agreed: joist.held.is_none(),
                 readings: joist.readings.iter().copied().collect(),
+                fill: None,
             };
             Solid {
                 near: of("place", joist.near()),
@@ -221,10 +280,11 @@ pub(super) fn near_face(job: &Job, member: &Record, size: &Measurement) -> Measu
             let what = format!("near face of {}", member.name());
             joined(what, &[&place, size], |both| both[0] - both[1].half_down())
         }
-        None => Measurement::missing(format!(
-            "what the place of {} is measured to",
-            member.name()
-        )),
+        None => {
+            let (of, field) = (member.id, "measured_to");
+            let what = format!("what the place of {} is measured to", member.name());
+            Measurement::missing(what).filled_by(Fill::Field { of, field })
+        }
     }
 }
 
@@ -292,10 +352,10 @@ fn below(job: &Job, post: &Record) -> Below {
 }
 
 /// A post is as long as its place less what cap and base take up, and driven in by an eighth at most: its longest reading as
-/// cut counts. One with hardware isn't driven.
+/// cut counts, and the least of its place. One with hardware isn't driven.
 fn snug(job: &Job, post: &Record) -> Check {
     let as_cut = greatest(job, post, 0, What::AsCut);
-    let place = place_of(job, post);
+    let place = place_of(job, post, least);
     let has_hardware = post.to("cap").is_some() || post.to("base").is_some();
     let over = match post.length("over_cut") {
         _ if has_hardware => Length::ZERO,
@@ -309,15 +369,19 @@ fn snug(job: &Job, post: &Record) -> Check {
         as_cut
     } else {
         let what = format!("cut length of {}", post.name());
-        joined(what, &[&place], |one| one[0] + over)
+        joined(what, &[&place_of(job, post, counting)], |one| one[0] + over)
     };
     let found = over_cut::post(post.name(), &cut, &place);
     Check::of(CheckKind::OverCut, post, post.name(), found)
 }
 
 /// What a post is cut to fill: the reading to the seat less what cap and base take up, unless it was taken with them.
-fn place_of(job: &Job, post: &Record) -> Measurement {
-    let clear = counting(job, post, 0, What::LandingToSeat);
+fn place_of(
+    job: &Job,
+    post: &Record,
+    take: fn(&Job, &Record, u32, What) -> Measurement,
+) -> Measurement {
+    let clear = take(job, post, 0, What::LandingToSeat);
     if post.says("read_with_hardware", "yes") {
         return clear;
     }

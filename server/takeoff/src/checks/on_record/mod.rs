@@ -18,7 +18,7 @@ use uuid::Uuid;
 
 use super::screening::screened::{LeastDepth, Ratio, Screened, Sensitivity};
 use super::{CAUTION, Figure, Finding, Verdict};
-use crate::needs::Sum;
+use crate::needs::{Fill, Sum};
 use crate::record::{Job, Kind, Record};
 
 pub(crate) use landing::axes as landing_axes;
@@ -100,6 +100,8 @@ pub struct Check {
     pub parts: Vec<Part>,
     /// What to measure or record, where it can't tell yet.
     pub measure: Vec<String>,
+    /// Where the first of that is recorded, if that can be told.
+    pub fill: Option<Fill>,
     /// What else it says: which inputs matter, the least depth that passes.
     pub says: Vec<String>,
     /// The readings that it rests on.
@@ -151,6 +153,7 @@ impl Check {
             sums: found.sums,
             parts: Vec::new(),
             measure: found.measure,
+            fill: found.fill,
             says: Vec::new(),
             readings: found.readings,
             figures: Vec::new(),
@@ -172,6 +175,7 @@ impl Check {
             sums: screen.sums,
             parts: screen.ratios.iter().map(Part::of).collect(),
             measure: screen.measure,
+            fill: None,
             says,
             readings: screen.readings,
             figures: screen.figures,

@@ -8,16 +8,18 @@ use super::hangers::{alike, which};
 use super::{Check, CheckKind};
 use crate::checks::load_path::chain::{on_the_wall, path_of};
 use crate::checks::load_path::links::{carriers, unplaced};
+use crate::checks::load_path::members::how_it_stands;
 use crate::checks::load_path::{State, Step, members};
 use crate::checks::screening::hanger::{Hanger, HangerSeat};
 use crate::checks::screening::joist::Joist;
+use crate::checks::screening::tributary::over;
 use crate::checks::screening::{self, Screened, beam as beams, joist as joist_screen};
 use crate::checks::{Finding, Verdict};
 use crate::needs::{SeatFit, on_beam};
 use crate::record::{Job, Kind, Record};
 use crate::units::{Length, Pounds};
 
-pub(super) use shores::{shore, shore_pad, shored_floor, shored_support};
+pub(super) use shores::{joists_held, shore, shore_pad, shored_floor, shored_support};
 
 const PATH_SOURCE: &str = "links of the record; common practice, no published source";
 
@@ -96,7 +98,7 @@ fn judge(name: &str, steps: &[Step]) -> Finding {
     let words: Vec<String> = steps.iter().map(|step| step.words.clone()).collect();
     if !inferred.is_empty() {
         let says = format!(
-            "Look: nobody has recorded it, but by where they lie the load goes by {}.",
+            "Nobody has recorded it, but by where they lie the load goes by {}.",
             inferred.join(", ")
         );
         return Finding::new(Verdict::Look, says, PATH_SOURCE);
@@ -146,10 +148,10 @@ fn with_walls(job: &Job, run: &Record, joist: &Joist) -> Screened {
     tried_with_walls(job, run, joist, joist_screen::screen)
 }
 
-/// A screen of a joist or its hanger with the walls that stand on the joist's run. Where a wall stands on them, and whether
-/// across or along, isn't in the record: it is tried as a load all along one joist, which is more than it brings across
-/// them wherever it stands, from a span of two distances on. What passes with that passes; what passes only without it
-/// can't be told.
+/// A screen of a joist or its hanger with the walls that stand on the joist's run: across them a load at its place on each,
+/// along them all of it on one. Where nobody has said which, it is tried as a load all along one joist, which is more than
+/// it brings across them wherever it stands, from a span of two distances on. What passes with that passes; what passes
+/// only without it can't be told.
 ///
 /// Across: P = w·s at a place, greatest moment wsL/4 and reaction ws; along: wL²/8 and wL/2, more from L = 2s on.
 fn tried_with_walls(
@@ -164,7 +166,28 @@ fn tried_with_walls(
         return without;
     }
     let mut with = joist.clone();
-    for wall in &walls {
+    let mut untold: Vec<&Record> = Vec::new();
+    for wall in walls {
+        let lines = members::wall_line(job, wall);
+        match members::crosses(wall).filter(|at| at.value.is_some()) {
+            Some(at) => {
+                let spacing = joist.spacing.value;
+                let points = lines.into_iter().map(|line| {
+                    let load = line.load.zip(spacing);
+                    let load = load.map(|(load, spacing)| over(load, spacing));
+                    members::point(&line.what, line.kind, load, at.clone(), line.basis)
+                });
+                with.member.point_loads.extend(points);
+            }
+            None if wall.says("stands_how", "along") => with.member.line_loads.extend(lines),
+            None => untold.push(wall),
+        }
+    }
+    let told = screen(&with);
+    if untold.is_empty() || matches!(told.verdict, Verdict::Stop | Verdict::CantTellYet) {
+        return told;
+    }
+    for wall in &untold {
         with.member.line_loads.extend(members::wall_line(job, wall));
     }
     let mut found = screen(&with);
@@ -172,13 +195,10 @@ fn tried_with_walls(
     let two = joist.spacing.value.map(|spacing| spacing * 2);
     let covers_across = span.zip(two).is_some_and(|(span, two)| span >= two);
     if found.verdict == Verdict::Stop || !covers_across {
-        let names: Vec<&str> = walls.iter().map(|wall| wall.name()).collect();
-        let needs = format!(
-            "an engineer’s word on {}: where on {} it stands, and whether across or along; all of it along one joist is too much",
-            names.join(", "),
-            run.name()
-        );
-        found.sentence = format!("Can’t tell yet: {} needs {needs}.", found.name);
+        let asks = |wall: &&Record| format!("{}: {}", wall.name(), how_it_stands(wall, run));
+        let asks: Vec<String> = untold.iter().map(asks).collect();
+        let needs = format!("{}; all of it along one joist is too much", asks.join("; "));
+        found.sentence = format!("{} needs {needs}.", found.name);
         found.verdict = Verdict::CantTellYet;
         found.measure.push(needs);
     }

@@ -1,13 +1,16 @@
 //! A shore: its studs, and what carries it; the ceiling heights beside it are in `heights`.
 //!
+//! A stud counts by its longest reading as cut, its place by the least.
 //! Source: as the checks themselves say.
+
+use uuid::Uuid;
 
 use super::sizes::{field, least};
 use super::{Check, CheckKind, heights, screens};
 use crate::checks::fit::over_cut::{Fit, shoring_stud};
-use crate::checks::fit::shoring::{Floor, Footing, Line, StandsOn, Support, footing};
+use crate::checks::fit::shoring::{Floor, Footing, Line, Screen, StandsOn, Support, footing};
 use crate::checks::screening::Screened;
-use crate::checks::{Measurement, Verdict, load_path};
+use crate::checks::{Measurement, load_path};
 use crate::needs;
 use crate::record::{Job, Kind, Record, Spot, What};
 use crate::units::Length;
@@ -52,17 +55,14 @@ fn studs(job: &Job, shore: &Record, out: &mut Vec<Check>) {
             value: Some(value),
             agreed: need.held.is_none(),
             readings: need.readings.clone(),
+            fill: None,
         };
-        let clear = of("its place", cut - over);
-        let side = side_of(&need.slot);
-        let spot = Spot::of(shore.id, What::AsCut).side(side);
-        let as_cut = job
-            .measured(&spot)
-            .or_else(|| job.measured(&Spot::of(shore.id, What::AsCut)));
-        let cut = match as_cut {
-            Some(measured) => Measurement::counting("as it is cut", Some(measured)),
-            None => of("its cut length", cut),
-        };
+        let clear = of(
+            "its place",
+            cut - over - narrower(job, shore, &need.readings),
+        );
+        let as_cut = as_cut(job, shore, side_of_slot(&need.slot));
+        let cut = as_cut.unwrap_or_else(|| of("its cut length", cut));
         let found = shoring_stud(&need.title, fit, &cut, &clear);
         out.push(Check::of(
             CheckKind::OverCut,
@@ -73,8 +73,29 @@ fn studs(job: &Job, shore: &Record, out: &mut Vec<Check>) {
     }
 }
 
+/// The longest reading of a side's studs as they are cut, else of the shore's; `None` where none is read.
+pub(super) fn as_cut(job: &Job, shore: &Record, side: &str) -> Option<Measurement> {
+    let of_shore = Spot::of(shore.id, What::AsCut);
+    let read = job
+        .measured(&of_shore.clone().side(side))
+        .or_else(|| job.measured(&of_shore))?;
+    Some(Measurement::greatest("as it is cut", Some(read)))
+}
+
+/// By how much the least reading of a place is less than the one that counts, for what is cut by these.
+fn narrower(job: &Job, shore: &Record, cut_by: &[Uuid]) -> Length {
+    job.measured_of(shore.id)
+        .filter(|(_, read)| cut_by.contains(&read.counts))
+        .filter_map(|(_, read)| {
+            let least = read.all.iter().map(|taken| taken.value).min()?;
+            Some(read.value - least)
+        })
+        .max()
+        .unwrap_or(Length::ZERO)
+}
+
 /// The side of a need's slot: `stud.a`, `below.1.stud.b.own.3`.
-fn side_of(slot: &str) -> &str {
+pub(super) fn side_of_slot(slot: &str) -> &str {
     slot.split('.')
         .find(|part| matches!(*part, "a" | "b"))
         .unwrap_or("")
@@ -101,8 +122,16 @@ fn stands_on(job: &Job, shore: &Record) -> (StandsOn, Option<Screened>) {
         (_, Some("slab")) => (StandsOn::Slab, None),
         (_, Some("soil")) => {
             let screen = screens::shore_pad(job, shore);
-            let verdict = screen.as_ref().map(|screen| screen.verdict);
-            (StandsOn::Soil(verdict), screen)
+            let has_planks =
+                shore.number("planks_a_side") > Some(0) && shore.text("plank").is_some();
+            let lacks = || {
+                if has_planks {
+                    return screens::joists_held(job, shore);
+                }
+                let name = shore.name();
+                format!("the planks under {name}: how many a side, of which size")
+            };
+            (StandsOn::Soil(says(screen.as_ref(), lacks)), screen)
         }
         _ => (StandsOn::NotKnown, None),
     }
@@ -117,19 +146,38 @@ fn on_floor(job: &Job, shore: &Record) -> (StandsOn, Option<Screened>) {
     };
     let over = shore.to("over").and_then(|id| job.get(id));
     let of_support = over.and_then(|over| screens::shored_support(job, shore, over));
-    let verdict = |screen: &Option<Screened>| screen.as_ref().map(|screen| screen.verdict);
-    let support = over.map(|over| support(job, shore, over, verdict(&of_support)));
+    let support = over.map(|over| {
+        let screened = says(of_support.as_ref(), || support_lacks(job, over));
+        support(job, shore, over, screened)
+    });
     let near = support.as_ref().is_some_and(Support::is_near);
     let floor = Floor {
         support,
         line,
-        screened: verdict(&of_joists),
+        screened: says(of_joists.as_ref(), || screens::joists_held(job, shore)),
     };
     let decides = if near { of_support } else { of_joists };
-    (StandsOn::Floor(floor), decides)
+    (StandsOn::Floor(Box::new(floor)), decides)
 }
 
-fn support(job: &Job, shore: &Record, over: &Record, screened: Option<Verdict>) -> Support {
+/// What a screen says; what lacks where there is none.
+fn says(screen: Option<&Screened>, lacks: impl FnOnce() -> String) -> Screen {
+    screen.map_or_else(|| Err(lacks()), |screen| Ok(screen.verdict))
+}
+
+/// What to record where what is below a shore isn't screened.
+fn support_lacks(job: &Job, over: &Record) -> String {
+    let name = over.name();
+    if over.kind != Kind::Wall {
+        return format!("an engineer’s word on {name}: it does not run along the shore");
+    }
+    match over.to("stands_on") {
+        Some(below) => format!("an engineer’s word on {name} and {}", job.name(below)),
+        None => format!("what {name} stands on"),
+    }
+}
+
+fn support(job: &Job, shore: &Record, over: &Record, screened: Screen) -> Support {
     let joists = shore.to("floor_joists").and_then(|id| job.get(id));
     let depth = match joists {
         Some(joists) => least(job, joists, 0, What::Depth),

@@ -6,7 +6,7 @@
 use crate::checks::Measurement;
 use crate::checks::screening::member::{Condition, Known};
 use crate::checks::screening::wood::{Moisture, Wood};
-use crate::needs::{beam_lumber, size_of};
+use crate::needs::{Fill, beam_lumber, size_of};
 use crate::record::{Job, Record, Spot, What};
 use crate::tables::ps20::Seasoning;
 use crate::units::Length;
@@ -30,7 +30,7 @@ pub(crate) fn counting(job: &Job, of: &Record, number: u32, what: What) -> Measu
 pub(crate) fn greatest_past(job: &Job, run: &Record) -> Measurement {
     let spot = Spot::of(run.id, What::Span).side("b");
     let what = format!("span of {} on the other side", run.name());
-    Measurement::greatest(what, job.measured(&spot))
+    Measurement::greatest(what, job.measured(&spot)).filled_by(Fill::Reading(spot))
 }
 
 fn read(
@@ -41,15 +41,14 @@ fn read(
     take: fn(String, Option<&crate::record::Measured>) -> Measurement,
 ) -> Measurement {
     let own = Spot::of(of.id, what).number(number);
-    let measured = job
-        .measured(&own)
-        .or_else(|| job.measured(&Spot::of(of.id, what)));
+    let of_all = Spot::of(of.id, what);
+    let measured = job.measured(&own).or_else(|| job.measured(&of_all));
     let which = if number > 0 {
         format!("{} of number {number}, {}", lower(what.title()), of.name())
     } else {
         format!("{} of {}", lower(what.title()), of.name())
     };
-    take(which, measured)
+    take(which, measured).filled_by(Fill::Reading(of_all))
 }
 
 fn lower(title: &str) -> String {
@@ -60,11 +59,11 @@ fn lower(title: &str) -> String {
 }
 
 /// A length that stands in a field: it is given, not measured.
-pub(crate) fn field(of: &Record, field: &str, what: &str) -> Measurement {
+pub(crate) fn field(of: &Record, field: &'static str, what: &str) -> Measurement {
     let what = format!("{what}, {}", of.name());
     match of.length(field) {
         Some(length) => Measurement::agreed(what, length),
-        None => Measurement::missing(what),
+        None => Measurement::missing(what).filled_by(Fill::Field { of: of.id, field }),
     }
 }
 
@@ -87,9 +86,14 @@ pub(crate) fn joined(
             value: Some(value(&lengths)),
             agreed: all.iter().all(|one| one.agreed),
             readings,
+            fill: None,
         },
         None => Measurement {
             readings,
+            fill: all
+                .iter()
+                .find(|one| one.value.is_none())
+                .and_then(|one| one.fill.clone()),
             ..Measurement::missing(
                 all.iter()
                     .filter(|one| one.value.is_none())
@@ -120,11 +124,13 @@ pub(crate) fn new_piece(job: &Job, change: &Record) -> NewPiece {
         if read.value.is_some() {
             return read;
         }
-        let what = format!("{side} of {name}, dressed");
-        match dressed {
-            Some(length) => Measurement::agreed(what, length),
-            None => Measurement::missing(format!("a size with a dressed {side} for {name}")),
-        }
+        let missing = || {
+            let (of, field) = (change.id, "nominal");
+            let what = format!("a size with a dressed {side} for {name}");
+            Measurement::missing(what).filled_by(Fill::Field { of, field })
+        };
+        let given = |length| Measurement::agreed(format!("{side} of {name}, dressed"), length);
+        dressed.map_or_else(missing, given)
     };
     let section = lumber.as_ref().map(|lumber| lumber.section);
     let moisture = match lumber.as_ref().map(|lumber| lumber.seasoning) {

@@ -4,6 +4,7 @@ mod fed;
 mod fits;
 mod laws;
 mod loads;
+mod pieces;
 
 use uuid::Uuid;
 
@@ -23,6 +24,8 @@ const HOUSE: &[(&str, &str, Fields)] = &[
             ("grade", "No.2"),
             ("ground_snow", "25"),
             ("soil", "sand"),
+            // And half the wall’s 4 in: 2 1/2 ft off the joists’ cut end.
+            ("shore_off", "28"),
         ],
     ),
     ("storey", "cellar", &[("level", "0")]),
@@ -273,6 +276,7 @@ const READINGS: &[(&str, &str, &str)] = &[
     ("@pad", "place", "3"),
     ("@pad", "place_across", "0"),
     ("@middle", "stud_length", "92"),
+    ("@middle", "thickness", "4"),
     ("@beam", "clear_between_posts", "96 1/2"),
     ("@post 1", "landing_to_seat", "96"),
     ("@post 2", "landing_to_seat", "96"),

@@ -17,7 +17,7 @@ use super::combination::LoadKind;
 use super::measures::{length_down, pounds_up};
 use super::member::{Known, Member, On};
 use super::screened::{Gathered, LeastDepth, PASS_TO, Screened, most_sensitive};
-use super::wood::Wood;
+use super::wood::{Told, Wood};
 use crate::checks::{Measurement, Verdict, missing};
 use crate::needs::{Sum, sum};
 use crate::tables::ps20::{default_seasoning, dressed};
@@ -242,6 +242,13 @@ fn looks(member: &Member) -> Vec<String> {
     let places = member.point_loads.iter().map(|load| &load.at);
     lengths.extend(places);
     all.extend(not_agreed(&lengths));
+    all.extend(
+        member
+            .bearings
+            .iter()
+            // Its own wood is said already.
+            .filter_map(|one| unknown_under(&one.place, &one.on, Some(&member.wood))),
+    );
     let section = member.thickness.value.zip(member.depth.value);
     let slender = section
         .is_some_and(|(thickness, depth)| depth > thickness * (2 * i64::from(member.plies.max(1))));
@@ -254,6 +261,15 @@ fn looks(member: &Member) -> Vec<String> {
         );
     }
     all
+}
+
+/// What is said of wood under a seat whose species isn't known: the weakest listed is taken for it.
+pub(crate) fn unknown_under(place: &str, on: &On, own: Option<&Wood>) -> Option<String> {
+    let On::Wood(pieces) = on else { return None };
+    let is_unknown = |one: &Wood| one.species == Told::NotKnown && Some(one) != own;
+    pieces.iter().any(is_unknown).then(|| {
+        format!("the species of what its {place} bears on is not known, and the weakest listed was taken")
+    })
 }
 
 /// What is said of wood that isn't known.

@@ -179,7 +179,7 @@ fn figures(pad: &Pad, bearing: Psf) -> Vec<Figure> {
         all.push(Figure::new(
             "weight of concrete",
             format!("{CONCRETE_LB_PER_CU_FT} lb/cu ft"),
-            "common practice",
+            "common practice, no published source",
             Confidence::Memory,
         ));
     } else {

@@ -6,7 +6,7 @@
 use super::across_grain::across_grain;
 use super::adjusted::{Service, adjusted, bearing_area_factor};
 use super::basis::{Basis, density_figures};
-use super::beam::{not_agreed, unknown_wood};
+use super::beam::{not_agreed, unknown_under, unknown_wood};
 use super::bending::ratio_line;
 use super::column::{buckling_stress, stability_factor};
 use super::combination::{Combination, LoadKind, combinations, duration_figures};
@@ -15,7 +15,7 @@ use super::measures::{inches, pounds};
 use super::member::{Condition, On};
 use super::rectangle::Rectangle;
 use super::screened::{Check, Gathered, Ratio, Screened, Worse, most_sensitive, names_from_memory};
-use super::wood::{Design, Laid, Told, Wood, design};
+use super::wood::{Design, Laid, Wood, design};
 use crate::checks::{Measurement, missing};
 use crate::needs::{result, sum};
 use crate::tables::Confidence;
@@ -136,7 +136,9 @@ pub fn screen(post: &Post) -> Screened {
     let mut all = lengths.clone();
     all.extend(basis.measurements());
     found.looks.extend(not_agreed(&all));
-    found.looks.extend(unknown_under(post));
+    let under = post.ends.iter();
+    let under = under.filter_map(|end| unknown_under(&end.place, &end.on, None));
+    found.looks.extend(under);
     if found.measure.is_empty() {
         match prepare(post, &mut found.figures) {
             Ok(column) => {
@@ -162,22 +164,6 @@ pub fn screen(post: &Post) -> Screened {
         }
     }
     found.conclude(&post.name)
-}
-
-/// What is said of wood under an end whose species isn't known: the weakest listed is taken for it.
-fn unknown_under(post: &Post) -> Vec<String> {
-    let mut all = Vec::new();
-    for end in &post.ends {
-        if let On::Wood(pieces) = &end.on
-            && pieces.iter().any(|one| one.species == Told::NotKnown)
-        {
-            all.push(format!(
-                "the species of what its {} bears on is not known, and the weakest listed was taken",
-                end.place
-            ));
-        }
-    }
-    all
 }
 
 fn lengths(post: &Post) -> Vec<&Measurement> {

@@ -159,7 +159,7 @@ pub struct Screened {
     pub name: String,
     /// What it says.
     pub verdict: Verdict,
-    /// In a sentence or two.
+    /// In a sentence or two, the verdict’s word left to whoever shows it.
     pub sentence: String,
     /// Every check, the worst first.
     pub ratios: Vec<Ratio>,
@@ -258,21 +258,21 @@ impl Gathered {
             return (Verdict::Stop, sentence + &memory(worst));
         }
         if !self.measure.is_empty() {
-            let sentence = format!("Can’t tell yet: {name} needs {}.", self.measure.join("; "));
+            let sentence = format!("{name} needs {}.", self.measure.join("; "));
             return (Verdict::CantTellYet, sentence);
         }
         let Some(worst) = worst else {
-            let sentence = format!("Can’t tell yet: nothing of {name} could be worked out.");
+            let sentence = format!("Nothing of {name} could be worked out.");
             return (Verdict::CantTellYet, sentence);
         };
         let memory = memory(Some(worst));
         if !self.looks.is_empty() {
             let looks = self.looks.join("; ");
-            let sentence = format!("Look at {name}: {looks}. The most is {}.", amount(worst));
+            let sentence = format!("{name}: {looks}. The most is {}.", amount(worst));
             return (Verdict::Look, sentence + &memory);
         }
         if ratio == Verdict::Look {
-            let sentence = format!("Look at {name}: little is left over, {}.", amount(worst));
+            let sentence = format!("{name}: little is left over, {}.", amount(worst));
             return (Verdict::Look, sentence + &memory);
         }
         let sentence = format!("{name} passes this screen: the most is {}.", amount(worst));

@@ -65,6 +65,15 @@ pub fn at_the_shore(long: Length, off: Length, load: Plf) -> Option<Plf> {
     Some(plf_up(per_inch(load) * 12.0 * long / (long - off)))
 }
 
+/// The share of a line of load across joists that the support takes from which it is the farther: `arm` is its distance from
+/// the other support, `long` the span; P arm/L. `None` where it isn't between the two.
+pub fn by_the_lever(load: Plf, arm: Length, long: Length) -> Option<Plf> {
+    if arm < Length::ZERO || arm > long || long <= Length::ZERO {
+        return None;
+    }
+    Some(plf_up(per_inch(load) * 12.0 * inches(arm) / inches(long)))
+}
+
 /// A load along a line shared by so many, up.
 pub fn shared(load: Plf, among: i64) -> Plf {
     let among = among.max(1);
@@ -84,36 +93,70 @@ pub fn shore_line(
         return None;
     }
     let w = psf(load) / 144.0;
+    let uniform = |length: f64| SpanLoad::Uniform {
+        from: 0.0,
+        to: length,
+        load: w,
+    };
+    let before = as_three_spans(long, off, other, |_, length| vec![uniform(length)]);
     let (long, off) = (inches(long), inches(off));
     let after = w * long * long / (2.0 * (long - off));
-    let before = other.and_then(|(other_long, other_off)| {
-        let (other_long, other_off) = (inches(other_long), inches(other_off));
-        let spans = [long - off, off + other_off, other_long - other_off];
-        let uniform = |length: f64| {
-            Span::simple(
-                length,
-                vec![SpanLoad::Uniform {
-                    from: 0.0,
-                    to: length,
-                    load: w,
-                }],
-            )
-        };
-        let stands = spans.iter().all(|span| *span > 0.0);
-        stands.then(|| Continuous::solve(spans.map(uniform).to_vec()).reactions[1])
-    });
     // Per inch of joist and inch of shore: w is psi, so this is pounds per inch; twelve of it a foot.
     Some(plf_up(after.max(before.unwrap_or(0.0)) * 12.0))
+}
+
+/// The same of a line of load across the joists, `at` from their cut end: after the cut P (L − a)/(L − x), before it as three
+/// spans; the larger. `None` where either stands beyond the joists.
+pub fn shore_of_line(
+    long: Length,
+    off: Length,
+    other: Option<(Length, Length)>,
+    (load, at): (Plf, Length),
+) -> Option<Plf> {
+    if off < Length::ZERO || off >= long || at < Length::ZERO || at > long {
+        return None;
+    }
+    let from_far = inches(long - at);
+    let stands = |n: usize, length: f64| {
+        let first = inches(long - off);
+        let at = match n {
+            0 if from_far <= first => Some(from_far),
+            1 if from_far > first => Some(from_far - first),
+            _ => None,
+        };
+        let at = at.filter(|at| *at <= length);
+        let point = |at| SpanLoad::Point {
+            at,
+            load: per_inch(load),
+        };
+        at.map(point).into_iter().collect()
+    };
+    let before = as_three_spans(long, off, other, stands).unwrap_or(0.0);
+    let after = per_inch(load) * from_far / inches(long - off);
+    Some(plf_up(after.max(before) * 12.0))
+}
+
+/// What joists put on a shore before the cut, as three spans: from their far bearing to it, between both shores, from the
+/// other shore to the other far bearing. `None` without another side, or where a span has no length.
+fn as_three_spans(
+    long: Length,
+    off: Length,
+    other: Option<(Length, Length)>,
+    loads: impl Fn(usize, f64) -> Vec<SpanLoad>,
+) -> Option<f64> {
+    let (other_long, other_off) = other?;
+    let lengths = [long - off, off + other_off, other_long - other_off];
+    if lengths.iter().any(|length| *length <= Length::ZERO) {
+        return None;
+    }
+    let spans = lengths.into_iter().map(inches).enumerate();
+    let spans = spans.map(|(n, length)| Span::simple(length, loads(n, length)));
+    Some(Continuous::solve(spans.collect()).reactions[1])
 }
 
 /// A partition along a joist or beam: its height times its weight.
 pub fn partition_along(height: Length, weight: Psf) -> Plf {
     plf_up(psf(weight) * inches(height) / 12.0)
-}
-
-/// A partition across joists: on each of them, so far apart, a load at a place.
-pub fn partition_across(height: Length, spacing: Length, weight: Psf) -> Pounds {
-    pounds_up(psf(weight) * inches(height) * inches(spacing) / 144.0)
 }
 
 /// A roof strut: its spacing times half the rafter's run on each side of the purlin, on the flat, half as much again of a
@@ -186,6 +229,22 @@ mod tests {
     }
 
     #[test]
+    fn a_wall_on_shored_joists_comes_down_on_the_shore_by_the_lever_or_as_three_spans() {
+        // 48 lb/ft, 1 ft from the cut end of joists of 12 ft, the shore 3 ft off: 48 × 11/9 = 58.67.
+        let load = Plf::whole(48);
+        let (long, off) = (Length::feet(12), Length::feet(3));
+        let at = |feet, other| shore_of_line(long, off, other, (load, Length::feet(feet)));
+        assert_eq!(at(1, None), Some(Plf::from_hundredths(5_867)));
+        // 9 ft from it, 3 ft from the far bearing: 48 × 3/9 = 16 after the cut. Before it, over the spans 9, 6 and 9 ft with
+        // the load 3 ft into the first: 30 M1 + 6 M2 = −48 × 3 × (81 − 9) ÷ 9 = −1,152 and 6 M1 + 30 M2 = 0: M1 = −40,
+        // M2 = 8; R = 16 + 40/9 + 48/6 = 28.44 lb/ft.
+        let other = Some((long, off));
+        assert_eq!(at(9, None), Some(Plf::whole(16)));
+        assert_eq!(at(9, other), Some(Plf::from_hundredths(2_845)));
+        assert_eq!(at(13, other), None);
+    }
+
+    #[test]
     fn a_layer_that_is_not_known_leaves_the_dead_load_unknown() {
         assert_eq!(dead_load(&[Some(Psf::whole(8)), None]), None);
         assert_eq!(
@@ -219,11 +278,20 @@ mod tests {
             strut(Length::feet(4), runs, load, true),
             Pounds::whole(1350)
         );
-        let wall = partition_across(Length::feet(8), Length::inches(16), Psf::whole(6));
-        assert_eq!(wall, Pounds::whole(64));
+    }
+
+    #[test]
+    fn a_partition_comes_down_on_joists_and_by_the_lever_on_what_they_bear_on() {
+        // 8 ft × 6 psf = 48 lb/ft; on each joist 16 in apart 64 lb.
+        let wall = partition_along(Length::feet(8), Psf::whole(6));
+        assert_eq!(wall, Plf::whole(48));
+        assert_eq!(over(wall, Length::inches(16)), Pounds::whole(64));
+        // 3 ft off one end of 12 ft: 48 × 9/12 = 36 there, 12 at the other.
+        let share = |feet| by_the_lever(wall, Length::feet(feet), Length::feet(12));
         assert_eq!(
-            partition_along(Length::feet(8), Psf::whole(6)),
-            Plf::whole(48)
+            (share(9), share(3)),
+            (Some(Plf::whole(36)), Some(Plf::whole(12)))
         );
+        assert_eq!((share(13), share(-1)), (None, None));
     }
 }

@@ -2,18 +2,18 @@
 //!
 //! Source: common practice, no published source.
 
+use super::super::filler::{Strip, push_strip};
 use super::super::inputs::{must_read, read, setting};
 use super::super::outline::Span;
 use super::super::panels::Sheet;
 use super::super::piece::{by_count, inches};
 use super::super::{Class, Fact, Finding, Takeoff, Verdict, result, sum};
 use super::Patch;
+use crate::checks::fit::TOUCHING;
 use crate::record::settings::ADHESIVE_TUBE;
 use crate::record::{Job, Record, Spot, What};
 use crate::units::Length;
 
-/// Levels that differ by no more are level.
-const LEVEL: Length = Length::from_64ths(4);
 const FOOT: Length = Length::feet(1);
 
 fn floor_spot(change: &Record) -> Spot {
@@ -40,7 +40,7 @@ pub(super) fn check(job: &Job, change: &Record, sheet: &Sheet, out: &mut Takeoff
             result("Over", inches(over), ""),
         ],
     });
-    if over < -LEVEL {
+    if over < -TOUCHING {
         out.findings.push(Finding {
             verdict: Verdict::Stop,
             text: format!(
@@ -93,7 +93,7 @@ pub(super) fn push_filler(patch: &Patch, out: &mut Takeoff) {
         return;
     };
     let thickness = floor.value - patch.laid.sheet.class.thickness;
-    if thickness <= LEVEL {
+    if thickness <= TOUCHING {
         return;
     }
     let inside = inside(patch);
@@ -111,34 +111,30 @@ pub(super) fn push_filler(patch: &Patch, out: &mut Takeoff) {
         })
         .map(|edge| edge.levels.length())
         .sum();
-    let feet = (inside + edges).div_up(FOOT);
-    let class = Class::Sundry {
-        name: format!("filler strip {thickness} in"),
-        unit: "foot".to_owned(),
+    let mut readings = patch.laid.readings();
+    readings.push(floor.reading);
+    let strip = Strip {
+        slot: "filler",
+        title: "Filler strip on joists",
+        size: format!("{thickness} in"),
+        along: inside + edges,
+        sums: vec![
+            sum(
+                "Floor as found − panel",
+                inches(thickness),
+                format!("{} − {}", floor.value, patch.laid.sheet.class.thickness),
+            ),
+            sum("On joists inside", inches(inside), ""),
+            sum(
+                "+ joists under outer edges",
+                inches(edges),
+                "blocks and cleats are set to level",
+            ),
+        ],
+        held: floor.held,
+        readings,
     };
-    let mut need = by_count("filler", "Filler strip on joists", class, feet);
-    need.held = floor.held;
-    need.sums = vec![
-        sum(
-            "Floor as found − panel",
-            inches(thickness),
-            format!("{} − {}", floor.value, patch.laid.sheet.class.thickness),
-        ),
-        sum("On joists inside", inches(inside), ""),
-        sum(
-            "+ joists under outer edges",
-            inches(edges),
-            "blocks and cleats are set to level",
-        ),
-        result(
-            "Feet",
-            feet.to_string(),
-            format!("up({} ÷ 12)", inside + edges),
-        ),
-    ];
-    need.readings = patch.laid.readings();
-    need.readings.push(floor.reading);
-    out.needs.push(need);
+    push_strip(strip, out);
 }
 
 /// The joists inside, each as far as the patch goes.

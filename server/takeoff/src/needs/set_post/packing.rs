@@ -12,17 +12,14 @@ use super::super::{Class, Serves, Takeoff, Treatment, result, sum};
 use super::WIDTHS;
 use crate::checks::fit::packing::{Gap, Packing};
 use crate::checks::load_path::links::carriers;
-use crate::checks::on_record::{Asked, packing_asked};
-use crate::record::{Job, Kind, Record, Spot, What};
+use crate::checks::on_record::{Asked, packing_asked, packs_under};
+use crate::record::{Job, Record, Spot, What};
 use crate::tables::ps20::{Seasoning, dressed};
 use crate::units::{Length, Nominal, parse_nominal};
 
 /// What the landing asks for.
 pub(super) fn push_packing(job: &Job, change: &Record, waits: &str, out: &mut Takeoff) {
-    let packed = job
-        .all(Kind::Pack)
-        .any(|pack| pack.to("landing") == Some(change.id) && pack.state != "dropped");
-    if packed {
+    if packs_under(job, change).next().is_some() {
         return;
     }
     let asked = packing_asked(job, change);

@@ -1,6 +1,6 @@
 //! What a beam waits for, and what shoring waits for of the beam: lumber here, people, posts, packing, hangers, struts.
 
-use super::{Asked, Fix, Found, listed, measured, names, said};
+use super::{Asked, Fix, Found, listed, measured, names, said, says};
 use crate::buy::{DoneStick, Item};
 use crate::checks::on_record::{self, packs_under};
 use crate::checks::{self, CheckKind, Verdict};
@@ -93,18 +93,26 @@ impl Asked<'_> {
         Found::yes(format!("{} posts stand", facts.len())).on(facts)
     }
 
-    /// Packing under the posts is set.
+    /// Packing under the posts is set: what is planned, and all that their landings ask for.
     pub(super) fn packing(&self) -> Found {
         if let Some(pack) = self.line.packs.iter().find(|pack| pack.state != "done") {
             let why = format!("{} is not set yet", pack.name());
             return Found::no(why, Fix::Finish(pack.id));
+        }
+        for post in &self.line.posts {
+            let found = on_record::lands_on(self.job, post, &|pack| pack.state == "done");
+            if found.verdict >= Verdict::CantTellYet {
+                let says = says(found.verdict, &found.sentence, &found.measure);
+                let fill = found.fill.unwrap_or(Fill::Thing(Kind::Pack));
+                return Found::no(format!("{}: {says}", post.name()), Fix::Fill(fill));
+            }
         }
         let facts = self.line.packs.iter();
         let facts: Vec<String> = facts
             .map(|pack| said(self.job, pack, &PACK_FIELDS))
             .collect();
         let why = if facts.is_empty() {
-            "none is planned"
+            "none is asked for"
         } else {
             "set"
         };
@@ -136,9 +144,10 @@ impl Asked<'_> {
             let found = self.landing(post);
             if found.verdict >= Verdict::CantTellYet {
                 let of = post.id;
-                let fill = Fill::Field { of, field: "place" };
-                let stop = found.sentence.trim_end_matches('.');
-                return Found::no(format!("{}: {stop}", post.name()), Fix::Fill(fill));
+                let place = Fill::Field { of, field: "place" };
+                let fill = found.fill.unwrap_or(place);
+                let says = says(found.verdict, &found.sentence, &found.measure);
+                return Found::no(format!("{}: {says}", post.name()), Fix::Fill(fill));
             }
             facts.push(said(self.job, post, &fields));
             for pack in packs_under(self.job, post).filter(|pack| self.is_packed_by_then(pack)) {
@@ -247,8 +256,8 @@ impl Asked<'_> {
             .filter(|check| check.kind == kind && check.verdict >= Verdict::CantTellYet)
             .max_by_key(|check| check.verdict)
             .map(|check| {
-                let sentence = check.sentence.trim_end_matches('.').to_owned();
-                (check.verdict, sentence)
+                let says = says(check.verdict, &check.sentence, &check.measure);
+                (check.verdict, says)
             })
     }
 }

@@ -1,8 +1,8 @@
 //! Shoring: what it stands on, whether it stands where a cut needs it, and when it may come down.
 
-use super::{About, Asked, Fix, Found, in_words, measured, of_word, said, word};
+use super::{About, Asked, Fix, Found, in_words, measured, of_word, said, says, word};
 use crate::checks::hold_points::effect::{Effect, shores_on_floor};
-use crate::checks::hold_points::line::{stands, walls_of};
+use crate::checks::hold_points::line::{carried_by, stands, walls_of};
 use crate::checks::on_record::heights::{self, HeightAt};
 use crate::checks::{CheckKind, Verdict};
 use crate::needs::{self, Fill};
@@ -101,9 +101,12 @@ impl Asked<'_> {
         }
     }
 
-    /// A shore stands along every wall of the line: on both sides, or on one by somebody's word; and no height beside it
-    /// says that the ceiling moved.
+    /// A shore stands along every wall of the line, beside a sister the one that it names: on both sides, or on one by
+    /// somebody's word; and no height beside it says that the ceiling moved.
     pub(super) fn shoring(&self) -> Found {
+        if self.change.kind == Kind::Sister {
+            return self.shored_by();
+        }
         if self.line.walls.is_empty() {
             let fix = Fix::Fill(Fill::Thing(Kind::Wall));
             return Found::no("the wall that they bear on is not recorded", fix);
@@ -111,43 +114,74 @@ impl Asked<'_> {
         let mut facts = Vec::new();
         for wall in &self.line.walls {
             let of_wall = |one: &&&Record| one.to("wall") == Some(*wall);
-            let here: Vec<&&Record> = self.line.shores.iter().filter(of_wall).collect();
-            let Some(shore) = here.iter().find(|shore| stands(shore)) else {
-                let name = self.job.name(*wall);
-                let planned = here.iter().find(|shore| shore.state != "done");
-                return match planned {
-                    Some(shore) => Found::no(
-                        format!("{} does not stand yet", shore.name()),
-                        Fix::Finish(shore.id),
-                    ),
-                    None => Found::no(
-                        format!("no shore stands along {name}"),
-                        Fix::PlanShore(*wall),
-                    ),
-                };
-            };
-            let both = matches!(shore.text("sides"), Some("both") | None);
-            if !both && shore.text("one_side_word").is_none() {
-                let fix = Fix::Fill(Fill::Field {
-                    of: shore.id,
-                    field: "one_side_word",
-                });
-                return Found::no(format!("{} stands on one side alone", shore.name()), fix);
+            let here: Vec<&Record> = self.line.shores.iter().filter(of_wall).copied().collect();
+            let name = self.job.name(*wall);
+            let none = Found::no(
+                format!("no shore stands along {name}"),
+                Fix::PlanShore(*wall),
+            );
+            match self.one_stands(&here, none) {
+                Ok(more) => facts.extend(more),
+                Err(lacks) => return *lacks,
             }
-            for shore in here.iter().filter(|shore| stands(shore)) {
-                if let Some(moved) = moved(self.job, shore) {
-                    return moved;
-                }
-            }
-            facts.push(said(self.job, shore, &SHORE_FIELDS));
-            let cut_by = self
-                .job
-                .measured_of(shore.id)
-                .filter(|(spot, _)| spot.what == What::BetweenPlates)
-                .map(|(spot, _)| measured(self.job, spot));
-            facts.extend(cut_by);
         }
         Found::yes("marked done, and not struck").on(facts)
+    }
+
+    /// The shore that a sister names stands.
+    fn shored_by(&self) -> Found {
+        let named = carried_by(self.change);
+        let shores = &self.line.shores;
+        let Some(shore) = shores.iter().find(|shore| Some(shore.id) == named) else {
+            let mut all = self.job.all(Kind::Shore);
+            let is_left = |shore: &Record| shore.state != "dropped" && !shore.says("struck", "yes");
+            let fix = if all.any(is_left) {
+                self.field("shored_by")
+            } else {
+                Fix::Fill(Fill::Thing(Kind::Shore))
+            };
+            return Found::no("which shore carries it meanwhile is not recorded", fix);
+        };
+        let name = shore.name();
+        let struck = Found::no(format!("{name} is struck"), self.field("shored_by"));
+        match self.one_stands(&[*shore], struck) {
+            Ok(facts) => Found::yes(format!("{name} stands")).on(facts),
+            Err(lacks) => *lacks,
+        }
+    }
+
+    /// That one of these shores stands, as facts; else what lacks, `none` where none is left to stand.
+    fn one_stands(&self, shores: &[&Record], none: Found) -> Result<Vec<String>, Box<Found>> {
+        let Some(shore) = shores.iter().find(|shore| stands(shore)) else {
+            let planned = shores.iter().find(|shore| shore.state != "done");
+            let lacks = planned.map_or(none, |shore| {
+                let why = format!("{} does not stand yet", shore.name());
+                Found::no(why, Fix::Finish(shore.id))
+            });
+            return Err(Box::new(lacks));
+        };
+        let both = matches!(shore.text("sides"), Some("both") | None);
+        if !both && shore.text("one_side_word").is_none() {
+            let fix = Fix::Fill(Fill::Field {
+                of: shore.id,
+                field: "one_side_word",
+            });
+            let why = format!("{} stands on one side alone", shore.name());
+            return Err(Box::new(Found::no(why, fix)));
+        }
+        for shore in shores.iter().filter(|shore| stands(shore)) {
+            if let Some(moved) = moved(self.job, shore) {
+                return Err(Box::new(moved));
+            }
+        }
+        let mut facts = vec![said(self.job, shore, &SHORE_FIELDS)];
+        let cut_by = self
+            .job
+            .measured_of(shore.id)
+            .filter(|(spot, _)| spot.what == What::BetweenPlates)
+            .map(|(spot, _)| measured(self.job, spot));
+        facts.extend(cut_by);
+        Ok(facts)
     }
 
     /// Heights under load against those before, at points 1 to 3 of each side of every shore that stands: within 1/8 in.
@@ -199,10 +233,10 @@ impl Asked<'_> {
                 .iter()
                 .find_map(HeightAt::lacks)
                 .or_else(|| points.first().map(|point| &point.now));
-            let sentence = found.sentence.trim_end_matches('.');
+            let says = says(found.verdict, &found.sentence, &found.measure);
             return Found {
                 stands: false,
-                why: format!("where {} stood: {sentence}", shore.name()),
+                why: format!("where {} stood: {says}", shore.name()),
                 facts: Vec::new(),
                 fix: spot.map(|spot| Fix::Fill(Fill::Reading(spot.clone()))),
             };
@@ -212,14 +246,17 @@ impl Asked<'_> {
 
     /// Nothing of the line is open.
     pub(super) fn nothing_leans(&self) -> Found {
-        let cuts = [Kind::TakeOut, Kind::Plate, Kind::Studs]
+        let cuts = [Kind::TakeOut, Kind::Plate, Kind::Studs, Kind::Sister]
             .into_iter()
             .flat_map(|kind| self.job.all(kind))
-            .filter(|one| one.kind != Kind::Studs || Effect::CutsCarrying.is_of(self.job, one))
             .filter(|one| {
-                walls_of(self.job, one)
-                    .iter()
-                    .any(|wall| self.line.walls.contains(wall))
+                let is_beside = matches!(one.kind, Kind::Studs | Kind::Sister);
+                !is_beside || Effect::CutsCarrying.is_of(self.job, one)
+            })
+            .filter(|one| {
+                let walls = walls_of(self.job, one);
+                let is_here = walls.iter().any(|wall| self.line.walls.contains(wall));
+                is_here || carried_by(one) == Some(self.change.id)
             });
         let hangs = self.line.hangs.iter().copied();
         let mut open = cuts.chain(hangs).filter(|one| one.state == "under_way");
@@ -273,9 +310,9 @@ fn moved(job: &Job, shore: &Record) -> Option<Found> {
     let points = heights::points(job, shore, What::UnderLoad);
     let point = points.iter().find(|point| point.moved_under_load())?;
     let found = heights::of_shore_under_load(job, shore);
-    let sentence = found.sentence.trim_end_matches('.');
+    let says = says(found.verdict, &found.sentence, &found.measure);
     Some(Found::no(
-        format!("{}: {sentence}", shore.name()),
+        format!("{}: {says}", shore.name()),
         Fix::Fill(Fill::Reading(point.now.clone())),
     ))
 }

@@ -237,12 +237,36 @@ fn mend(house: &mut House, fix: &Fix, n: &mut u32) {
                 "cuts_old" => ["yes", "no"][usize::from(n.is_multiple_of(2))],
                 other => other,
             };
+            if *field == "shored_by" {
+                let mut all = house.records.values();
+                let shore = all.find(|one| {
+                    one.kind == Kind::Shore && one.state != "dropped" && !one.says("struck", "yes")
+                });
+                // The shores on record are all struck: one is planned for it.
+                match shore.map(|one| one.id) {
+                    Some(shore) => {
+                        let to = Value {
+                            text: shore.to_string(),
+                            number: None,
+                            to: Some(shore),
+                        };
+                        let sister = house.records.get_mut(of).expect("it is asked of it");
+                        sister.fields.insert("shored_by".to_owned(), vec![to]);
+                    }
+                    None => mend(house, &Fix::Fill(Fill::Thing(Kind::Shore)), n),
+                }
+                return;
+            }
             if let Some(record) = house.records.get_mut(of) {
                 match *field {
                     "below" => record.fields.insert("stands_on".to_owned(), text("ground")),
                     _ => record.fields.insert((*field).to_owned(), text(said)),
                 };
             }
+        }
+        Fix::Fill(Fill::Thing(Kind::Shore)) => {
+            let wall = id("wall.1");
+            mend(house, &Fix::PlanShore(wall), n);
         }
         Fix::Fill(Fill::Thing(Kind::Wall)) => {
             for run in ["run.1", "run.2"] {

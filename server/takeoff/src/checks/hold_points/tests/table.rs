@@ -65,6 +65,7 @@ fn waits_for(ask: Ask) -> &'static [(Kind, Move)] {
             (Kind::TakeOut, Move::Done),
             (Kind::Plate, Move::Done),
             (Kind::Studs, Move::Done),
+            (Kind::Sister, Move::Done),
             (Kind::HangJoists, Move::Done),
         ],
         Ask::UnderShore | Ask::HeightsAfter => &[(Kind::Shore, Move::Struck)],

@@ -2,7 +2,7 @@
 //!
 //! Source: statics.
 
-use super::super::links::{bears_on, carriers, changes, posts_under};
+use super::super::links::{bears_on, beside, carriers, changes, posts_under};
 use super::line::is_on;
 use super::{Follow, joist, of, point, same_wall, side_along, walls_on};
 use crate::checks::Measurement;
@@ -102,9 +102,10 @@ pub(super) fn from_members_on(
     face: &[&Measurement],
 ) -> Vec<PointLoad> {
     let mut all = Vec::new();
-    let others = job
-        .all(Kind::Member)
-        .filter(|piece| piece.id != beam.id && brings_a_load(piece) && is_on(job, piece, beam));
+    let others = beside(job, beam)
+        .into_iter()
+        .filter(|piece| piece.kind == Kind::Member && piece.id != beam.id)
+        .filter(|piece| brings_a_load(piece) && is_on(job, piece, beam));
     for piece in others {
         let at_end = piece.to("end_at") == Some(beam.id);
         let at = place_of(job, piece, beam, at_end, face);
@@ -362,6 +363,7 @@ fn foot(job: &Job, post: &Record) -> PostEnd {
                 .flat_map(|solid| solid.near.readings.iter().chain(&solid.size.readings))
                 .copied()
                 .collect(),
+            fill: None,
         },
         (On::Wood(_), None) => {
             Measurement::missing(format!("where {} stands on what carries it", post.name()))
@@ -387,7 +389,8 @@ pub fn pad(job: &Job, pad: &Record) -> Pad {
         .iter()
         .flat_map(|post| standing(job, post, Follow::all()))
         .collect();
-    for piece in job.all(Kind::Member).filter(|piece| piece.id != pad.id) {
+    let pieces = job.bearing_on(pad.id);
+    for piece in pieces.filter(|piece| piece.kind == Kind::Member && piece.id != pad.id) {
         for (end, at_end) in [("start_at", false), ("end_at", true)] {
             if piece.to(end) == Some(pad.id) && brings_a_load(piece) {
                 loads.extend(brought_by(job, piece, at_end, Follow::all()));
@@ -407,7 +410,7 @@ pub fn pad(job: &Job, pad: &Record) -> Pad {
             length: least(job, pad, 0, What::Length),
             width: least(job, pad, 0, What::Width),
         },
-        thickness: counting(job, pad, 0, What::Thickness),
+        thickness: least(job, pad, 0, What::Thickness),
         of: PadOf::Concrete,
         soil,
         loads,

@@ -5,8 +5,8 @@
 use uuid::Uuid;
 
 use super::super::areas;
-use super::super::links::{beam_in_line, bears_on, comes_out, hung_on};
-use super::{Follow, long_of, point, still_bears, struts_on, walls_on};
+use super::super::links::{beam_in_line, bears_on, beside, comes_out, hung_on};
+use super::{Follow, crosses, long_of, point, still_bears, struts_on, walls_on};
 use crate::checks::Measurement;
 use crate::checks::on_record::sizes::old_wood;
 use crate::checks::on_record::sizes::{counting, field, greatest, greatest_past, joined, least};
@@ -15,8 +15,8 @@ use crate::checks::screening::combination::LoadKind;
 use crate::checks::screening::joist::AreaLoad;
 use crate::checks::screening::member::{LineLoad, PointLoad};
 use crate::checks::screening::tributary::{
-    joists_ending, joists_running_over, joists_running_over_at_least, over, partition_along, strut,
-    weight_along,
+    by_the_lever, joists_ending, joists_running_over, joists_running_over_at_least, over,
+    partition_along, strut, weight_along,
 };
 use crate::record::{Job, Kind, Record, What};
 use crate::tables::loads::{PARTITION, PLASTERED_PARTITION};
@@ -57,8 +57,9 @@ pub(super) fn is_on(job: &Job, piece: &Record, beam: &Record) -> bool {
 
 /// The runs that bear on a member: those recorded on it, and on a new beam those that a change hangs there.
 pub(super) fn runs_on<'a>(job: &'a Job, beam: &Record, follow: Follow<'_>) -> Vec<&'a Record> {
-    job.all(Kind::Run)
-        .filter(|run| is_on(job, run, beam))
+    beside(job, beam)
+        .into_iter()
+        .filter(|run| run.kind == Kind::Run && is_on(job, run, beam))
         .filter(|run| !run.says("piece", "stud") && !follow.leaves_out(run.id))
         .collect()
 }
@@ -88,7 +89,9 @@ pub(super) fn on_new_beam(
             Passes::Ending
         };
         all.line_loads.extend(from_run(job, run, passes));
-        all.point_loads.extend(walls_on_run(job, run));
+        let at_end =
+            beam.says("set", "below") && beam.to("wall").is_some_and(|wall| ends_at(run, wall));
+        walls_on_run(job, run, at_end, passes, &mut all);
     }
     // What stood on the wall in whose line it is set stands on it once that comes out.
     if let Some(wall) = beam.to("wall").filter(|wall| comes_out(job, *wall)) {
@@ -118,7 +121,8 @@ pub(super) fn on_found(
     let mut all = LoadsOn::default();
     for run in runs {
         all.line_loads.extend(from_run(job, run, passes(run)));
-        all.point_loads.extend(walls_on_run(job, run));
+        let at_end = ends_at(run, member.id);
+        walls_on_run(job, run, at_end, passes(run), &mut all);
     }
     for wall in walls_on(job, member.id) {
         wall_and_above(job, wall, &face, &end, follow, &mut all);
@@ -166,7 +170,8 @@ fn wall_of_storey(
     });
     for run in runs.filter(|run| !run.says("piece", "stud")) {
         all.line_loads.extend(from_run(job, run, passes(run)));
-        all.point_loads.extend(walls_on_run(job, run));
+        let at_end = ends_at(run, wall.id);
+        walls_on_run(job, run, at_end, passes(run), all);
     }
     for struts in struts_on(job, wall.id) {
         all.point_loads
@@ -180,19 +185,67 @@ fn wall_of_storey(
     }
 }
 
-/// Walls that stand on a run of joists, for what those joists bear on: where they stand on them isn't in the record, so
-/// neither is what comes down here.
-fn walls_on_run(job: &Job, run: &Record) -> Vec<PointLoad> {
-    walls_on(job, run.id)
-        .map(|wall| {
-            let what = format!(
-                "{}: where on {} it stands, and whether across or along",
-                wall.name(),
+/// Whether joists bear on this with their end, and not with their start.
+fn ends_at(run: &Record, on: Uuid) -> bool {
+    run.to("end_at") == Some(on) && run.to("start_at") != Some(on)
+}
+
+/// Walls that stand on a run of joists, for what the joists' start or end bears on: across joists that end there each end
+/// takes its share by the lever, P (L − a)/L at the start and P a/L at the end. Else it can't be told.
+fn walls_on_run(job: &Job, run: &Record, at_end: bool, passes: Passes, all: &mut LoadsOn) {
+    for wall in walls_on(job, run.id) {
+        let at = crosses(wall);
+        // The longer span puts more on the start, the shorter on the end.
+        let span = if at_end {
+            least(job, run, 0, What::Span)
+        } else {
+            greatest(job, run, 0, What::Span)
+        };
+        let name = wall.name();
+        let lever = match (&at, passes) {
+            (None, _) => Err(format!("{name}: {}", how_it_stands(wall, run))),
+            (Some(_), Passes::Through) => Err(format!(
+                "{name}, by an engineer’s word: {} run through over what they bear on",
                 run.name()
-            );
-            not_told(&what)
-        })
-        .collect()
+            )),
+            (Some(_), Passes::NotKnown) => Err(format!(
+                "{name}: whether {} ends there, laps or runs through",
+                run.name()
+            )),
+            (Some(at), Passes::Ending) => match (at.value, span.value) {
+                (Some(a), Some(long)) => Ok(if at_end { (a, long) } else { (long - a, long) }),
+                (None, _) => Err(format!("{name}: {}", at.what)),
+                (_, None) => Err(format!("{name}: {}", span.what)),
+            },
+        };
+        match lever {
+            Ok((arm, long)) => {
+                let basis = Basis::of(&[&span]);
+                let lines = along_wall(job, wall).0;
+                all.line_loads
+                    .extend(lines.into_iter().map(|load| LineLoad {
+                        load: load.load.and_then(|load| by_the_lever(load, arm, long)),
+                        basis: basis.clone().and(&load.basis),
+                        ..load
+                    }));
+            }
+            Err(what) => all.point_loads.push(not_told(&what)),
+        }
+    }
+}
+
+/// What to enter about a wall on joists, so that it can be told what it brings.
+pub(crate) fn how_it_stands(wall: &Record, run: &Record) -> String {
+    match wall.text("stands_how") {
+        Some("along") => format!(
+            "an engineer’s word on it, since it stands along one joist of {}",
+            run.name()
+        ),
+        _ => format!(
+            "whether it runs across {} or along one of them, and how far from their start, entered at the wall",
+            run.name()
+        ),
+    }
 }
 
 /// A load of which nobody knows how much it is, nor where: what it takes to tell.

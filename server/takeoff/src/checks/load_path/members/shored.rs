@@ -6,13 +6,13 @@
 use uuid::Uuid;
 
 use super::super::links::bears_on;
-use super::{Follow, line, of, walls_on};
+use super::{Follow, crosses, line, of, walls_on};
 use crate::checks::Measurement;
 use crate::checks::load_path::areas;
-use crate::checks::on_record::sizes::greatest;
+use crate::checks::on_record::sizes::{greatest, joined};
 use crate::checks::screening::Basis;
 use crate::checks::screening::member::{LineLoad, Member};
-use crate::checks::screening::tributary::{at_the_shore, shore_line};
+use crate::checks::screening::tributary::{at_the_shore, shore_line, shore_of_line};
 use crate::record::settings::{SHORE_OFF, SPACING};
 use crate::record::{Job, Kind, Record, What};
 use crate::units::Length;
@@ -63,49 +63,116 @@ pub(crate) fn shore_sides<'a>(job: &'a Job, shore: &Record) -> Vec<ShoreSide<'a>
                 .iter()
                 .find(|other| side_of(other).is_some_and(|one| one != side))
                 .map(|other| greatest(job, other, 0, What::Span));
-            let past = other
-                .as_ref()
-                .and_then(|other| other.value)
-                .map(|other| (other, off.0));
-            let mut lengths = vec![&long, &off.1];
+            let mut lengths = vec![&long, &off];
             lengths.extend(&other);
-            let basis = Basis::of(&lengths);
-            let mut all = areas::on_joists(job, run);
-            all.push(areas::of_themselves(job, run));
-            let joists = all
-                .into_iter()
-                .map(|area| LineLoad {
-                    load: area
-                        .load
-                        .zip(long.value)
-                        .and_then(|(load, long)| shore_line(long, off.0, past, load)),
-                    what: if long.value.is_none() {
-                        format!("{}: {}", area.what, long.what)
-                    } else {
-                        area.what
-                    },
-                    kind: area.kind,
-                    at_least: None,
-                    stretch: None,
-                    basis: basis.clone().and(&area.basis),
-                })
-                .collect();
-            let above = above.iter().map(|load| LineLoad {
-                load: load
-                    .load
-                    .zip(long.value)
-                    .and_then(|(load, long)| at_the_shore(long, off.0, load)),
-                basis: Basis::of(&[&long, &off.1]).and(&load.basis),
-                ..load.clone()
-            });
+            let stands = Stands {
+                long: &long,
+                off: &off,
+                past: other.as_ref().and_then(|other| other.value).zip(off.value),
+                basis: Basis::of(&lengths),
+            };
+            let mut joists = stands.joists(job, run);
+            joists.extend(stands.walls(job, wall, run));
             Some(ShoreSide {
                 side,
                 run,
                 joists,
-                above: above.collect(),
+                above: above.iter().map(|load| stands.above(load)).collect(),
             })
         })
         .collect()
+}
+
+/// A shore beside the joists of one side.
+struct Stands<'a> {
+    /// The joists, from their far bearing to the cut.
+    long: &'a Measurement,
+    /// From the cut to the shore.
+    off: &'a Measurement,
+    /// The other side's joists and its shore, likewise.
+    past: Option<(Length, Length)>,
+    /// What all that is worked out from.
+    basis: Basis,
+}
+
+impl Stands<'_> {
+    /// What the joists bring, by kind; without a length it isn't known, and says which.
+    fn joists(&self, job: &Job, run: &Record) -> Vec<LineLoad> {
+        let mut all = areas::on_joists(job, run);
+        all.push(areas::of_themselves(job, run));
+        all.into_iter()
+            .map(|area| LineLoad {
+                load: area
+                    .load
+                    .zip(self.lengths())
+                    .and_then(|(load, (long, off))| shore_line(long, off, self.past, load)),
+                what: self.or_lacks(area.what),
+                kind: area.kind,
+                at_least: None,
+                stretch: None,
+                basis: self.basis.clone().and(&area.basis),
+            })
+            .collect()
+    }
+
+    /// What walls bring that stand across the joists; along one of them, or not said how, it can't be told.
+    fn walls(&self, job: &Job, wall: &Record, run: &Record) -> Vec<LineLoad> {
+        let mut all = Vec::new();
+        for upper in walls_on(job, run.id) {
+            let name = upper.name();
+            let Some(from_start) = crosses(upper) else {
+                let what = format!("{name}: {}", line::how_it_stands(upper, run));
+                all.push(LineLoad::unknown(what));
+                continue;
+            };
+            let is_cut_at_start = run.to("start_at") == Some(wall.id);
+            let at = from_start.value.zip(self.long.value);
+            let at = at.map(|(at, long)| if is_cut_at_start { at } else { long - at });
+            let (loads, _) = line::along_wall(job, upper);
+            all.extend(loads.into_iter().map(|load| {
+                LineLoad {
+                    load: load
+                        .load
+                        .zip(at)
+                        .zip(self.lengths())
+                        .and_then(|(load, (long, off))| shore_of_line(long, off, self.past, load)),
+                    what: match at {
+                        Some(_) => self.or_lacks(load.what),
+                        None => format!("{name}: {}", from_start.what),
+                    },
+                    basis: self.basis.clone().and(&load.basis),
+                    ..load
+                }
+            }));
+        }
+        all
+    }
+
+    /// What stands on the wall, by the lever of the cut joists.
+    fn above(&self, load: &LineLoad) -> LineLoad {
+        LineLoad {
+            load: load
+                .load
+                .zip(self.lengths())
+                .and_then(|(load, (long, off))| at_the_shore(long, off, load)),
+            what: self.or_lacks(load.what.clone()),
+            basis: self.basis.clone().and(&load.basis),
+            ..load.clone()
+        }
+    }
+
+    fn lengths(&self) -> Option<(Length, Length)> {
+        self.long.value.zip(self.off.value)
+    }
+
+    /// A load's words, with the length that it lacks.
+    fn or_lacks(&self, what: String) -> String {
+        let lacking = [self.long, self.off];
+        match lacking.into_iter().find(|one| one.value.is_none()) {
+            Some(lacking) => format!("{what}: {}", lacking.what),
+            None => what,
+        }
+    }
 }
 
 /// What stands on a wall from above, along it: walls with all that is on them, and what bears on it from neither of its
@@ -190,15 +257,15 @@ fn side_of_run(wall: &Record, run: &Record) -> Option<&'static str> {
     }
 }
 
-/// From the joists' cut end to the shore: off the wall's face, and half the wall's thickness where that is known.
-fn off(job: &Job, wall: &Record) -> (Length, Measurement) {
+/// From the joists' cut end to the shore: off the wall's face, and half the wall's thickness.
+fn off(job: &Job, wall: &Record) -> Measurement {
     let face = job
         .record()
         .and_then(|job| job.length("shore_off"))
         .unwrap_or(SHORE_OFF);
     let thickness = greatest(job, wall, 0, What::Thickness);
-    let half = thickness.value.map_or(Length::ZERO, Length::half_down);
-    (face + half, thickness)
+    let what = format!("half the thickness of {}", wall.name());
+    joined(what, &[&thickness], |one| face + one[0].half_down())
 }
 
 /// The distance of the joists under a shore, else the usual one.

@@ -2,19 +2,21 @@
 //!
 //! Dead and full live load of the joists that the shore carries. Source: as `screening::shore` says.
 
+use super::super::shore::{as_cut, side_of_slot};
 use super::super::sizes::{field, greatest, joined};
 use super::super::{Check, CheckKind};
 use super::with_walls;
-use crate::checks::Measurement;
+use crate::checks::load_path::areas;
 use crate::checks::load_path::links::{self, joist_centres};
-use crate::checks::load_path::members::{self, shore_sides, spacing_of};
+use crate::checks::load_path::members::{self, ShoreSide, shore_sides, spacing_of};
 use crate::checks::screening::member::{Known, LineLoad};
 use crate::checks::screening::pad::{Pad, PadOf, Plan};
 use crate::checks::screening::post::AxialLoad;
 use crate::checks::screening::shore::Shore;
-use crate::checks::screening::tributary::{over, shared};
+use crate::checks::screening::tributary::{joists_running_over, over, shared};
 use crate::checks::screening::wood::{Moisture, Wood};
-use crate::checks::screening::{self, Screened, beam, pad as pads};
+use crate::checks::screening::{self, Basis, Screened, beam, pad as pads};
+use crate::checks::{Finding, Measurement};
 use crate::needs::{self, side_words};
 use crate::record::settings::{SHORE_STUD, SHORE_TOP_PLIES, SPACING};
 use crate::record::{Job, Kind, Record, Spot, What};
@@ -25,15 +27,104 @@ use crate::units::{Length, Section, parse_nominal};
 /// Each side of a shore.
 pub(crate) fn shore(job: &Job, change: &Record, out: &mut Vec<Check>) {
     let wall = change.to("wall").and_then(|id| job.get(id));
-    for one in shore_sides(job, change) {
+    let sides = shore_sides(job, change);
+    if sides.is_empty() {
+        let found = Finding::cant_tell(&[joists_held(job, change)], super::PATH_SOURCE);
+        out.push(Check::of(
+            CheckKind::ShoreScreen,
+            change,
+            change.name(),
+            found,
+        ));
+    }
+    for one in sides {
         let (run, side) = (one.run, one.side);
         let words = wall.map_or_else(String::new, |wall| side_words(job, wall, side));
         let name = format!("{}, {words}", change.name());
-        let model = side_of(job, change, name, run, side, one.loads());
+        let height = stud_height(job, change, side, false);
+        let spacing = field(run, "spacing", "spacing");
+        let model = side_of(job, change, (name.clone(), height), spacing, one.loads());
         let found = screening::shore::screen(&model);
         let check = Check::screened(CheckKind::ShoreScreen, change, found);
         out.push(check.about_all([run.id]));
+        if !change.all_to("below").is_empty() {
+            let found = screening::shore::screen(&below(job, change, &name, &one));
+            let check = Check::screened(CheckKind::ShoreScreen, change, found);
+            out.push(check.about_all([run.id]));
+        }
     }
+}
+
+/// The same side on the storey below: what comes down from above, and of the floor between what its joists bring to the
+/// shore where its line crosses them, by the three-moment theorem. Floors further down aren't in the record.
+fn below(job: &Job, change: &Record, name: &str, one: &ShoreSide<'_>) -> Shore {
+    let mut loads = one.loads();
+    let named = change.to("floor_joists").and_then(|id| job.get(id));
+    let mut spacing = Measurement::missing("spacing of the floor joists under it");
+    match named {
+        Some(named) => {
+            let floor = floor_of_side(job, change, named, one.side);
+            spacing = field(floor, "spacing", "spacing");
+            loads.extend(of_floor(job, change, floor));
+        }
+        None => loads.push(LineLoad::unknown(format!(
+            "the floor under {}: its joists",
+            change.name()
+        ))),
+    }
+    let mut storeys: Vec<_> = change
+        .all_to("below")
+        .into_iter()
+        .filter_map(|room| Some(job.get(room)?.to("storey")))
+        .collect();
+    storeys.sort_unstable();
+    storeys.dedup();
+    if storeys.len() > 1 {
+        loads.push(LineLoad::unknown(format!(
+            "the floors further down under {}, by an engineer’s word",
+            change.name()
+        )));
+    }
+    let height = stud_height(job, change, one.side, true);
+    side_of(
+        job,
+        change,
+        (format!("{name}, below"), height),
+        spacing,
+        loads,
+    )
+}
+
+/// What a floor brings to a shore that stands under it.
+fn of_floor(job: &Job, change: &Record, floor: &Record) -> Vec<LineLoad> {
+    let span = greatest(job, floor, 0, What::Span);
+    let at = crosses_at(job, change, floor, 0);
+    let mut all = areas::on_joists(job, floor);
+    all.push(areas::of_themselves(job, floor));
+    all.into_iter()
+        .map(|area| {
+            let parts = span.value.zip(at.value);
+            let load = area.load.zip(parts);
+            let lacking = [&span, &at].into_iter().find(|one| one.value.is_none());
+            LineLoad {
+                what: match lacking {
+                    Some(lacking) => format!("{}: {}", area.what, lacking.what),
+                    None => area.what,
+                },
+                kind: area.kind,
+                load: load.map(|(load, (span, at))| joists_running_over(at, span - at, load)),
+                at_least: None,
+                stretch: None,
+                basis: Basis::of(&[&span, &at]).and(&area.basis),
+            }
+        })
+        .collect()
+}
+
+/// What to record where no joists are that a shore holds up.
+pub(crate) fn joists_held(job: &Job, shore: &Record) -> String {
+    let wall = shore.to("wall").map_or("its wall", |wall| job.name(wall));
+    format!("the joists that bear on {wall}, each run with the room under it")
 }
 
 fn stud_section(job: &Job, change: &Record) -> Option<Section> {
@@ -48,9 +139,8 @@ fn stud_section(job: &Job, change: &Record) -> Option<Section> {
 fn side_of(
     job: &Job,
     change: &Record,
-    name: String,
-    run: &Record,
-    side: &str,
+    (name, height): (String, Measurement),
+    joist_spacing: Measurement,
     line_loads: Vec<LineLoad>,
 ) -> Shore {
     let section = stud_section(job, change);
@@ -70,19 +160,13 @@ fn side_of(
         name,
         stud_thickness: given("thickness of the shoring studs", small),
         stud_depth: given("depth of the shoring studs", wide),
-        height: stud_height(job, change, side),
+        height,
         brace: None,
         stud_spacing: given(
             "spacing of the shoring studs",
-            Some(
-                change.length("spacing").unwrap_or(
-                    job.record()
-                        .and_then(|job| job.length("spacing"))
-                        .unwrap_or(SPACING),
-                ),
-            ),
+            Some(stud_spacing(job, change)),
         ),
-        joist_spacing: field(run, "spacing", "spacing"),
+        joist_spacing,
         joists_over_studs: Known::NotKnown,
         plate_thickness: given("thickness of the plates", small),
         plate_width: given("width of the plates", wide),
@@ -93,30 +177,45 @@ fn side_of(
     }
 }
 
+/// As the takeoff sets them: of the change, else the job's, else the usual one.
+fn stud_spacing(job: &Job, change: &Record) -> Length {
+    let of_job = || job.record().and_then(|job| job.length("spacing"));
+    let own = change.length("spacing").or_else(of_job);
+    own.unwrap_or(SPACING)
+}
+
 fn wood(job: &Job, change: &Record) -> Wood {
     let species = change.text("species").or(job.settings.species.as_deref());
     let grade = change.text("grade").or(job.settings.grade.as_deref());
     Wood::read(species, grade, Moisture::Dry)
 }
 
-/// The longest stud of a side, as the takeoff cuts it.
-fn stud_height(job: &Job, change: &Record, side: &str) -> Measurement {
-    let slot = format!("stud.{side}");
+/// The longest stud of a side, as the takeoff cuts it or as it was read, whichever is longer.
+fn stud_height(job: &Job, change: &Record, side: &str, is_below: bool) -> Measurement {
     let takeoff = needs::of_change(job, change);
     let longest = takeoff
         .needs
         .iter()
-        .filter(|need| need.slot == slot || need.slot.starts_with(&format!("{slot}.")))
+        .filter(|need| need.mark == Some("ST") && side_of_slot(&need.slot) == side)
+        .filter(|need| need.slot.starts_with("below.") == is_below)
         .max_by_key(|need| need.cut);
     let what = "length of the shoring studs";
-    match longest {
+    let planned = match longest {
         Some(need) => Measurement {
             what: what.to_owned(),
             value: need.cut,
             agreed: need.held.is_none(),
             readings: need.readings.clone(),
+            fill: None,
         },
         None => Measurement::missing(what),
+    };
+    match as_cut(job, change, side) {
+        Some(read) if read.value > planned.value => Measurement {
+            what: what.to_owned(),
+            ..read
+        },
+        _ => planned,
     }
 }
 
@@ -244,7 +343,7 @@ pub(crate) fn shore_pad(job: &Job, change: &Record) -> Option<Screened> {
     let planks = change.number("planks_a_side").filter(|n| *n > 0)?;
     let size = parse_nominal(change.text("plank")?).ok()?;
     let plank = dressed(size, default_seasoning(size))?;
-    let spacing = change.length("spacing").unwrap_or(SPACING);
+    let spacing = stud_spacing(job, change);
     let soil = job.record().and_then(|job| job.text("soil"));
     let mut worst: Option<Screened> = None;
     for side in shore_sides(job, change) {

@@ -1,10 +1,13 @@
 //! Fit checks through the record where readings differ, points lack, or what carries isn't all known.
 
 use super::super::CheckKind;
+use super::pieces::{SHORE, with};
 use super::{change, house, of_kind, the};
 use crate::checks::Verdict;
 use crate::checks::load_path::links::{Straight, straight_below};
+use crate::needs::Fill;
 use crate::needs::testing::{Entry, id};
+use crate::record::{Job, Spot, What};
 
 /// A reading as a record has it.
 fn read<'a>(of: &'a str, what: &'a str, raw: &'a str) -> [(&'a str, &'a str); 3] {
@@ -57,6 +60,83 @@ fn a_post_read_twice_as_cut_goes_by_the_longer_reading() {
         assert_eq!(check.verdict, Verdict::Stop, "{}", check.sentence);
         assert!(check.sentence.contains("1 in longer than its place"));
     }
+}
+
+#[test]
+fn a_shoring_stud_goes_by_its_longest_reading_as_cut_and_the_least_of_its_place() {
+    // 96 in of height less 1 1/2 and 3 in of plates: 91 1/2 in; driven 1/16 over it, 91 9/16 in.
+    let of = |as_cut: &str, place: &str| {
+        let on_slab = [
+            ("fit", "driven"),
+            ("stands_on", "ground"),
+            ("ground", "slab"),
+        ];
+        let shore = with(SHORE, &on_slab);
+        let taken = [
+            ("@middle", "ceiling_height", "96"),
+            ("@middle", "length", "160"),
+            ("@shore", "as_cut", "91 9/16"),
+        ];
+        let on_a = |raw| {
+            let mut all = read("@shore", "between_plates", raw).to_vec();
+            all.push(("side", "a"));
+            all
+        };
+        // The odd reading is the newest: what counts are the two before it, which agree.
+        let cut = read("@shore", "as_cut", as_cut);
+        let (usual, odd) = (on_a("91 1/2"), on_a(place));
+        let besides: [Entry; 5] = [
+            ("shore", "shore", &shore),
+            ("reading", "cut", &cut),
+            ("reading", "place 1", &usual),
+            ("reading", "place 2", &usual),
+            ("reading", "place 3", &odd),
+        ];
+        house(&[], &[], &taken, &besides)
+    };
+    let verdicts = |job: &Job| {
+        let mut all: Vec<Verdict> = of_kind(job, "shore", CheckKind::OverCut)
+            .iter()
+            .map(|one| one.verdict)
+            .collect();
+        all.dedup();
+        all
+    };
+    assert_eq!(verdicts(&of("91 9/16", "91 1/2")), [Verdict::Pass]);
+    let long = of("91 3/4", "91 1/2");
+    assert_eq!(verdicts(&long), [Verdict::Stop]);
+    // Side a's place is read 1/4 in less once; side b has a place of its own.
+    let odd = verdicts(&of("91 9/16", "91 1/4"));
+    assert_eq!(odd, [Verdict::Stop, Verdict::Pass]);
+    // And it is screened as long: 91.75 ÷ 1.5 = 61.2, against 61.0 as it is planned.
+    let screens = of_kind(&long, "shore", CheckKind::ShoreScreen);
+    let slender = screens[0]
+        .parts
+        .iter()
+        .find(|one| one.title == "slenderness");
+    let slender = &slender.unwrap().sums[0];
+    assert!(slender.value.starts_with("61.2"), "{slender:?}");
+}
+
+#[test]
+fn a_post_and_a_way_in_go_by_the_least_reading_of_their_place() {
+    // Twice 96 in, then 95 3/4: what counts is 96, and 96 1/8 in is 3/8 longer than the least.
+    let odd = read("@post 1", "landing_to_seat", "95 3/4");
+    let of = |besides: &[Entry]| the(&house(&[], &[], &[], besides), "post 1", CheckKind::OverCut);
+    assert_eq!(of(&[]).verdict, Verdict::Pass);
+    let check = of(&[("reading", "odd", &odd)]);
+    assert_eq!(check.verdict, Verdict::Stop, "{}", check.sentence);
+    assert!(check.sentence.contains("3/8 in longer than its place"));
+    // 96 1/2 in clear and 3 1/2 in on each post: 103 1/2 in, 11 1/4 deep: 104.1 in tilted.
+    let clear = [
+        ("@beam", "clear_at_floor", "105"),
+        ("@beam", "clear_at_seat", "105"),
+    ];
+    let odd = read("@beam", "clear_at_floor", "103");
+    let of = |besides: &[Entry]| the(&house(&[], &[], &clear, besides), "beam", CheckKind::WayIn);
+    assert_eq!(of(&[]).verdict, Verdict::Pass, "{}", of(&[]).sentence);
+    let check = of(&[("reading", "odd", &odd)]);
+    assert_eq!(check.verdict, Verdict::Stop, "{}", check.sentence);
 }
 
 #[test]
@@ -154,7 +234,7 @@ fn one_carrier_that_is_solid_below_does_not_clear_another() {
         }
         record
     });
-    job = crate::record::Job::new(job.id, records.collect(), crate::buy::Ledger::default());
+    job = Job::new(job.id, records.collect(), crate::buy::Ledger::default());
     let check = the(&job, "post 1", CheckKind::Landing);
     assert_eq!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
     assert!(
@@ -163,6 +243,32 @@ fn one_carrier_that_is_solid_below_does_not_clear_another() {
             .iter()
             .any(|one| one.contains("the screen of what it lands on"))
     );
+}
+
+#[test]
+fn a_landing_that_cannot_be_told_leads_to_the_reading_or_the_field_that_lacks() {
+    let reading = |of: &str, what| Some(Fill::Reading(Spot::of(id(of), what)));
+    let field = |of: &str, field| Some(Fill::Field { of: id(of), field });
+    let of = |otherwise: &[(&str, &str, &str)], but: &[(&str, &str)], post: &str| {
+        let check = the(&house(otherwise, but, &[], &[]), post, CheckKind::Landing);
+        assert_eq!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+        check.fill
+    };
+    for (name, what, post) in [
+        ("place", What::Place, "post 1"),
+        ("thickness", What::Thickness, "post 1"),
+        // What is straight below hangs on where the girder lies.
+        ("start", What::Start, "post 2"),
+        ("length", What::Length, "post 2"),
+    ] {
+        let got = of(&[], &[("@girder", name)], post);
+        assert_eq!(got, reading("girder", what), "{name}");
+    }
+    let got = of(&[], &[("@pad", "place_across")], "low post");
+    assert_eq!(got, reading("pad", What::PlaceAcross));
+    for (thing, name) in [("girder", "measured_to"), ("post 1", "across")] {
+        assert_eq!(of(&[(thing, name, "")], &[], "post 1"), field(thing, name));
+    }
 }
 
 #[test]

@@ -17,6 +17,10 @@ fn a_check_that_loses_a_reading_passes_no_more() {
         let word = of.trim_start_matches('@');
         let gone = readings_of(&job, word, What::named(what).unwrap());
         let left = of_job(&house(&[], &[(of, what)], &[], &[]));
+        for check in &left {
+            let says = check.verdict != Verdict::CantTellYet || !check.measure.is_empty();
+            assert!(says, "without {of} {what}: {check:#?}");
+        }
         for check in whole.iter().filter(|check| check.verdict == Verdict::Pass) {
             if !check.readings.iter().any(|id| gone.contains(id)) {
                 continue;

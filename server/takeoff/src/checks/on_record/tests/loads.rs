@@ -1,6 +1,7 @@
 //! What comes down where, and that nothing of it is lost on the way: figures worked by hand.
 
 use super::super::CheckKind;
+use super::pieces::{FLOOR, FLOOR_READ, LOW, LOW_READ, SHORE, with};
 use super::{change, house, of_kind, the};
 use crate::checks::Verdict;
 use crate::checks::load_path::members;
@@ -18,86 +19,13 @@ fn along(member: &Member, kind: LoadKind) -> i64 {
         .sum()
 }
 
-/// A girder under the shore, not under the wall: 1 3/4 × 7 1/2 over 172 in, both ends on masonry.
-const LOW: Entry<'static> = (
-    "member",
-    "low girder",
-    &[
-        ("piece", "girder"),
-        ("room", "@under"),
-        ("measured_from", "@middle"),
-        ("measured_to", "near_face"),
-        ("direction", "along"),
-        ("species", "Douglas Fir-Larch"),
-        ("grade", "No.2"),
-        ("judged_by", "stamp"),
-        ("moisture", "dry"),
-        ("top_held", "yes"),
-        ("start_on", "masonry"),
-        ("end_on", "masonry"),
-        ("looked_at", "sound"),
-    ],
-);
-
-const LOW_READ: [(&str, &str, &str); 7] = [
-    ("@low girder", "thickness", "1 3/4"),
-    ("@low girder", "depth", "7 1/2"),
-    ("@low girder", "start", "0"),
-    ("@low girder", "length", "180"),
-    ("@low girder", "bearing_start", "4"),
-    ("@low girder", "bearing_end", "4"),
-    ("@low girder", "span", "172"),
-];
-
-/// 2×8 floor joists of 12 ft along the wall, each end 3 1/2 in on masonry.
-const FLOOR: Entry<'static> = (
-    "run",
-    "floor",
-    &[
-        ("piece", "joist"),
-        ("room", "@under"),
-        ("carries", "@kitchen"),
-        ("spacing", "16"),
-        ("count", "9"),
-        ("measured_from", "@middle"),
-        ("measured_to", "near_face"),
-        ("direction", "along"),
-        ("over_wall", "ends"),
-        ("species", "Douglas Fir-Larch"),
-        ("grade", "No.2"),
-        ("judged_by", "stamp"),
-        ("moisture", "dry"),
-        ("top_held", "yes"),
-        ("start_on", "masonry"),
-        ("end_on", "masonry"),
-        ("looked_at", "sound"),
-    ],
-);
-
-const FLOOR_READ: [(&str, &str, &str); 6] = [
-    ("@floor", "thickness", "1 1/2"),
-    ("@floor", "depth", "7 1/4"),
-    ("@floor", "place", "20"),
-    ("@floor", "span", "144"),
-    ("@floor", "bearing_start", "3 1/2"),
-    ("@floor", "bearing_end", "3 1/2"),
-];
-
 fn shored(
     fields: &[(&'static str, &'static str)],
     read: &[(&'static str, &'static str, &str)],
     besides: &[Entry],
 ) -> Job {
-    let mut shore = vec![
-        ("wall", "@middle"),
-        ("sides", "both"),
-        ("from", "12"),
-        ("to", "120"),
-        ("fit", "wedged"),
-        ("stands_on", "floor"),
-        ("floor_joists", "@floor"),
-    ];
-    shore.extend(fields);
+    let on_floor = [("stands_on", "floor"), ("floor_joists", "@floor")];
+    let shore = with(SHORE, &[&on_floor[..], fields].concat());
     let mut all: Vec<Entry> = besides.to_vec();
     all.extend([LOW, FLOOR, ("shore", "shore", &shore)]);
     let mut readings = FLOOR_READ.to_vec();
@@ -177,13 +105,8 @@ fn the_worst_joist_of_a_run_counts_under_a_shore() {
         ],
     );
     let of = |besides: &[Entry]| {
-        let mut shore = vec![
-            ("wall", "@middle"),
-            ("sides", "both"),
-            ("stands_on", "floor"),
-            ("floor_joists", "@floor"),
-        ];
-        shore.extend(planked);
+        let on_floor = [("stands_on", "floor"), ("floor_joists", "@floor")];
+        let shore = with(SHORE, &[&on_floor[..], &planked].concat());
         let mut all = besides.to_vec();
         all.extend([FLOOR, ("shore", "shore", &shore)]);
         let mut read: Vec<_> = FLOOR_READ.to_vec();
@@ -200,24 +123,8 @@ fn the_worst_joist_of_a_run_counts_under_a_shore() {
 
 #[test]
 fn across_the_joists_a_shore_needs_the_support_that_its_distance_is_from() {
-    let across: Entry = (
-        "run",
-        "floor",
-        &[
-            ("piece", "joist"),
-            ("room", "@under"),
-            ("carries", "@kitchen"),
-            ("spacing", "16"),
-            ("count", "9"),
-            ("measured_from", "@middle"),
-            ("measured_to", "near_face"),
-            ("direction", "away"),
-            ("over_wall", "ends"),
-            ("start_on", "masonry"),
-            ("end_on", "masonry"),
-            ("looked_at", "sound"),
-        ],
-    );
+    let across = with(FLOOR, &[("direction", "away")]);
+    let across: Entry = ("run", "floor", &across);
     let shore: Entry = (
         "shore",
         "shore",
@@ -349,10 +256,198 @@ fn a_wall_on_the_joists_is_never_left_out() {
     let after = of_a(&job, CheckKind::JoistScreen);
     assert_eq!(after.verdict, Verdict::CantTellYet, "{}", after.sentence);
     assert!(after.sentence.contains("partition"), "{}", after.sentence);
-    // How much of it comes down on the beam hangs on where it stands.
+    // How much of it comes down on the beam hangs on where it stands, and both say what to enter.
     let beam = the(&job, "beam", CheckKind::BeamScreen);
     assert_eq!(beam.verdict, Verdict::CantTellYet, "{}", beam.sentence);
-    assert!(beam.measure.iter().any(|one| one.contains("partition")));
+    let asks = "partition: whether it runs across ceiling a or along one of them";
+    for check in [&after, &beam] {
+        let all = &check.measure;
+        assert!(all.iter().any(|one| one.contains(asks)), "{all:?}");
+    }
+}
+
+#[test]
+fn a_wall_across_joists_loads_each_at_its_place_and_both_of_their_supports() {
+    // 6 psf × 92 in = 46 lb/ft, 2 ft from the start of joists of 8 ft at 16 in: 61.3 lb on each, and on the beam at their
+    // start 46 × 6/8 = 34.5 lb/ft.
+    let of = |how: &[(&'static str, &'static str)]| {
+        let mut wall = vec![("room_a", "@attic"), ("stands_on", "@ceiling a")];
+        wall.extend(how);
+        let high = [("@partition", "stud_length", "92")];
+        house(&[], &[], &high, &[("wall", "partition", &wall)])
+    };
+    let job = of(&[("stands_how", "across"), ("stands_at", "24")]);
+    let on_beam = |job: &Job| along(&members::beam(job, change(job, "beam")), LoadKind::Dead);
+    let bare = house(&[], &[], &[], &[]);
+    assert_eq!(on_beam(&job) - on_beam(&bare), 3_450);
+    let of_a = |job: &Job| {
+        let all = of_kind(job, "hang", CheckKind::JoistScreen);
+        let mut all = all.into_iter();
+        all.find(|one| one.about.contains("ceiling a")).unwrap()
+    };
+    let check = of_a(&job);
+    assert_ne!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+    let point = check
+        .sums
+        .iter()
+        .find(|sum| sum.label.contains("partition"));
+    let point = point.unwrap();
+    assert_eq!(point.value, "61.34 lb");
+    assert!(point.note.contains("24 in from the support"), "{point:?}");
+    let beam = the(&job, "beam", CheckKind::BeamScreen);
+    assert_ne!(beam.verdict, Verdict::CantTellYet, "{}", beam.sentence);
+    // Along one of them: all of it on that one; which one isn't known, so neither is what comes down on the beam.
+    let job = of(&[("stands_how", "along")]);
+    let sums = of_a(&job).sums;
+    assert!(
+        sums.iter()
+            .any(|sum| sum.label.contains("partition") && sum.value == "46 lb/ft"),
+        "{sums:?}"
+    );
+    let beam = the(&job, "beam", CheckKind::BeamScreen);
+    assert_eq!(beam.verdict, Verdict::CantTellYet, "{}", beam.sentence);
+    assert!(
+        beam.sentence.contains("an engineer’s word on it"),
+        "{}",
+        beam.sentence
+    );
+    // Its place not read: it can't be told what comes down.
+    let job = of(&[("stands_how", "across")]);
+    let beam = the(&job, "beam", CheckKind::BeamScreen);
+    assert_eq!(beam.verdict, Verdict::CantTellYet, "{}", beam.sentence);
+    assert!(
+        beam.measure
+            .iter()
+            .any(|one| one.contains("from the joists’ start to its middle, partition")),
+        "{:?}",
+        beam.measure
+    );
+}
+
+#[test]
+fn a_shore_takes_a_wall_that_stands_across_its_joists_and_asks_for_the_walls_thickness() {
+    // 46 lb/ft, 2 ft from the cut end of joists of 8 ft, the shore 2 1/2 ft off: 46 × 6/5.5 = 50.18 lb/ft.
+    let across = [
+        ("room_a", "@attic"),
+        ("stands_on", "@ceiling a"),
+        ("stands_how", "across"),
+        ("stands_at", "24"),
+    ];
+    let high = [("@partition", "stud_length", "92")];
+    let of = |how: usize, but: &[(&str, &str)]| {
+        let wall: Entry = ("wall", "partition", &across[..how]);
+        let shore = with(SHORE, &[("stands_on", "ground"), ("ground", "slab")]);
+        house(&[], but, &high, &[wall, ("shore", "shore", &shore)])
+    };
+    let job = of(4, &[]);
+    let sides = members::shore_sides(&job, change(&job, "shore"));
+    let first = sides.iter().find(|side| side.side == "a").unwrap();
+    let wall = first
+        .joists
+        .iter()
+        .find(|load| load.what.contains("partition"));
+    let load = wall.unwrap().load.unwrap().as_hundredths();
+    assert!((5_018..=5_019).contains(&load), "{load}");
+    let screens = |job: &Job| of_kind(job, "shore", CheckKind::ShoreScreen);
+    let asks = |job: &Job, what: &str| {
+        screens(job)
+            .iter()
+            .filter(|one| one.verdict == Verdict::CantTellYet)
+            .any(|one| one.measure.iter().any(|one| one.contains(what)))
+    };
+    // Not said how it stands, or the wall's thickness not read: it can't be told.
+    assert!(asks(
+        &of(2, &[]),
+        "partition: whether it runs across ceiling a"
+    ));
+    let job = of(4, &[("@middle", "thickness")]);
+    assert!(asks(&job, "thickness of middle"), "{:#?}", screens(&job));
+}
+
+#[test]
+fn the_shore_on_the_storey_below_takes_the_floor_between_too() {
+    // From above 5.975 ft × 29.77 psf = 177.9 lb/ft. The floor's joists of 12 ft cross it 2 ft from the girder: (2 + 10)/2 +
+    // (2³ + 10³)/(8 × 2 × 10) = 12.3 ft × (boards 5 + joists 1.91 + living 40) = 577: 755 lb/ft, × 16/12 = 1,006 lb a stud.
+    let across = with(FLOOR, &[("direction", "away"), ("start_at", "@low girder")]);
+    let of = |joists: &'static str, below: &[(&'static str, &'static str)]| {
+        let on_floor = [
+            ("stands_on", "floor"),
+            ("floor_joists", joists),
+            ("over", "@low girder"),
+            ("over_away", "24"),
+        ];
+        let shore = with(SHORE, &[&on_floor[..], below].concat());
+        let mut read = FLOOR_READ.to_vec();
+        read.extend(LOW_READ);
+        read.push(("@middle", "ceiling_height", "96"));
+        read.push(("@middle", "length", "160"));
+        read.push(("@under", "ceiling_height", "84"));
+        let all = [LOW, ("run", "floor", &across), ("shore", "shore", &shore)];
+        let job = house(&[], &[], &read, &all);
+        of_kind(&job, "shore", CheckKind::ShoreScreen)
+    };
+    assert_eq!(of("@floor", &[]).len(), 2);
+    let all = of("@floor", &[("below", "@under")]);
+    assert_eq!(all.len(), 4);
+    let low = all
+        .iter()
+        .find(|one| one.about.contains("kitchen") && one.about.ends_with("below"));
+    let low = low.unwrap();
+    let buckling = low.parts.iter().find(|part| part.title == "buckling");
+    let buckling = buckling.unwrap_or_else(|| panic!("{low:#?}"));
+    let load = &buckling.sums[0].value;
+    let load: f64 = load.trim_end_matches(" lb").parse().unwrap();
+    assert!((1_000.0..1_025.0).contains(&load), "{load}");
+    // Its joists not recorded: it can't be told.
+    let all = of("", &[("below", "@under")]);
+    let low = all.iter().find(|one| one.about.ends_with("below")).unwrap();
+    assert_eq!(low.verdict, Verdict::CantTellYet, "{}", low.sentence);
+}
+
+#[test]
+fn a_shore_on_soil_says_what_to_enter_of_its_planks() {
+    let shore = with(SHORE, &[("stands_on", "ground"), ("ground", "soil")]);
+    let job = house(&[], &[], &[], &[("shore", "shore", &shore)]);
+    let check = the(&job, "shore", CheckKind::ShoreFooting);
+    assert_eq!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+    assert_eq!(
+        check.measure,
+        ["the planks under shore: how many a side, of which size"]
+    );
+}
+
+#[test]
+fn a_single_joist_is_asked_for_its_spacing_and_carries_by_it() {
+    // 20 psf of attic × 16 in = 26.67 lb/ft, over 8 ft: half of it at its start, 106.7 lb of live load.
+    let read = [
+        ("@single", "thickness", "1 3/4"),
+        ("@single", "depth", "5 3/4"),
+        ("@single", "place", "60"),
+        ("@single", "span", "96"),
+        ("@single", "bearing_end", "3 1/2"),
+    ];
+    let job = house(&[], &[], &read, &[SINGLE, HANG_SINGLE]);
+    let check = the(&job, "hang single", CheckKind::JoistScreen);
+    assert_eq!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+    let asks = "spacing on centre, single";
+    assert!(
+        check.measure.iter().any(|one| one.contains(asks)),
+        "{:?}",
+        check.measure
+    );
+    let apart = with(SINGLE, &[("spacing", "16")]);
+    let single: Entry = ("member", "single", &apart);
+    let job = house(&[], &[], &read, &[single, HANG_SINGLE]);
+    let check = the(&job, "hang single", CheckKind::JoistScreen);
+    assert_ne!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+    let beam = members::beam(&job, change(&job, "beam"));
+    let live: i64 = beam
+        .point_loads
+        .iter()
+        .filter(|load| load.kind == LoadKind::Live && load.what.contains("single"))
+        .map(|load| load.load.unwrap().as_hundredths())
+        .sum();
+    assert!((10_600..=10_900).contains(&live), "{live}");
 }
 
 /// A single joist that ends on the middle wall.
@@ -446,35 +541,13 @@ fn a_girder_whose_end_is_on_a_pad_is_counted_there() {
 fn a_girders_end_brings_half_its_load_to_the_pad() {
     // 2×8 joists of 12 ft on it, living 40 psf × 6 ft = 240 lb/ft live. Girder of 80 in clear on 4 in of masonry and pad:
     // live reaction 240 × (80 + about 1) ÷ 24 = 800 to 825 lb.
-    let girder: Entry = (
-        "member",
-        "low girder",
-        &[
-            ("piece", "girder"),
-            ("room", "@under"),
-            ("measured_from", "@middle"),
-            ("measured_to", "near_face"),
-            ("direction", "along"),
-            ("species", "Douglas Fir-Larch"),
-            ("grade", "No.2"),
-            ("judged_by", "stamp"),
-            ("moisture", "dry"),
-            ("start_on", "masonry"),
-            ("start_at", "@pad"),
-            ("end_on", "masonry"),
-            ("looked_at", "sound"),
-        ],
-    );
+    let girder = with(LOW, &[("start_at", "@pad"), ("top_held", "")]);
+    let girder: Entry = ("member", "low girder", &girder);
     let mut read = FLOOR_READ.to_vec();
     read.extend(LOW_READ);
     read.retain(|(of, what, _)| (*of, *what) != ("@low girder", "span"));
     read.push(("@low girder", "span", "80"));
-    let on_it: Vec<(&str, &str)> = FLOOR
-        .2
-        .iter()
-        .copied()
-        .chain([("start_at", "@low girder")])
-        .collect();
+    let on_it = with(FLOOR, &[("start_at", "@low girder")]);
     let job = house(&[], &[], &read, &[girder, ("run", "floor", &on_it)]);
     let pad = members::pad(&job, change(&job, "pad"));
     let live: i64 = pad
@@ -632,20 +705,8 @@ fn every_figure_of_a_load_comes_down_with_it_and_what_was_typed_says_so() {
         let has_cd = check.figures.iter().any(|one| one.what == "CD, live load");
         assert!(has_cd || kind == CheckKind::PadScreen, "{word} {kind:?}");
     }
-    let shore: Entry = (
-        "shore",
-        "shore",
-        &[
-            ("wall", "@middle"),
-            ("sides", "both"),
-            ("from", "12"),
-            ("to", "120"),
-            ("fit", "wedged"),
-            ("stud", "2x4"),
-            ("stands_on", "ground"),
-            ("ground", "slab"),
-        ],
-    );
+    let shore = with(SHORE, &[("stands_on", "ground"), ("ground", "slab")]);
+    let shore: Entry = ("shore", "shore", &shore);
     let between = [
         ("@middle", "ceiling_height", "96"),
         ("@middle", "length", "160"),
@@ -715,6 +776,62 @@ fn a_foot_bears_on_every_piece_between_the_weakest_of_them_counting() {
         .find(|part| part.title == "bearing, foot");
     let allowed = foot.unwrap().sums.iter().find(|sum| sum.label == "Allowed");
     assert_eq!(allowed.unwrap().value, "7796 lb");
+}
+
+#[test]
+fn the_screen_of_a_beam_bears_on_what_the_record_says_and_asks_where_it_says_nothing() {
+    let on = |otherwise: &[(&str, &str, &str)]| {
+        let job = house(otherwise, &[], &[], &[]);
+        let seats = members::beam(&job, change(&job, "beam")).bearings;
+        [seats[0].on.clone(), seats[1].on.clone()]
+    };
+    // Posts are set under both ends.
+    assert!(on(&[]).iter().all(|on| matches!(on, On::Wood(_))));
+    let masonry = on(&[("beam", "start_on", "masonry")]);
+    assert!(matches!(masonry, [On::Masonry, On::Wood(_)]), "{masonry:?}");
+    assert_eq!(on(&[("beam", "end_on", "not_known")])[1], On::NotKnown);
+    // Without posts nothing is known of what it bears on, though its bearings are given.
+    let bare = [
+        ("post 1", "under", "@girder"),
+        ("post 2", "under", "@girder"),
+        ("beam", "bearing_start", "3 1/2"),
+        ("beam", "bearing_end", "3 1/2"),
+    ];
+    assert_eq!(on(&bare), [On::NotKnown, On::NotKnown]);
+    let job = house(&bare, &[], &[], &[]);
+    let check = the(&job, "beam", CheckKind::BeamScreen);
+    assert_eq!(check.verdict, Verdict::CantTellYet, "{}", check.sentence);
+    for end in ["what its start bears on", "what its end bears on"] {
+        assert!(check.measure.iter().any(|one| one == end), "{end}");
+    }
+}
+
+#[test]
+fn a_seat_of_unknown_wood_takes_the_weakest_listed_and_says_so() {
+    // The joists' far ends bear on wood that nobody named: 405 psi, the least listed Fc⊥ (NDS Supplement), not the joists'
+    // own 625.
+    let job = house(&[], &[], &[], &[]);
+    let says =
+        "the species of what its end bears on is not known, and the weakest listed was taken";
+    for check in of_kind(&job, "hang", CheckKind::JoistScreen) {
+        assert_eq!(check.verdict, Verdict::Look, "{}", check.sentence);
+        assert!(check.sentence.contains(says), "{}", check.sentence);
+        assert!(
+            check.figures.iter().any(|one| one.value == "405 psi"),
+            "{:?}",
+            check.figures
+        );
+    }
+    // A wall whose plate somebody judged.
+    let plate: Entry = ("wall", "far", &[("species", "Douglas Fir-Larch")]);
+    let otherwise = [
+        ("ceiling a", "end_at", "@far"),
+        ("ceiling b", "end_at", "@far"),
+    ];
+    let job = house(&otherwise, &[], &[], &[plate]);
+    for check in of_kind(&job, "hang", CheckKind::JoistScreen) {
+        assert!(!check.sentence.contains(says), "{}", check.sentence);
+    }
 }
 
 #[test]
