@@ -19,6 +19,7 @@ mod greedy;
 mod instance;
 mod knapsack;
 mod master;
+mod part;
 mod polish;
 mod problem;
 mod search;
@@ -34,12 +35,12 @@ pub use answer::{Answer, Proof, Row, stands_up};
 use budget::Budget;
 pub use instance::{DEAREST, Demand, Instance, LONGEST, MOST_PIECES, Refused, Stock};
 use instance::{check, merged_demand, merged_stock, problem_of};
-use problem::{Kind, Pattern, Plan, Problem};
+use problem::{Kind, Plan, Problem};
 
 /// How much work may be done, in counted steps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct WorkLimits {
-    /// All steps; a step takes about a nanosecond.
+    /// All steps; a step takes a nanosecond or two.
     pub steps: u64,
     /// Steps for making the sticks fewer once the cost is proven.
     pub steps_for_sticks: u64,
@@ -55,7 +56,7 @@ impl WorkLimits {
     /// So much work as takes about as many milliseconds, or less.
     pub const fn about(milliseconds: u64) -> Self {
         Self {
-            steps: milliseconds.saturating_mul(150_000),
+            steps: milliseconds.saturating_mul(500_000),
             steps_for_sticks: milliseconds.saturating_mul(20_000),
             nodes: 200_000,
             most_sizes: 500,
@@ -213,31 +214,16 @@ fn find(
         counts: kept.iter().map(|&row| counts[row]).collect(),
         ..problem.clone()
     };
-    let renamed = |plan: Plan, name: &dyn Fn(usize) -> usize| Plan {
-        sticks: plan
-            .sticks
-            .into_iter()
-            .map(|(pattern, n)| {
-                let counts = pattern
-                    .counts
-                    .iter()
-                    .map(|&(row, each)| (name(row), each))
-                    .collect();
-                (
-                    Pattern {
-                        kind: pattern.kind,
-                        counts,
-                    },
-                    n,
-                )
-            })
-            .collect(),
-    };
-    let first = renamed(real, &|row| {
-        kept.binary_search(&row)
-            .expect("a placed piece is of a size that is kept")
-    });
+    let first = real.renamed(
+        |kind| kind,
+        |row| {
+            kept.binary_search(&row)
+                .expect("a placed piece is of a size that is kept")
+        },
+    );
     let mut found = search::least(&less, Some(first), limits, budget);
-    found.plan = found.plan.map(|plan| renamed(plan, &|row| kept[row]));
+    found.plan = found
+        .plan
+        .map(|plan| plan.renamed(|kind| kind, |row| kept[row]));
     (found, unmet, certain)
 }

@@ -6,7 +6,7 @@
 //!
 //! Source: Gomory 1958; Chvátal 1973.
 
-use super::simplex::{PARTS, Simplex};
+use super::simplex::{Column, PARTS, Simplex};
 
 /// Multipliers come in this many parts of one.
 const CUT_PARTS: i64 = 1 << 16;
@@ -14,13 +14,44 @@ const CUT_PARTS: i64 = 1 << 16;
 /// No coefficient of a cut is above this.
 const LARGEST: i64 = 1 << 14;
 
-/// A row that says: the sum is at least this.
+/// A row that says: the sum is at least so much.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Cut {
-    /// Columns and coefficients, none zero, columns ascending.
-    pub(super) coefficients: Vec<(usize, i32)>,
+    /// What each row is multiplied by, in parts.
+    weights: Vec<i64>,
     /// Least sum.
     pub(super) least: i64,
+}
+
+impl Cut {
+    /// The coefficient of any column of the same rows; nothing if it is too large.
+    pub(super) fn coefficient(&self, column: &Column) -> Option<i32> {
+        let weighted: i64 = column
+            .entries
+            .iter()
+            .map(|&(row, factor)| {
+                self.weights
+                    .get(row)
+                    .map_or(0, |weight| weight * i64::from(factor))
+            })
+            .sum();
+        let coefficient = -(-weighted).div_euclid(CUT_PARTS);
+        i32::try_from(coefficient)
+            .ok()
+            .filter(|_| coefficient.abs() <= LARGEST)
+    }
+
+    /// The coefficients that are not zero, with the positions of their columns; nothing if one is too large.
+    pub(super) fn coefficients(&self, columns: &[Column]) -> Option<Vec<(usize, i32)>> {
+        let mut all: Vec<(usize, i32)> = Vec::new();
+        for (at, column) in columns.iter().enumerate() {
+            let coefficient = self.coefficient(column)?;
+            if coefficient != 0 {
+                all.push((at, coefficient));
+            }
+        }
+        Some(all)
+    }
 }
 
 /// The deepest cuts that the present solution breaks, at most `most`.
@@ -61,35 +92,16 @@ fn cut_of(lp: &Simplex, values: &[i64], multipliers: &[i64], turned: bool) -> Op
         weights.push(if at_most { -weight } else { weight });
     }
     let least = i64::try_from(-(-right).div_euclid(i128::from(CUT_PARTS))).ok()?;
-    let mut coefficients: Vec<(usize, i32)> = Vec::new();
+    let cut = Cut { weights, least };
     let (mut sum, mut square): (i128, i128) = (0, 1);
-    for (column, value) in values.iter().enumerate() {
-        let weighted: i64 = lp.columns()[column]
-            .entries
-            .iter()
-            .map(|&(row, factor)| weights[row] * i64::from(factor))
-            .sum();
-        let coefficient = -(-weighted).div_euclid(CUT_PARTS);
-        if coefficient.abs() > LARGEST {
-            return None;
-        }
-        if coefficient != 0 {
-            coefficients.push((column, i32::try_from(coefficient).ok()?));
-            sum += i128::from(coefficient) * i128::from(*value);
-            square +=
-                i128::from(coefficient * coefficient) * i128::from((*value).clamp(1 << 12, PARTS));
-        }
+    for (column, &value) in lp.columns().iter().zip(values) {
+        let coefficient = i128::from(cut.coefficient(column)?);
+        sum += coefficient * i128::from(value);
+        square += coefficient * coefficient * i128::from(value.clamp(1 << 12, PARTS));
     }
     let short = i128::from(least) * i128::from(PARTS) - sum;
     if short < i128::from(PARTS >> 6) {
         return None;
     }
-    let depth = (short * short * 1_000).div_euclid(square);
-    Some((
-        depth,
-        Cut {
-            coefficients,
-            least,
-        },
-    ))
+    Some(((short * short * 1_000).div_euclid(square), cut))
 }

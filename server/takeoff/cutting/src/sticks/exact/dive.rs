@@ -74,7 +74,7 @@ pub(super) fn dive(
             return found;
         }
         settle(&mut master, &fixed);
-        if master.solve(None, false, budget) == Relaxed::Cut {
+        if master.solve_down_to(Some(enough), None, false, budget) == Relaxed::Cut {
             return found;
         }
         let known = found.as_ref().or(best).map(|plan| plan.cost(problem));

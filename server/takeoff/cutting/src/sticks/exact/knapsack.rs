@@ -264,7 +264,8 @@ fn density(item: &Item) -> i128 {
     -(-(i128::from(item.worth) << FINE)).div_euclid(i128::from(item.size))
 }
 
-/// The best fills after up to `item.most` of an item are added to those of `list`.
+/// The best fills after up to `item.most` of an item are added to those of `list`: one, two, four and so on at once, and what
+/// is left of them, so that every number up to all comes of some of these.
 fn with_item(
     list: &[Point],
     item: &Item,
@@ -272,16 +273,25 @@ fn with_item(
     budget: &mut Budget<'_>,
 ) -> Option<Vec<Point>> {
     let mut now = list.to_vec();
-    let copies = item.most.min(longest.div_euclid(item.size));
-    for _ in 0..copies {
-        if !budget.spend(2 * (list.len() + now.len())) {
+    let mut left = item.most.min(longest.div_euclid(item.size));
+    let mut at_once = 1;
+    while left > 0 {
+        if !budget.spend(3 * now.len()) {
             return None;
         }
-        let (next, grew) = merged(list, &now, item, longest);
+        let copies = at_once.min(left);
+        let several = Item {
+            size: item.size * copies,
+            worth: item.worth * copies,
+            ..*item
+        };
+        let (next, grew) = merged(&now, &now, &several, longest);
         now = next;
-        if !grew {
+        if !grew && copies == 1 {
             break;
         }
+        left -= copies;
+        at_once *= 2;
     }
     Some(now)
 }

@@ -11,7 +11,7 @@ use super::knapsack::best_fills;
 use super::problem::{Counts, Pattern, Problem};
 use super::simplex::{Column, Ended, FAR, Simplex};
 
-/// Fills added for each kind in one round.
+/// Fills added for each kind in one round; more where few kinds serve many sizes.
 const FILLS_A_ROUND: usize = 3;
 
 /// A bound on cost, and what proves it.
@@ -30,6 +30,8 @@ pub(super) struct Bound {
 pub(super) enum Relaxed {
     /// Solved.
     Whole,
+    /// Its cost is down to what was said to be enough.
+    Enough,
     /// The bound has reached the cost that was to be beaten.
     Beaten,
     /// The budget was spent, or the floats failed: the bound stands, the rest is as it happened to be.
@@ -139,12 +141,26 @@ impl<'a> Master<'a> {
         whole: bool,
         budget: &mut Budget<'_>,
     ) -> Relaxed {
+        self.solve_down_to(None, beat, whole, budget)
+    }
+
+    /// The same, but ends also where the cost is down to `enough`: the bound is then not all that it could be.
+    pub(super) fn solve_down_to(
+        &mut self,
+        enough: Option<i64>,
+        beat: Option<i64>,
+        whole: bool,
+        budget: &mut Budget<'_>,
+    ) -> Relaxed {
         if self.lp.dual(None, 20_000, budget) != Ended::Optimal {
             return Relaxed::Cut;
         }
         loop {
             if self.lp.primal(20_000, budget) != Ended::Optimal {
                 return Relaxed::Cut;
+            }
+            if enough.is_some_and(|enough| self.lp.cost() <= enough) {
+                return Relaxed::Enough;
             }
             let Some(found) = self.price(whole, budget) else {
                 return Relaxed::Cut;
@@ -191,7 +207,7 @@ impl<'a> Master<'a> {
             &worths,
             &self.open,
             &targets,
-            FILLS_A_ROUND,
+            FILLS_A_ROUND + rows.div_euclid(8 * problem.kinds.len().max(1)),
             budget,
         )?;
         if whole {

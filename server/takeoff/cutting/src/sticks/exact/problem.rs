@@ -156,6 +156,25 @@ impl Plan {
         self.sticks.iter().map(|(_, n)| n).sum()
     }
 
+    /// The same sticks with kinds and rows called otherwise; rows have to stay in their order.
+    pub(super) fn renamed(
+        self,
+        kind: impl Fn(usize) -> usize,
+        row: impl Fn(usize) -> usize,
+    ) -> Self {
+        let renamed = |(pattern, n): (Pattern, i64)| {
+            let counts = pattern.counts.into_iter();
+            let pattern = Pattern {
+                kind: kind(pattern.kind),
+                counts: counts.map(|(at, each)| (row(at), each)).collect(),
+            };
+            (pattern, n)
+        };
+        Self {
+            sticks: self.sticks.into_iter().map(renamed).collect(),
+        }
+    }
+
     /// What is wanted least: cost, sticks, on-hand length begun.
     pub(super) fn rank(&self, problem: &Problem) -> (i64, i64, i64) {
         let begun = self

@@ -1,23 +1,39 @@
 //! The order in which the methods are tried, each until cost and bound meet: simple packers, relaxation, dives, stick
 //! counts, all patterns inside the gap; then fewest sticks at that cost.
 
+mod lists;
+
 use super::branch::{self, Goal};
 use super::budget::Budget;
-use super::counts::by_counts;
+use super::counts::{Worth, by_counts, by_length};
 use super::dive::{WAYS, dive};
 use super::fullest::fullest;
 use super::greedy;
-use super::knapsack::all_fills;
 use super::master::{Bound, Master, Relaxed};
-use super::problem::{Counts, Pattern, Plan, Problem};
+use super::part::{Lot, improved};
+use super::problem::{Pattern, Plan, Problem};
 use super::threes::by_threes;
 use super::{Proof, WorkLimits};
+pub(super) use lists::patterns_within;
 
-/// A list of patterns is searched up to this length at once.
+/// A list of patterns is searched up to this length at once, with so many nodes.
 const LIST_AT_ONCE: usize = 1_500;
+const NODES_AT_ONCE: usize = 40;
 
 /// Lists longer than this are not searched.
-const LONGEST_LIST: usize = 24_000;
+const LONGEST_LIST: usize = 200_000;
+
+/// Steps that the first round counts with at least.
+const LEAST_OF_A_ROUND: u64 = 6_000_000;
+
+/// How long a list and how many nodes each round has.
+const ROUNDS: [(usize, usize); 5] = [
+    (LIST_AT_ONCE, NODES_AT_ONCE),
+    (12_000, 100),
+    (60_000, 200),
+    (200_000, 1_000),
+    (200_000, 10_000),
+];
 
 /// Steps for filling sticks by threes before the relaxation.
 const STEPS_FOR_THREES: u64 = 4_000_000;
@@ -49,17 +65,7 @@ pub(super) fn least(
         .chain(simple)
         .chain(fullest(problem, budget))
         .min_by_key(|plan| plan.rank(problem));
-    let mut search = Search {
-        problem,
-        found: Found {
-            plan,
-            bound: 0,
-            proof: Proof::None,
-            fewest: None,
-            nodes: 0,
-        },
-        seen: None,
-    };
+    let mut search = Search::new(problem, plan);
     if problem.counts.is_empty() {
         search.found.plan = Some(Plan { sticks: Vec::new() });
         search.found.proof = Proof::Relaxation;
@@ -69,11 +75,28 @@ pub(super) fn least(
     if problem.sizes.len() > limits.most_sizes || problem.kinds.len() > limits.most_kinds {
         return search.found;
     }
-    search.run(most, limits, budget);
+    search.run(limits, budget);
     if search.is_closed() && budget.goes_on() {
         search.fewest_sticks(limits, budget);
     }
     search.found
+}
+
+/// A plan for a part of a larger problem, from `first` on: cost alone counts, and only little work is done.
+pub(super) fn least_of_part(
+    problem: &Problem,
+    first: Plan,
+    steps: u64,
+    budget: &mut Budget<'_>,
+) -> Option<Plan> {
+    let mut search = Search::new(problem, Some(first));
+    let old = budget.lower_to(steps);
+    if let Some(master) = search.relax(budget) {
+        search.dive(&master, WAYS.len(), budget);
+        search.list_best(LIST_AT_ONCE, NODES_AT_ONCE, budget);
+    }
+    budget.restore(old);
+    search.found.plan
 }
 
 struct Search<'a> {
@@ -81,48 +104,131 @@ struct Search<'a> {
     found: Found,
     /// The relaxation's best bound, which lists of patterns are made by.
     seen: Option<Bound>,
+    /// What struck out vectors of stick counts.
+    struck_by: Vec<Worth>,
+    /// What parts of a plan are drawn by.
+    lot: Lot,
 }
 
-impl Search<'_> {
-    fn run(&mut self, most: Vec<i64>, limits: &WorkLimits, budget: &mut Budget<'_>) {
-        let first: Vec<Pattern> = self
-            .found
-            .plan
-            .iter()
-            .flat_map(|plan| plan.sticks.iter().map(|(pattern, _)| pattern.clone()))
-            .collect();
+impl<'a> Search<'a> {
+    fn new(problem: &'a Problem, plan: Option<Plan>) -> Self {
+        Self {
+            problem,
+            found: Found {
+                plan,
+                bound: 0,
+                proof: Proof::None,
+                fewest: None,
+                nodes: 0,
+            },
+            seen: None,
+            struck_by: Vec::new(),
+            lot: Lot::new(),
+        }
+    }
+
+    fn run(&mut self, limits: &WorkLimits, budget: &mut Budget<'_>) {
         self.fill_by_threes(budget);
-        let mut master = Master::new(self.problem, most, first);
-        if let Some(bound) = &master.bound {
-            self.raise(self.problem.cents_at_least(bound.scaled), Proof::Relaxation);
-        }
-        if self.is_closed() {
-            self.seen = master.bound.clone();
+        let Some(mut master) = self.relax(budget) else {
             return;
-        }
-        let beat = self.cost();
-        let relaxed = master.solve(beat, true, budget);
-        self.seen = master.bound.clone();
-        if let Some(bound) = &master.bound {
-            self.raise(self.problem.cents_at_least(bound.scaled), Proof::Relaxation);
-        }
-        if self.is_closed() || relaxed == Relaxed::Beaten || !budget.goes_on() {
-            return;
-        }
+        };
         self.dive(&master, 1, budget);
-        // Many short pieces to a stick are closed so at once; a list of their patterns would only be long.
-        let few = budget.spent().saturating_mul(2).saturating_add(500_000);
+        if !self.relax_whole(&mut master, budget) {
+            return;
+        }
+        // Much is closed so at once, above all many short pieces to a stick; a list of their patterns would only be long.
+        let few = budget.spent().saturating_mul(6).saturating_add(4_000_000);
         self.count_sticks(&master, few.min(budget.left().div_euclid(4)), budget);
-        if self.is_closed() || self.list(LIST_AT_ONCE, 40, limits, budget) {
+        if self.list_best(LIST_AT_ONCE, NODES_AT_ONCE.min(limits.nodes), budget) {
             return;
         }
         self.dive(&master, WAYS.len(), budget);
-        if self.is_closed() {
-            return;
+        // Each round about doubles the work done so far. A better plan makes lists shorter and vectors of counts fewer.
+        for (longest, nodes) in ROUNDS {
+            let so_far = budget.spent().max(LEAST_OF_A_ROUND);
+            let share = so_far.min(budget.left().div_euclid(8));
+            self.count_sticks(&master, share, budget);
+            if self.list_best(longest, nodes.min(limits.nodes), budget) {
+                return;
+            }
+            self.improve_parts(share.div_euclid(4), budget);
         }
-        self.count_sticks(&master, budget.left().div_euclid(4), budget);
-        if !self.is_closed() {
-            self.list(LONGEST_LIST, limits.nodes, limits, budget);
+        let half = budget.left().div_euclid(2);
+        let old = budget.lower_to(half);
+        self.list_upwards(LONGEST_LIST, limits.nodes, budget);
+        budget.restore(old);
+        self.improve_parts(budget.left().div_euclid(2), budget);
+        self.list_upwards(LONGEST_LIST, limits.nodes, budget);
+    }
+
+    /// Solves the relaxation; gives it where it leaves anything open.
+    fn relax(&mut self, budget: &mut Budget<'_>) -> Option<Master<'a>> {
+        let problem = self.problem;
+        let most: Vec<i64> = (0..problem.kinds.len())
+            .map(|kind| problem.most_of(kind))
+            .collect();
+        let known = self.found.plan.iter().flat_map(|plan| &plan.sticks);
+        let first: Vec<Pattern> = known.map(|(pattern, _)| pattern.clone()).collect();
+        let mut master = Master::new(problem, most, first);
+        self.see(&master);
+        if self.is_closed() {
+            return None;
+        }
+        // No relaxation is worth more than what is known already, once its cost is down to that.
+        if let Some(cost) = self.cost() {
+            let known = self.found.bound;
+            let bound = by_length(problem, known, cost, &mut self.struck_by, budget);
+            self.raise(bound, Proof::StickCounts);
+        }
+        let enough = Some(self.found.bound);
+        let relaxed = master.solve_down_to(enough, self.cost(), true, budget);
+        self.see(&master);
+        let open = !self.is_closed() && relaxed != Relaxed::Beaten && budget.goes_on();
+        open.then_some(master)
+    }
+
+    /// Solves a relaxation to its end that was only solved as far as was enough, and dives from there; says whether
+    /// anything is still open.
+    fn relax_whole(&mut self, master: &mut Master<'a>, budget: &mut Budget<'_>) -> bool {
+        if self.is_closed() {
+            return false;
+        }
+        let before = master.patterns.len();
+        let relaxed = master.solve(self.cost(), true, budget);
+        self.see(master);
+        if self.is_closed() || relaxed == Relaxed::Beaten || !budget.goes_on() {
+            return false;
+        }
+        if master.patterns.len() > before {
+            self.dive(master, 1, budget);
+        }
+        true
+    }
+
+    /// Keeps the bound of the relaxation.
+    fn see(&mut self, master: &Master<'_>) {
+        self.seen.clone_from(&master.bound);
+        if let Some(bound) = &master.bound {
+            self.raise(self.problem.cents_at_least(bound.scaled), Proof::Relaxation);
+        }
+    }
+
+    /// Looks for a cheaper plan by solving parts of the one at hand again.
+    fn improve_parts(&mut self, steps: u64, budget: &mut Budget<'_>) {
+        if let (Some(plan), Some(bound), false) =
+            (self.found.plan.clone(), &self.seen, self.is_closed())
+        {
+            let old = budget.lower_to(steps);
+            let better = improved(
+                self.problem,
+                plan,
+                bound,
+                self.found.bound,
+                &mut self.lot,
+                budget,
+            );
+            budget.restore(old);
+            self.take(better);
         }
     }
 
@@ -168,19 +274,26 @@ impl Search<'_> {
 
     /// Strikes out what could be bought for less, in so many steps.
     fn count_sticks(&mut self, master: &Master<'_>, steps: u64, budget: &mut Budget<'_>) {
-        let (Some(plan), Some(bound)) = (self.found.plan.clone(), self.seen.clone()) else {
+        let Some(bound) = self.seen.clone() else {
             return;
         };
-        if self.is_closed() {
-            return;
-        }
         let old = budget.lower_to(steps);
-        let counted = by_counts(master, &bound, self.found.bound, &plan, budget);
-        budget.restore(old);
-        if let Some(better) = counted.plan {
+        while let (Some(plan), false) = (self.found.plan.clone(), self.is_closed()) {
+            let counted = by_counts(
+                master,
+                &bound,
+                self.found.bound,
+                &plan,
+                &mut self.struck_by,
+                budget,
+            );
+            self.raise(counted.bound, Proof::StickCounts);
+            let Some(better) = counted.plan else {
+                break;
+            };
             self.take(better);
         }
-        self.raise(counted.bound, Proof::StickCounts);
+        budget.restore(old);
     }
 
     fn dive(&mut self, master: &Master<'_>, ways: usize, budget: &mut Budget<'_>) {
@@ -196,70 +309,6 @@ impl Search<'_> {
                 budget,
             ) {
                 self.take(plan);
-            }
-        }
-    }
-
-    /// Searches all patterns inside the gap, or as many steps of the gap as lists of at most `longest` patterns reach.
-    /// Says whether the gap is closed.
-    fn list(
-        &mut self,
-        longest: usize,
-        nodes: usize,
-        limits: &WorkLimits,
-        budget: &mut Budget<'_>,
-    ) -> bool {
-        let Some(bound) = self.seen.clone() else {
-            return false;
-        };
-        let scaled = |cents: i64| i128::from(cents) * i128::from(self.problem.scale);
-        loop {
-            let Some(cost) = self.cost() else {
-                return false;
-            };
-            if self.is_closed() {
-                return true;
-            }
-            let whole = scaled(cost - self.problem.step) - bound.scaled;
-            let least = scaled(self.found.bound) - bound.scaled;
-            let mut reach = whole;
-            let list = loop {
-                if let Some(list) = patterns_within(self.problem, &bound, reach, longest, budget) {
-                    break list;
-                }
-                // Halfway back to the least step that would raise the bound at all.
-                let next = least + (reach - least).div_euclid(2);
-                if !budget.goes_on() || reach <= least || next >= reach {
-                    return false;
-                }
-                reach = next;
-            };
-            // Complete for every plan that costs no more than this.
-            let ceiling =
-                i64::try_from((bound.scaled + reach).div_euclid(i128::from(self.problem.scale)))
-                    .unwrap_or(i64::MAX)
-                    .div_euclid(self.problem.step)
-                    * self.problem.step;
-            let beat = cost.min(ceiling.saturating_add(self.problem.step));
-            let searched = branch::search(
-                self.problem,
-                &list,
-                Goal::Cost,
-                beat,
-                nodes.min(limits.nodes),
-                budget,
-            );
-            self.found.nodes += searched.nodes;
-            if let Some(plan) = searched.plan {
-                self.take(plan);
-            }
-            let before = self.found.bound;
-            self.raise(searched.bound, Proof::Search);
-            if self.is_closed() {
-                return true;
-            }
-            if self.found.bound <= before || searched.bound < beat {
-                return false;
             }
         }
     }
@@ -289,8 +338,15 @@ impl Search<'_> {
         let reach = i128::from(cost) * i128::from(problem.scale) - bound.scaled;
         if let Some(list) = patterns_within(problem, &bound, reach, LIST_AT_ONCE * 4, budget) {
             let goal = Goal::Sticks { at_most: cost };
-            let searched =
-                branch::search(problem, &list, goal, count, limits.nodes.min(400), budget);
+            let searched = branch::search(
+                problem,
+                &list,
+                &bound,
+                goal,
+                count,
+                limits.nodes.min(400),
+                budget,
+            );
             self.found.nodes += searched.nodes;
             if let Some(plan) = searched.plan {
                 self.take(plan);
@@ -300,24 +356,4 @@ impl Search<'_> {
         }
         budget.restore(old);
     }
-}
-
-/// Every pattern that a plan within `reach` of the bound can use; nothing if there are more than `most`.
-fn patterns_within(
-    problem: &Problem,
-    bound: &Bound,
-    reach: i128,
-    most: usize,
-    budget: &mut Budget<'_>,
-) -> Option<Vec<(usize, Counts)>> {
-    let floors: Vec<i64> = problem
-        .kinds
-        .iter()
-        .zip(&bound.best)
-        .map(|(kind, &best)| {
-            let over = i128::from(best).max(i128::from(kind.price) * i128::from(problem.scale));
-            i64::try_from((over - reach).max(0)).unwrap_or(i64::MAX)
-        })
-        .collect();
-    all_fills(problem, &bound.worths, &floors, most, budget)
 }

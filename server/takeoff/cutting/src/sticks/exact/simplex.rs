@@ -15,7 +15,10 @@
 )]
 
 mod inverse;
+mod matrix;
 mod method;
+
+pub(super) use matrix::{Bounds, Column, Matrix};
 
 /// Stands for no bound.
 pub(super) const FAR: i64 = 1 << 40;
@@ -28,9 +31,6 @@ const DUAL_SLACK: f64 = 1e-9;
 const PRIMAL_SLACK: f64 = 1e-8;
 const SMALLEST_PIVOT: f64 = 1e-8;
 
-/// Least and greatest value, both allowed.
-pub(super) type Bounds = (i64, i64);
-
 /// How a run of the method ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Ended {
@@ -42,17 +42,6 @@ pub(super) enum Ended {
     NoSolution,
     /// Too many pivots, or the budget is spent: the duals are whatever they were.
     Unfinished,
-}
-
-/// A column, whole numbers only.
-#[derive(Clone, Debug)]
-pub(super) struct Column {
-    /// Cost of one.
-    pub(super) cost: i64,
-    /// Rows and coefficients, each row once.
-    pub(super) entries: Vec<(usize, i32)>,
-    /// Least and greatest value.
-    pub(super) bounds: Bounds,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -97,7 +86,7 @@ pub(super) struct Snapshot {
 /// The program and where its solution stands.
 #[derive(Clone)]
 pub(super) struct Simplex {
-    columns: Vec<Column>,
+    matrix: Matrix,
     row_bounds: Vec<Bounds>,
     column_places: Vec<Place>,
     row_places: Vec<Place>,
@@ -118,7 +107,7 @@ impl Simplex {
     /// An empty program whose costs are about as large as `unit`.
     pub(super) fn new(unit: i64) -> Self {
         Self {
-            columns: Vec::new(),
+            matrix: Matrix::default(),
             row_bounds: Vec::new(),
             column_places: Vec::new(),
             row_places: Vec::new(),
@@ -136,7 +125,7 @@ impl Simplex {
 
     /// All columns.
     pub(super) fn columns(&self) -> &[Column] {
-        &self.columns
+        self.matrix.columns()
     }
 
     /// Bounds of all rows.
@@ -169,9 +158,7 @@ impl Simplex {
         }
         inverse.extend(last);
         self.inverse = inverse;
-        for &(column, factor) in coefficients {
-            self.columns[column].entries.push((row, factor));
-        }
+        self.matrix.add_row(coefficients);
         self.row_bounds.push(bounds);
         self.row_places.push(Place::Basic);
         self.basis.push(Variable::Row(row));
@@ -182,12 +169,7 @@ impl Simplex {
 
     /// Takes the last row away again and goes back to where it stood before the row was there.
     pub(super) fn pop_row(&mut self, standing: &Standing) {
-        let row = self.row_bounds.len() - 1;
-        for column in &mut self.columns {
-            if column.entries.last().is_some_and(|&(at, _)| at == row) {
-                column.entries.pop();
-            }
-        }
+        self.matrix.pop_row();
         self.row_bounds.pop();
         self.take_up(standing);
     }
@@ -205,7 +187,8 @@ impl Simplex {
         }
     }
 
-    /// Goes back to where it stood; rows and columns have to be the same, and bounds are as they are now.
+    /// Goes back to where it stood; rows have to be the same, bounds are as they are now, and columns that have come since
+    /// are as if just added.
     pub(super) fn take_up(&mut self, standing: &Standing) {
         self.basis.clone_from(&standing.snapshot.basis);
         self.column_places.clone_from(&standing.snapshot.columns);
@@ -215,6 +198,17 @@ impl Simplex {
         self.duals.clone_from(&standing.duals);
         self.reduced.clone_from(&standing.reduced);
         self.pivots = standing.pivots;
+        for at in self.column_places.len()..self.columns().len() {
+            let column = &self.columns()[at];
+            let sum: f64 = column
+                .entries
+                .iter()
+                .map(|&(row, factor)| self.duals[row] * f64::from(factor))
+                .sum();
+            let reduced = column.cost as f64 / self.unit - sum;
+            self.reduced.push(reduced);
+            self.column_places.push(Place::Lower);
+        }
         self.values_stale = true;
         self.duals_stale = false;
     }
@@ -228,18 +222,17 @@ impl Simplex {
         if column.bounds.0 != 0 {
             self.values_stale = true;
         }
-        self.columns.push(column);
         self.column_places.push(Place::Lower);
         self.reduced.push(reduced);
-        self.columns.len() - 1
+        self.matrix.add_column(column)
     }
 
     /// Sets what a column may be.
     pub(super) fn bound_column(&mut self, column: usize, bounds: Bounds) {
-        if self.columns[column].bounds == bounds {
+        if self.columns()[column].bounds == bounds {
             return;
         }
-        self.columns[column].bounds = bounds;
+        self.matrix.bound_column(column, bounds);
         if self.column_places[column] != Place::Basic {
             self.values_stale = true;
         }
@@ -273,7 +266,7 @@ impl Simplex {
     /// The values of all columns in parts of one.
     pub(super) fn values(&self) -> Vec<i64> {
         let mut values: Vec<i64> = self
-            .columns
+            .columns()
             .iter()
             .zip(&self.column_places)
             .map(|(column, place)| match place {
@@ -287,6 +280,11 @@ impl Simplex {
             }
         }
         values
+    }
+
+    /// The cost of the present values in parts of one, as far as floats can tell.
+    pub(super) fn cost_in_parts(&self) -> i128 {
+        (self.objective() * self.unit * PARTS as f64) as i128
     }
 
     /// The cost of the present values, rounded up to the whole, as far as floats can tell.
@@ -326,14 +324,14 @@ impl Simplex {
 
     /// Keeps these columns alone; those in the basis stay in any case. Gives the old position of each that stays.
     pub(super) fn keep_columns(&mut self, keep: impl Fn(usize) -> bool) -> Vec<usize> {
-        let stay: Vec<usize> = (0..self.columns.len())
+        let stay: Vec<usize> = (0..self.columns().len())
             .filter(|&at| keep(at) || self.column_places[at] == Place::Basic)
             .collect();
-        let mut new_place = vec![usize::MAX; self.columns.len()];
+        let mut new_place = vec![usize::MAX; self.columns().len()];
         for (new, &old) in stay.iter().enumerate() {
             new_place[old] = new;
         }
-        self.columns = stay.iter().map(|&at| self.columns[at].clone()).collect();
+        self.matrix.keep_columns(&stay);
         self.column_places = stay.iter().map(|&at| self.column_places[at]).collect();
         self.reduced = stay.iter().map(|&at| self.reduced[at]).collect();
         for variable in &mut self.basis {
@@ -354,14 +352,7 @@ impl Simplex {
         for (new, &old) in stay.iter().enumerate() {
             new_place[old] = new;
         }
-        for column in &mut self.columns {
-            column
-                .entries
-                .retain(|&(row, _)| new_place[row] != usize::MAX);
-            for (row, _) in &mut column.entries {
-                *row = new_place[*row];
-            }
-        }
+        self.matrix.keep_rows(&stay);
         self.row_bounds = stay.iter().map(|&at| self.row_bounds[at]).collect();
         self.row_places = stay.iter().map(|&at| self.row_places[at]).collect();
         self.basis.retain(
@@ -394,7 +385,8 @@ impl Simplex {
     pub(super) fn restore(&mut self, snapshot: &Snapshot) {
         self.basis.clone_from(&snapshot.basis);
         self.column_places.clone_from(&snapshot.columns);
-        self.column_places.resize(self.columns.len(), Place::Lower);
+        self.column_places
+            .resize(self.columns().len(), Place::Lower);
         self.row_places.clone_from(&snapshot.rows);
         for row in self.row_places.len()..self.row_bounds.len() {
             self.row_places.push(Place::Basic);
@@ -405,7 +397,7 @@ impl Simplex {
 
     fn objective(&self) -> f64 {
         let mut sum = 0.0;
-        for (column, place) in self.columns.iter().zip(&self.column_places) {
+        for (column, place) in self.columns().iter().zip(&self.column_places) {
             let at = match place {
                 Place::Lower => column.bounds.0,
                 Place::Upper => column.bounds.1,
@@ -417,7 +409,7 @@ impl Simplex {
         }
         for (&variable, &value) in self.basis.iter().zip(&self.basic_values) {
             if let Variable::Column(column) = variable {
-                sum += self.columns[column].cost as f64 * value;
+                sum += self.columns()[column].cost as f64 * value;
             }
         }
         sum / self.unit
@@ -425,7 +417,7 @@ impl Simplex {
 
     fn bounds_of(&self, variable: Variable) -> Bounds {
         match variable {
-            Variable::Column(column) => self.columns[column].bounds,
+            Variable::Column(column) => self.columns()[column].bounds,
             Variable::Row(row) => self.row_bounds[row],
         }
     }

@@ -88,6 +88,28 @@ fn many_short_pieces_are_proven_by_counts_of_sticks() {
     assert_eq!(found.proof, Proof::StickCounts);
 }
 
+/// All costs are even here, and a window of cost that ends at an odd one says nothing of the even one above it.
+#[test]
+fn stick_counts_claim_nothing_beyond_the_last_cost_that_they_looked_at() {
+    let instance = |kerf: i64| Instance {
+        stock: vec![stock(233, 38, Some(2)), stock(400, 120, None)],
+        demand: demand(&[
+            (157, 3),
+            (143, 3),
+            (137, 6),
+            (130, 5),
+            (86, 3),
+            (82, 5),
+            (59, 5),
+            (23, 5),
+        ]),
+        kerf,
+    };
+    let (narrow, wide) = (answer(&instance(6)), answer(&instance(7)));
+    assert!(narrow.proven && wide.proven);
+    assert!(narrow.cost <= wide.cost, "{narrow:?} {wide:?}");
+}
+
 #[test]
 fn ten_thousand_equal_pieces_are_proven() {
     // 6 pieces of 960 and 5 kerfs of 8 take 5800 of 6144; a seventh doesn't fit.

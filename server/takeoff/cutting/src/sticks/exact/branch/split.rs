@@ -3,8 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::budget::Budget;
-use super::super::problem::Pattern;
-use super::super::simplex::{Bounds, FAR, PARTS};
+use super::super::simplex::{Bounds, Ended, FAR, PARTS};
 use super::{Change, NEARLY, Tree};
 
 /// Rows made for splitting, at most.
@@ -36,15 +35,25 @@ impl Tree<'_> {
     /// The row or column that a split narrows, made if it is not there yet; the bounds are those now in force.
     pub(super) fn split_change(&mut self, split: Split) -> Change {
         if let Split::One(column) = split {
-            return Change::Column(column, self.lp.columns()[column].bounds);
+            return Change::Column(column, self.pool.columns()[column].bounds);
         }
         if let Some(&row) = self.split_rows.get(&split) {
             return Change::Row(row, self.lp.row_bounds()[row]);
         }
         let members = self.members(split);
-        let row = self.lp.add_row((0, FAR), &members);
+        let row = self.add_row((0, FAR), &members);
         self.split_rows.insert(split, row);
         Change::Row(row, (0, FAR))
+    }
+
+    /// The same for a look ahead: a row that is not there yet comes into the program alone.
+    fn split_ahead(&mut self, split: Split) -> Change {
+        if matches!(split, Split::One(_)) || self.split_rows.contains_key(&split) {
+            return self.split_change(split);
+        }
+        let holding = (0..self.active.len()).filter(|&at| self.is_member(split, self.active[at]));
+        let members: Vec<(usize, i32)> = holding.map(|at| (at, 1)).collect();
+        Change::Row(self.lp.add_row((0, FAR), &members), (0, FAR))
     }
 
     pub(super) fn narrowed(at: Change, value: i64, up: bool) -> Change {
@@ -63,26 +72,27 @@ impl Tree<'_> {
     }
 
     fn members(&self, split: Split) -> Vec<(usize, i32)> {
-        let holds = |pattern: &Pattern, row: usize| {
+        let holding = (0..self.patterns.len()).filter(|&column| self.is_member(split, column));
+        holding.map(|column| (column, 1)).collect()
+    }
+
+    fn is_member(&self, split: Split, column: usize) -> bool {
+        let pattern = &self.patterns[column];
+        let holds = |row: usize| {
             pattern
                 .counts
                 .binary_search_by_key(&row, |&(row, _)| row)
                 .map_or(0, |at| pattern.counts[at].1)
         };
-        self.patterns
-            .iter()
-            .enumerate()
-            .filter(|(column, pattern)| match split {
-                Split::Sticks => true,
-                Split::Kind(kind) => pattern.kind == kind,
-                Split::Holds { kind, row, times } => {
-                    kind.is_none_or(|kind| pattern.kind == kind) && holds(pattern, row) >= times
-                }
-                Split::Both(a, b) => holds(pattern, a) > 0 && holds(pattern, b) > 0,
-                Split::One(own) => *column == own,
-            })
-            .map(|(column, _)| (column, 1))
-            .collect()
+        match split {
+            Split::Sticks => true,
+            Split::Kind(kind) => pattern.kind == kind,
+            Split::Holds { kind, row, times } => {
+                kind.is_none_or(|kind| pattern.kind == kind) && holds(row) >= times
+            }
+            Split::Both(a, b) => holds(a) > 0 && holds(b) > 0,
+            Split::One(own) => column == own,
+        }
     }
 
     /// What to split on, and its value in parts; nothing where all values are whole.
@@ -95,20 +105,21 @@ impl Tree<'_> {
         let mut best: Option<(i128, usize)> = None;
         for (at, &(split, value)) in candidates.iter().enumerate() {
             let had = matches!(split, Split::One(_)) || self.split_rows.contains_key(&split);
-            let change = self.split_change(split);
+            let change = self.split_ahead(split);
             let with_row = (!had).then(|| self.lp.standing());
             let mut bounds = [0_i128; 2];
             for (up, bound) in [false, true].into_iter().zip(&mut bounds) {
                 let before = self.force(Self::narrowed(change, value, up));
-                self.lp.dual(Some(self.limit()), PIVOTS_AHEAD, budget);
-                *bound = self
-                    .proven(&mut Vec::new())
-                    .min(i128::from(self.beat) * i128::from(self.scale));
+                let ended = self.lp.dual(Some(self.limit()), PIVOTS_AHEAD, budget);
+                let most = i128::from(self.beat) * i128::from(PARTS);
+                *bound = match ended {
+                    Ended::NoSolution | Ended::AboveLimit => most,
+                    Ended::Optimal | Ended::Unfinished => self.lp.cost_in_parts().min(most),
+                };
                 self.force(before);
                 self.lp.take_up(with_row.as_ref().unwrap_or(&standing));
             }
             if !had {
-                self.split_rows.remove(&split);
                 self.lp.pop_row(&standing);
             }
             let (less, more) = (bounds[0].min(bounds[1]), bounds[0].max(bounds[1]));
@@ -126,7 +137,7 @@ impl Tree<'_> {
     /// Counts of sticks that are not whole now, the most promising of each sort.
     fn candidates(&self, most: usize) -> Vec<(Split, i64)> {
         let mut sums: BTreeMap<Split, i64> = BTreeMap::new();
-        for (column, value) in self.lp.values().into_iter().enumerate() {
+        for (column, value) in self.values() {
             if value <= 0 {
                 continue;
             }

@@ -17,7 +17,7 @@ impl Simplex {
         let mut out = vec![0.0; m];
         match variable {
             Variable::Column(column) => {
-                let entries = &self.columns[column].entries;
+                let entries = &self.columns()[column].entries;
                 for (at, sum) in out.iter_mut().enumerate() {
                     let inverse = &self.inverse[at * m..(at + 1) * m];
                     *sum = entries
@@ -122,7 +122,7 @@ impl Simplex {
                 Variable::Column(column) => columns.push(column),
             }
         }
-        columns.sort_by_key(|&column| (self.columns[column].entries.len(), column));
+        columns.sort_by_key(|&column| (self.columns()[column].entries.len(), column));
         for column in columns {
             let through = self.through_inverse(Variable::Column(column));
             let mut best: Option<(usize, f64)> = None;
@@ -158,7 +158,7 @@ impl Simplex {
         self.duals = vec![0.0; m];
         for (at, &variable) in self.basis.iter().enumerate() {
             if let Variable::Column(column) = variable {
-                let cost = self.columns[column].cost as f64 / self.unit;
+                let cost = self.columns()[column].cost as f64 / self.unit;
                 for (dual, multiplier) in self
                     .duals
                     .iter_mut()
@@ -172,7 +172,7 @@ impl Simplex {
     }
 
     pub(super) fn work_out_reduced(&mut self) {
-        for (at, column) in self.columns.iter().enumerate() {
+        for (at, column) in self.matrix.columns().iter().enumerate() {
             let mut reduced = column.cost as f64 / self.unit;
             for &(row, factor) in &column.entries {
                 reduced -= self.duals[row] * f64::from(factor);
@@ -188,7 +188,7 @@ impl Simplex {
     pub(super) fn work_out_values(&mut self) {
         let m = self.basis.len();
         let mut sums = vec![0.0; m];
-        for (at, column) in self.columns.iter().enumerate() {
+        for (at, column) in self.matrix.columns().iter().enumerate() {
             let value = match self.column_places[at] {
                 Place::Basic => continue,
                 Place::Lower => column.bounds.0,

@@ -2,7 +2,7 @@
 
 use super::super::budget::Budget;
 use super::{
-    DUAL_SLACK, Ended, FAR, PARTS, PRIMAL_SLACK, Place, SMALLEST_PIVOT, Simplex, Variable,
+    Bounds, DUAL_SLACK, Ended, FAR, PARTS, PRIMAL_SLACK, Place, SMALLEST_PIVOT, Simplex, Variable,
 };
 
 impl Simplex {
@@ -26,7 +26,7 @@ impl Simplex {
                 return Ended::Optimal;
             };
             let m = self.basis.len();
-            if !budget.spend(m * m + 8 * self.columns.len()) {
+            if !budget.spend((m * m).div_euclid(4) + 8 * self.columns().len()) {
                 return Ended::Unfinished;
             }
             let up = target > self.basic_values[row];
@@ -66,7 +66,7 @@ impl Simplex {
                 return Ended::Optimal;
             };
             let m = self.basis.len();
-            if !budget.spend(m * m + 4 * self.columns.len()) {
+            if !budget.spend((m * m).div_euclid(4) + 4 * self.columns().len()) {
                 return Ended::Unfinished;
             }
             let column = self.through_inverse(entering);
@@ -129,8 +129,8 @@ impl Simplex {
     /// Puts variables outside the basis on the bound where their reduced cost is good, if they have one there.
     fn turn_to_good_sides(&mut self) {
         let mut turned = false;
-        for at in 0..self.columns.len() {
-            let (low, high) = self.columns[at].bounds;
+        for at in 0..self.columns().len() {
+            let (low, high) = self.columns()[at].bounds;
             let better = match self.column_places[at] {
                 Place::Lower if self.reduced[at] < -DUAL_SLACK && high < FAR && high > low => {
                     Place::Upper
@@ -160,43 +160,54 @@ impl Simplex {
         }
     }
 
-    /// The basic variable furthest outside its bounds, and the bound it should go to.
+    /// The basic variable furthest outside its bounds, for how steep its row is, and the bound it should go to.
     fn most_broken(&self) -> Option<(usize, f64)> {
-        let mut worst = PRIMAL_SLACK;
+        let m = self.basis.len();
+        let mut worst = 0.0;
         let mut found = None;
         for (at, &value) in self.basic_values.iter().enumerate() {
             let (low, high) = self.bounds_of(self.basis[at]);
             let (below, above) = (low as f64 - value, value - high as f64);
-            if below > worst {
-                worst = below;
-                found = Some((at, low as f64));
+            let short = below.max(above);
+            if short <= PRIMAL_SLACK {
+                continue;
             }
-            if above > worst {
-                worst = above;
-                found = Some((at, high as f64));
+            let inverse = &self.inverse[at * m..(at + 1) * m];
+            let square: f64 = inverse
+                .iter()
+                .map(|multiplier| multiplier * multiplier)
+                .sum();
+            let steepness = short * short / square.max(1e-12);
+            if steepness > worst {
+                worst = steepness;
+                found = Some((
+                    at,
+                    if below > above {
+                        low as f64
+                    } else {
+                        high as f64
+                    },
+                ));
             }
         }
         found
     }
 
-    /// The row of the inverse times each column outside the basis.
+    /// The row of the inverse times each column; of those in the basis nobody asks.
     pub(super) fn row_along(&self, row: usize) -> Vec<f64> {
         let m = self.basis.len();
-        let inverse = &self.inverse[row * m..(row + 1) * m];
-        self.columns
+        let mut along = vec![0.0; self.columns().len()];
+        for (&multiplier, row) in self.inverse[row * m..(row + 1) * m]
             .iter()
-            .zip(&self.column_places)
-            .map(|(column, &place)| {
-                if place == Place::Basic {
-                    return 0.0;
+            .zip(self.matrix.rows())
+        {
+            if multiplier != 0.0 {
+                for &(column, factor) in &row.entries {
+                    along[column as usize] += multiplier * f64::from(factor);
                 }
-                column
-                    .entries
-                    .iter()
-                    .map(|&(at, factor)| inverse[at] * f64::from(factor))
-                    .sum()
-            })
-            .collect()
+            }
+        }
+        along
     }
 
     /// Which variable enters for the basic variable of `row`, and its slope there; Harris's two passes.
@@ -204,42 +215,35 @@ impl Simplex {
         let m = self.basis.len();
         let inverse = &self.inverse[row * m..(row + 1) * m];
         let sign = if up { -1.0 } else { 1.0 };
-        let columns = along.iter().enumerate().map(|(at, &slope)| {
-            let (low, high) = self.columns[at].bounds;
-            (
-                Variable::Column(at),
-                self.column_places[at],
-                low < high,
-                slope,
-                self.reduced[at],
-            )
-        });
-        let rows = inverse.iter().enumerate().map(|(at, &multiplier)| {
-            let (low, high) = self.row_bounds[at];
-            (
-                Variable::Row(at),
-                self.row_places[at],
-                low < high,
-                -multiplier,
-                self.duals[at],
-            )
-        });
-        let usable: Vec<(Variable, f64, f64)> = columns
-            .chain(rows)
-            .filter_map(|(variable, place, free, slope, reduced)| {
-                let towards = slope * sign;
-                let fits = match place {
-                    Place::Lower => towards > SMALLEST_PIVOT,
-                    Place::Upper => towards < -SMALLEST_PIVOT,
-                    Place::Basic => false,
-                };
-                (fits && free).then_some((variable, slope, reduced.abs()))
-            })
-            .collect();
-        let most = usable
-            .iter()
-            .map(|&(_, slope, reduced)| (reduced + DUAL_SLACK) / slope.abs())
-            .fold(f64::INFINITY, f64::min);
+        let fits = |place: Place, slope: f64| match place {
+            Place::Lower => slope * sign > SMALLEST_PIVOT,
+            Place::Upper => slope * sign < -SMALLEST_PIVOT,
+            Place::Basic => false,
+        };
+        let mut usable: Vec<(Variable, f64, f64)> = Vec::new();
+        let mut most = f64::INFINITY;
+        let mut offer = |variable: Variable, slope: f64, reduced: f64, (low, high): Bounds| {
+            if low < high {
+                usable.push((variable, slope, reduced.abs()));
+                most = most.min((reduced.abs() + DUAL_SLACK) / slope.abs());
+            }
+        };
+        for (at, (&slope, &place)) in along.iter().zip(&self.column_places).enumerate() {
+            if fits(place, slope) {
+                let bounds = self.columns()[at].bounds;
+                offer(Variable::Column(at), slope, self.reduced[at], bounds);
+            }
+        }
+        for (at, (&multiplier, &place)) in inverse.iter().zip(&self.row_places).enumerate() {
+            if fits(place, -multiplier) {
+                offer(
+                    Variable::Row(at),
+                    -multiplier,
+                    self.duals[at],
+                    self.row_bounds[at],
+                );
+            }
+        }
         let mut best: Option<(Variable, f64)> = None;
         for &(variable, slope, reduced) in &usable {
             if reduced / slope.abs() <= most
@@ -254,7 +258,7 @@ impl Simplex {
     fn best_entering(&self, lowest_first: bool) -> Option<(Variable, bool)> {
         let mut worst = DUAL_SLACK;
         let mut found = None;
-        let columns = (0..self.columns.len()).map(Variable::Column);
+        let columns = (0..self.columns().len()).map(Variable::Column);
         let rows = (0..self.row_bounds.len()).map(Variable::Row);
         for variable in columns.chain(rows) {
             let (low, high) = self.bounds_of(variable);
