@@ -4,7 +4,9 @@
 //! North Yard, and 3 ropes at 5.00 of South Yard; the tax is 6.25 %.
 
 use super::round::forms;
-use super::{add, bare, count_of, entries, errors, form_around, option, start_job, upload, value};
+use super::{
+    add, bare, body, count_of, entries, errors, form_around, jpeg, option, start_job, upload, value,
+};
 use crate::support::{Answer, Client, TestServer};
 
 const UPLOAD: &str = "0197c1f0-0000-7000-8000-000000000078";
@@ -75,7 +77,77 @@ fn newest(client: &Client, job: &str) -> serde_json::Value {
 fn tills(page: &str) -> Vec<(String, Vec<(String, String)>)> {
     let all = forms(page).into_iter();
     all.filter(|(action, _)| action.ends_with("/buy-list/receipt"))
+        .filter(|(_, held)| held.iter().any(|(name, _)| name == "receipt"))
         .collect()
+}
+
+/// A list that was saved before anything was ticked: all that is done on it away from the server comes later, in its order.
+#[test]
+fn a_slip_that_is_begun_away_from_the_server_takes_its_paper_and_its_total() {
+    let server = TestServer::start("begun-away");
+    let lead = server.lead();
+    let job = start(&lead);
+    let saved_page = forms(&list(&lead, &job));
+    let of = |what: &dyn Fn(&str, &[(String, String)]) -> bool| {
+        let found = saved_page.iter().find(|(action, held)| what(action, held));
+        found.unwrap().clone()
+    };
+    let is = |held: &[(String, String)], name: &str, text: &str| {
+        held.iter().any(|(n, t)| n == name && t.contains(text))
+    };
+    let ticked = |item: &'static str| {
+        of(&move |action, held| action.ends_with("/tick") && is(held, "item", item))
+    };
+    let closes = |yard: &'static str| {
+        of(&move |action, held| action.ends_with("/receipt") && is(held, "supplier", yard))
+    };
+    let fresh = |mut held: Vec<(String, String)>| {
+        // as the phone's script does, for what a saved page would repeat
+        for (name, text) in &mut held {
+            if matches!(name.as_str(), "op_id" | "entity_id" | "receipt_id") {
+                *text = uuid::Uuid::now_v7().to_string();
+            }
+        }
+        held
+    };
+    let photographs = || {
+        let (action, held) =
+            of(&|action, held| action.ends_with("/photo") && is(held, "supplier", "North Yard"));
+        let held = fresh(held);
+        let sent = body(&held, "image/jpeg", &jpeg());
+        let answer = lead.send(&action, "multipart/form-data; boundary=edge", &sent);
+        saved(&answer);
+        value(&held, "entity_id")
+    };
+    for item in ["saw blade", "clamp"] {
+        let (action, held) = ticked(item);
+        saved(&lead.post_over(&action, fresh(held), &[]));
+    }
+    let first = photographs();
+    // 2 × 10.00 + 4 × 2.50 = 30.00; with 6.25 % of tax 31.88.
+    let (action, held) = closes("North Yard");
+    let answer = lead.post_over(&action, fresh(held.clone()), &[("total", "")]);
+    assert_eq!(answer.status, 422);
+    assert!(errors(&answer.body).contains("Type the total"));
+    let answer = lead.post_over(&action, fresh(held), &[("total", "31.88")]);
+    saved(&answer);
+    let receipt = answer.location.unwrap();
+    // the slip is closed by now: the paper is of it all the same
+    let second = photographs();
+    assert_eq!(count_of(&lead, &job, "receipt.add"), 1);
+    let page = lead.page(&receipt);
+    assert!(page.contains("31.88"), "{page}");
+    let all = entries(&lead, &job);
+    for photo in [first, second] {
+        let entry = all.iter().find(|entry| entry["entity_id"] == photo);
+        let of = entry.unwrap()["fields"]["of"].to_string();
+        let id = receipt.rsplit('/').next().unwrap();
+        assert!(of.contains(id), "{of} is not {id}");
+    }
+    // A total alone begins a slip: of what was ticked nothing may have come yet.
+    let (action, held) = closes("South Yard");
+    saved(&lead.post_over(&action, fresh(held), &[("total", "15.94")]));
+    assert_eq!(count_of(&lead, &job, "receipt.add"), 2);
 }
 
 #[test]

@@ -112,14 +112,47 @@ pub(crate) fn receipt_for(
     frame: &Frame,
     entries: &mut Vec<Entry>,
 ) -> Uuid {
-    let supplier = to
-        .supplier
-        .and_then(|name| job.all(Kind::Supplier).find(|one| one.name() == name))
-        .map(|one| one.id);
+    let supplier = supplier_named(job, to.supplier);
     slips.of_supplier(job, supplier).unwrap_or_else(|| {
         entries.push(new_receipt(frame, to.id, supplier, weeks));
         to.id
     })
+}
+
+fn supplier_named(job: &Job, name: Option<&str>) -> Option<Uuid> {
+    let name = name?;
+    let mut all = job.all(Kind::Supplier);
+    all.find(|one| one.name() == name).map(|one| one.id)
+}
+
+/// The receipt that a photo of paper is of: this phone's slip of the supplier that the form names; where that is closed
+/// already, the last one of the day; else a new one, as an entry more.
+pub(crate) async fn receipt_of_paper(
+    state: &State,
+    (job, who): (&Job, &Who),
+    posted: &Posted,
+    frame: &Frame,
+    entries: &mut Vec<Entry>,
+) -> Result<Uuid, HttpError> {
+    let to = Slip {
+        supplier: posted.typed("supplier"),
+        id: posted.id("receipt_id"),
+    };
+    let supplier = supplier_named(job, to.supplier);
+    let slips = slips::slips(state, job, who).await?;
+    if slips.of_supplier(job, supplier).is_none()
+        && let Some(closed) = slips::closed_on(state, (job, who), supplier, &frame.day()).await?
+    {
+        return Ok(closed);
+    }
+    Ok(receipt_for(
+        job,
+        &slips,
+        &to,
+        &weeks_of(posted),
+        frame,
+        entries,
+    ))
 }
 
 pub(crate) fn weeks_of(posted: &Posted) -> Vec<u32> {
@@ -141,7 +174,8 @@ fn new_receipt(frame: &Frame, id: Uuid, supplier: Option<Uuid>, weeks: &[u32]) -
     frame.entry("receipt.add", id, "receipt", fields)
 }
 
-/// The open receipt with its printed total: it is closed.
+/// The open receipt with its printed total: it is closed. A form that names a supplier alone means this phone's slip of it:
+/// written away from the server it may be on its way, or be begun by this.
 pub(crate) async fn close_receipt(
     state: web::Data<State>,
     who: web::ReqData<Who>,
@@ -151,19 +185,35 @@ pub(crate) async fn close_receipt(
     let job = state.job(*job).await?;
     let posted = Posted(body.into_inner());
     let weeks = weeks_of(&posted);
-    let id = posted
-        .typed("receipt")
-        .and_then(|text| Uuid::parse_str(text).ok())
-        .ok_or(HttpError::NotFound)?;
-    let receipt = job
-        .get(id)
-        .filter(|record| record.kind == Kind::Receipt)
-        .ok_or(HttpError::NotFound)?;
+    let frame = Frame::of(&posted, job.id, &who);
+    let slips = slips::slips(&state, &job, &who).await?;
+    let mut entries = Vec::new();
+    let named = posted.typed("supplier");
+    let id = match posted.typed("receipt") {
+        Some(text) => Uuid::parse_str(text).map_err(|_| HttpError::NotFound)?,
+        None if posted.first("supplier").is_some() => {
+            let to = Slip {
+                supplier: named,
+                id: posted.id("receipt_id"),
+            };
+            receipt_for(&job, &slips, &to, &weeks, &frame, &mut entries)
+        }
+        None => return Err(HttpError::NotFound),
+    };
+    let receipt = job.get(id).filter(|record| record.kind == Kind::Receipt);
+    if receipt.is_none() && entries.is_empty() {
+        return Err(HttpError::NotFound);
+    }
+    let refusal = |words: String, typed: String| match receipt {
+        Some(receipt) if slips.is_filled(&job, receipt) => {
+            buy_list::Refused::Total(id, words, typed)
+        }
+        _ => buy_list::Refused::NewTotal(named.unwrap_or("").to_owned(), words, typed),
+    };
     let typed = posted.typed("total").unwrap_or("").to_owned();
     if typed.is_empty() {
         let words = "Type the total as printed, as in 150.79.".to_owned();
-        let slips = slips::slips(&state, &job, &who).await?;
-        let refusal = buy_list::Refused::Total(id, words, typed);
+        let refusal = refusal(words, typed);
         return Ok(refused(buy_list::page(
             &job,
             &weeks,
@@ -171,24 +221,23 @@ pub(crate) async fn close_receipt(
             Some(&refusal),
         )));
     }
-    let frame = Frame::of(&posted, job.id, &who);
     let mut entry = frame.entry(
         "receipt.edit",
-        receipt.id,
+        id,
         "",
         BTreeMap::from([("total".to_owned(), vec![typed.clone()])]),
     );
     // One that is open, for the first time or again; a total that somebody else wrote meanwhile is said.
-    let is_open = receipt.text("total").is_none();
+    let is_open = receipt.is_none_or(|receipt| receipt.text("total").is_none());
     let revs = state.read(move |tx| scantling_db::revs_of(tx, id)).await?;
     let stands = revs.get("total").filter(|_| is_open);
     let base = stands.map_or(0, |total| total.rev);
     entry.op.base.insert("total".to_owned(), base);
-    match save(&state, vec![entry], &who).await?.or_problems() {
+    entries.push(entry);
+    match save(&state, entries, &who).await?.or_problems() {
         Ok(()) => Ok(see(&format!("/jobs/{}/receipt/{id}", job.id))),
         Err(problems) => {
-            let slips = slips::slips(&state, &job, &who).await?;
-            let refusal = buy_list::Refused::Total(id, first_of(problems).message, typed);
+            let refusal = refusal(first_of(problems).message, typed);
             Ok(refused(buy_list::page(
                 &job,
                 &weeks,

@@ -12,7 +12,8 @@ use scantling_web::layout::Main;
 use scantling_web::parts::photo::Camera;
 use uuid::Uuid;
 
-use super::compose::{self, Frame, PART_BYTES, Posted};
+use super::buy::receipt_of_paper;
+use super::compose::{self, Entry, Frame, PART_BYTES, Posted};
 use super::save::{Saved, next_of, save, save_with};
 use crate::clock;
 use crate::error::{HttpError, no_room, refused, see};
@@ -97,6 +98,8 @@ pub(crate) async fn add(
             &[FieldProblem::new("file", text.to_owned())],
         ));
     }
+    let mut entries = Vec::new();
+    let posted = with_paper(&state, (&job, &who), posted, &frame, &mut entries).await?;
     let adds = registry::adds(Kind::Photo).ok_or(HttpError::Broken("the registry has no photo"))?;
     let mut entry = frame.entry(adds.name, entity_id, "", compose::fields(adds, &posted));
     entry.op.blobs = vec![Blob {
@@ -104,8 +107,10 @@ pub(crate) async fn add(
         r#type: picture.r#type.clone(),
         size: u64::from(size),
     }];
-    let saved = save_with(&state, vec![entry], &who, move |tx, ops| {
+    entries.push(entry);
+    let saved = save_with(&state, entries, &who, move |tx, ops| {
         ops.iter()
+            .filter(|op| op.kind == adds.name)
             .try_for_each(|op| scantling_db::add_picture(tx, op, &picture))
     })
     .await?;
@@ -117,6 +122,21 @@ pub(crate) async fn add(
         Saved::Conflict(problems) | Saved::Refused(problems) => Ok(page(&job, &posted, &problems)),
         Saved::Before(problems) => Ok(page(&job, &posted.into_another(), &problems)),
     }
+}
+
+/// A photo of paper from the buy list names a yard and not a receipt: away from the server there may be none yet.
+async fn with_paper(
+    state: &State,
+    of: (&Job, &Who),
+    mut posted: Posted,
+    frame: &Frame,
+    entries: &mut Vec<Entry>,
+) -> Result<Posted, HttpError> {
+    if posted.first("of").is_none() && posted.first("receipt_id").is_some() {
+        let receipt = receipt_of_paper(state, of, &posted, frame, entries).await?;
+        posted.0.push(("of".to_owned(), receipt.to_string()));
+    }
+    Ok(posted)
 }
 
 /// Adds one whose picture comes by itself, from a phone that was away: the entry alone.
@@ -132,9 +152,12 @@ pub(crate) async fn announce(
     let adds = registry::adds(Kind::Photo).ok_or(HttpError::Broken("the registry has no photo"))?;
     let frame = Frame::of(&posted, job_id, who);
     let entity_id = posted.id("entity_id");
+    let mut entries = Vec::new();
+    let posted = with_paper(state, (&job, who), posted, &frame, &mut entries).await?;
     let mut entry = frame.entry(adds.name, entity_id, "", compose::fields(adds, &posted));
     entry.op.blobs = blobs.to_vec();
-    match save(state, vec![entry], who).await?.or_problems() {
+    entries.push(entry);
+    match save(state, entries, who).await?.or_problems() {
         Ok(()) => Ok(see(&next_of(
             &posted,
             &format!("/jobs/{job_id}/photo/{entity_id}"),

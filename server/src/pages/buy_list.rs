@@ -12,6 +12,7 @@ use scantling_web::Page;
 use scantling_web::layout::Main;
 use scantling_web::pages::buy_list as view;
 use scantling_web::parts::buy_row::{Bar, Bought, BuyRow};
+use scantling_web::parts::photo::{Camera, PhotoForm};
 use time::Date;
 use uuid::Uuid;
 
@@ -28,6 +29,8 @@ pub(crate) enum Refused {
     Tick(String),
     /// The printed total of a slip: whose, what is wrong, what was typed.
     Total(Uuid, String, String),
+    /// The printed total of a slip that is not begun here yet: whose yard's, what is wrong, what was typed.
+    NewTotal(String, String, String),
 }
 
 /// The page.
@@ -50,7 +53,7 @@ pub(crate) fn page(job: &Job, weeks: &[u32], slips: &Slips, refused: Option<&Ref
     let (to_buy, settled): (Vec<&BuyLine>, Vec<&BuyLine>) =
         list.lines.iter().partition(|line| line.to_buy > 0);
     let mut shell = shell::shell(job, "Buy list", "/buy-list", clock::today());
-    if matches!(refused, Some(Refused::Total(..))) {
+    if matches!(refused, Some(Refused::Total(..) | Refused::NewTotal(..))) {
         shell.note = Some(shell::refused_note());
     }
     let mut waits: Vec<(String, String, String)> = Vec::new();
@@ -102,6 +105,7 @@ pub(crate) fn page(job: &Job, weeks: &[u32], slips: &Slips, refused: Option<&Ref
             .iter()
             .map(|(receipt, sums)| slip(job, receipt, sums, &query, refused))
             .collect(),
+        begins: begins(job, &list, &open, &query, refused),
         elsewhere: slips
             .elsewhere(job)
             .into_iter()
@@ -200,6 +204,77 @@ fn slip(
         typed: own.map_or_else(String::new, |(_, typed)| typed.clone()),
         problem: own.map(|(problem, _)| problem.clone()),
     }
+}
+
+/// For each yard of the list that this phone has no slip of: what is ticked away from the server is on one all the same, and
+/// these forms are of that.
+fn begins(
+    job: &Job,
+    list: &BuyList,
+    open: &[(&Record, ReceiptSums)],
+    query: &str,
+    refused: Option<&Refused>,
+) -> Vec<view::Begun> {
+    let has_slip = |id: Option<Uuid>| open.iter().any(|(receipt, _)| receipt.to("supplier") == id);
+    let named = suppliers(job, list);
+    let nobodys = list.lines.iter().any(|line| line.supplier.is_none());
+    let named = named
+        .iter()
+        .filter(|one| !has_slip(Some(one.id)))
+        .map(|one| one.name().to_owned());
+    let none = (nobodys && !has_slip(None)).then(String::new);
+    named
+        .chain(none)
+        .enumerate()
+        .map(|(at, yard)| {
+            let own = match refused {
+                Some(Refused::NewTotal(of, problem, typed)) if *of == yard => {
+                    Some((problem, typed))
+                }
+                _ => None,
+            };
+            let hidden = || {
+                vec![
+                    ("op_id".to_owned(), clock::new_id().to_string()),
+                    ("receipt_id".to_owned(), clock::new_id().to_string()),
+                    ("supplier".to_owned(), yard.clone()),
+                    ("weeks".to_owned(), query.to_owned()),
+                ]
+            };
+            let mut of_photo = hidden();
+            of_photo.push(("entity_id".to_owned(), clock::new_id().to_string()));
+            of_photo.push((
+                "next".to_owned(),
+                format!("/jobs/{}/buy-list?week={query}", job.id),
+            ));
+            view::Begun {
+                slip: view::Slip {
+                    supplier: if yard.is_empty() {
+                        "No supplier".to_owned()
+                    } else {
+                        yard.clone()
+                    },
+                    ticked: String::new(),
+                    action: format!("/jobs/{}/buy-list/receipt", job.id),
+                    hidden: hidden(),
+                    typed: own.map_or_else(String::new, |(_, typed)| typed.clone()),
+                    problem: own.map(|(problem, _)| problem.clone()),
+                },
+                photo: PhotoForm {
+                    action: format!("/jobs/{}/photo", job.id),
+                    id: format!("paper-{at}"),
+                    hidden: of_photo,
+                    camera: Camera::AtOnce,
+                    of: Vec::new(),
+                    kinds: String::new(),
+                    caption: String::new(),
+                    problems: Vec::new(),
+                    replaces: None,
+                    main: Main::No,
+                },
+            }
+        })
+        .collect()
 }
 
 /// The total in words.

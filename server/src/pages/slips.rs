@@ -47,7 +47,34 @@ pub(crate) async fn slips(state: &State, job: &Job, who: &Who) -> Result<Slips, 
     Ok(slips)
 }
 
+/// The newest receipt of a supplier that this phone began on a day, and that has its total.
+pub(crate) async fn closed_on(
+    state: &State,
+    (job, who): (&Job, &Who),
+    supplier: Option<Uuid>,
+    day: &str,
+) -> Result<Option<Uuid>, HttpError> {
+    let mut closed: Vec<&Record> = job
+        .all(Kind::Receipt)
+        .filter(|receipt| !is_open(receipt) && receipt.to("supplier") == supplier)
+        .filter(|receipt| receipt.says("day", day))
+        .collect();
+    closed.sort_by(|a, b| (&b.at, b.id).cmp(&(&a.at, a.id)));
+    let ids: Vec<Uuid> = closed.iter().map(|receipt| receipt.id).collect();
+    let asked = ids.clone();
+    let devices = state
+        .read(move |tx| scantling_db::added_on(tx, &asked))
+        .await?;
+    let mut own = ids.into_iter();
+    Ok(own.find(|id| devices.get(id) == Some(&who.device)))
+}
+
 impl Slips {
+    /// Whether it is one of this phone's with a line on it: such a one shows with a form of its own.
+    pub(crate) fn is_filled(&self, job: &Job, receipt: &Record) -> bool {
+        self.is_own(receipt.id) && is_open(receipt) && is_filled(job, receipt)
+    }
+
     /// This phone's open slip of a supplier, or of none.
     pub(crate) fn of_supplier(&self, job: &Job, supplier: Option<Uuid>) -> Option<Uuid> {
         let mut own = self.own.iter().filter_map(|id| job.get(*id));

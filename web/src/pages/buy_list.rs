@@ -5,8 +5,10 @@ use scantling_takeoff::units::TaxRate;
 
 use crate::layout::{Page, Shell, page as shell};
 use crate::parts::buy_row::{BuyRow, buy_row};
+use crate::parts::photo::{PhotoForm, photo_button};
 use crate::parts::rows::{Tab, tabs};
 use crate::parts::verdict::{Grave, Verdict, verdict};
+use crate::parts::waiting::waiting as waiting_here;
 
 /// What the page shows.
 #[derive(Clone, Debug)]
@@ -29,6 +31,8 @@ pub struct View<'a> {
     pub till: Till,
     /// This phone's open slips, the one at the till first.
     pub slips: Vec<Slip>,
+    /// Yards that this phone has no slip of here.
+    pub begins: Vec<Begun>,
     /// Open slips of other phones: where each is, whose yard's, who holds it. They are not added up.
     pub elsewhere: Vec<(String, String, String)>,
     /// Why a tick was refused; empty where none was.
@@ -71,6 +75,15 @@ pub struct Slip {
     pub typed: String,
     /// Why it was refused.
     pub problem: Option<String>,
+}
+
+/// A slip that is not begun here: what was ticked away from the server may be on its way.
+#[derive(Clone, Debug)]
+pub struct Begun {
+    /// Whose, and the form that closes it.
+    pub slip: Slip,
+    /// The photo of its paper.
+    pub photo: PhotoForm,
 }
 
 /// Draws it.
@@ -161,6 +174,22 @@ fn slips(view: &View<'_>) -> Markup {
                     }
                 }
             }
+        }
+        @if !view.begins.is_empty() {
+            details class="more" open[view.begins.iter().any(|one| one.slip.problem.is_some())] {
+                summary class="btn" { "Receipt of what was ticked away from the server" }
+                ul class="rows" {
+                    @for (at, one) in view.begins.iter().enumerate() {
+                        @let id = format!("new-{at}");
+                        li {
+                            p id={ (id) "-h" } { b { (one.slip.supplier) } (problem(&one.slip, &id)) }
+                            (receipt(&one.slip, &id, &format!("Total of {}, $", one.slip.supplier), &format!("Save {}", one.slip.supplier)))
+                            (photo_button(&one.photo, &format!("Photo of {}’s paper", one.slip.supplier)))
+                        }
+                    }
+                }
+            }
+            (waiting_here("receipt.edit photo.add"))
         }
         @if !view.elsewhere.is_empty() {
             p class="small" id="elsewhere" {

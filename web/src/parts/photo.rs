@@ -176,14 +176,14 @@ pub fn photo_form(view: &PhotoForm) -> Markup {
     }
 }
 
-/// Draws the form as one button that opens the camera, and another that shows once there is a picture.
-pub fn photo_button(view: &PhotoForm) -> Markup {
+/// Draws the form as one button that opens the camera, and another that shows once there is a picture; `words` stand on it.
+pub fn photo_button(view: &PhotoForm, words: &str) -> Markup {
     let file = format!("{}-file", view.id);
     html! {
-        form method="post" action=(view.action) enctype="multipart/form-data" class="acts" aria-label="Photo" id=(view.id) data-kind="photo.add" {
+        form method="post" action=(view.action) enctype="multipart/form-data" class="acts" aria-label=(words) id=(view.id) data-kind="photo.add" {
             (hidden(view))
             (input(view, &file, None))
-            label class="btn" for=(file) { "Photo" }
+            label class="btn" for=(file) { (words) }
             button class="btn save" { "Save photo" }
         }
     }
