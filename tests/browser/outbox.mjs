@@ -343,7 +343,8 @@ const TESTS = {
   },
 
   async "what was sent long ago goes, what was not stays"() {
-    const { server, phone, box } = await signedIn();
+    const { server, phone } = await signedIn();
+    let { box } = phone;
     const sent = await phone.save({}, { photo: photo(4) });
     await box.sync();
     server.signedOut = true;
@@ -355,9 +356,11 @@ const TESTS = {
     assert.ok(await box.picture(sent.item.blobs[0].blob_id));
     server.days = 15;
     await box.change(phone.saved[1], { state: "blocked" });
+    box = await phone.kill(); // each page looks once
     await box.sync();
     assert.equal(await box.picture(sent.item.blobs[0].blob_id), undefined);
     server.days = 31;
+    box = await phone.kill();
     await box.sync();
     assert.deepEqual((await box.entries()).map((of) => of.op_id), [phone.saved[1]]);
     assert.ok(await box.picture((await box.entries())[0].item.blobs[0].blob_id));

@@ -6,6 +6,7 @@
 
 import assert from "node:assert/strict";
 import { join } from "node:path";
+import { PICTURE } from "./lib.mjs";
 import { Phone, main, steady, times, until } from "./phones.mjs";
 import { Server, Wire } from "./server.mjs";
 
@@ -114,6 +115,45 @@ await main(async ({ program, folder, ends }) => {
   assert.deepEqual((await ben.entries()).map((of) => of.op_id), (await ben.entries()).map((of) => of.op_id).sort(), "ids too");
   console.log("a late reading and two wrong clocks: each in its place, and told");
 
+  // Two yards, both phones away before anything is ticked, both buy the first line. Ben's slip is begun on his phone alone: the
+  // paper's photo and the total wait behind the ticks.
+  for (const phone of phones) {
+    await steady(() => phone.page.goto(`${phone.job}/buy-list`));
+    await phone.toSend(0);
+    phone.away();
+  }
+  const tick = async (phone, n) => {
+    await phone.page.locator(".tick[aria-pressed=false]").first().tap();
+    await phone.toSend(n);
+    return (await phone.entries()).at(-1).item.form.fields;
+  };
+  await tick(ann, 1);
+  const of = Object.fromEntries(await tick(ben, 1));
+  await ben.page.getByText("Receipt of what was ticked away from the server").tap();
+  const slip = () => ben.page.locator("details[open] li", { hasText: of.supplier || "No supplier" }).first();
+  await slip().locator("input[type=file]").setInputFiles(PICTURE);
+  await slip().getByRole("button", { name: "Save photo" }).tap();
+  await ben.toSend(2);
+  await ben.page.getByText("Receipt of what was ticked away from the server").tap();
+  await slip().locator("[name=total]").fill("12.34");
+  await slip().getByRole("button", { name: /^Save (?!photo)/ }).tap();
+  await ben.toSend(3);
+  await ben.back();
+  await ben.toSend(0);
+  await ann.back();
+  await ann.toSend(0);
+  const is = (one, name) => [one.fields[name]].flat()[0];
+  const record = await ann.record();
+  const bought = record.filter((one) => one.kind === "bought.add" && is(one, "item") === of.item).slice(-2);
+  assert.notEqual(is(bought[0], "receipt"), is(bought[1], "receipt"), "each phone has its slip");
+  const closed = record.filter((one) => one.kind === "receipt.edit" && is(one, "total") === "12.34").at(-1);
+  const paper = record.filter((one) => one.kind === "photo.add").at(-1);
+  assert.equal(is(paper, "of"), closed.entity_id, "the paper is of Ben's receipt");
+  assert.ok(bought.some((one) => is(one, "receipt") === closed.entity_id), "and so is his line");
+  await steady(() => ann.page.goto(`${ann.job}/buy-list`));
+  await until("Ann's list says that Ben bought it, too", async () => /[Bb]ought twice/.test(await ann.page.locator("main").innerText()));
+  console.log("two yards: both lines stand, one slip was begun away with its paper and its total");
+
   // Two tabs of Ann's: one count, one sends at a time, each entry once.
   const other = await ann.context.newPage();
   await ann.page.goto(ann.job);
@@ -137,7 +177,7 @@ await main(async ({ program, folder, ends }) => {
   await Promise.all([ann.page.reload(), other.reload()]);
   for (const page of [ann.page, other]) await ann.toSend(0, page);
   assert.equal(most, 1, "one sends at a time");
-  const record = await ann.record();
-  for (const tab of ["first", "second"]) assert.equal(times(record, "note.add", "text", `From the ${tab} tab`), 1);
+  const last = await ann.record();
+  for (const tab of ["first", "second"]) assert.equal(times(last, "note.add", "text", `From the ${tab} tab`), 1);
   console.log("two tabs: one count, one sender, each once");
 }, "two phones and two tabs agree");
