@@ -136,7 +136,7 @@ await main(async ({ program, folder, ends }) => {
   await ben.toSend(2);
   await ben.page.getByText("Receipt of what was ticked away from the server").tap();
   await slip().locator("[name=total]").fill("12.34");
-  await slip().getByRole("button", { name: /^Save (?!photo)/ }).tap();
+  await slip().getByRole("button", { name: /^Save(?! photo)/ }).tap();
   await ben.toSend(3);
   await ben.back();
   await ben.toSend(0);

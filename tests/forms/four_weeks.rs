@@ -155,9 +155,13 @@ impl Crew {
     /// Types the printed total of every slip that is open.
     fn save_receipts(&mut self, week: u32) {
         for _ in 0..9 {
-            let next = forms(&self.lead.page(&self.list(week)))
-                .into_iter()
-                .find(|(action, _)| action.ends_with("/buy-list/receipt"));
+            let next =
+                forms(&self.lead.page(&self.list(week)))
+                    .into_iter()
+                    .find(|(action, held)| {
+                        action.ends_with("/buy-list/receipt")
+                            && held.iter().any(|(name, _)| name == "receipt")
+                    });
             let Some((action, held)) = next else {
                 assert_eq!(self.open, BTreeMap::new(), "slips without a form");
                 return;

@@ -170,7 +170,7 @@ fn slips(view: &View<'_>) -> Markup {
                     li {
                         p id={ (id) "-h" } { b { (slip.supplier) } " · ticked " (slip.ticked) }
                         (problem(slip, &id))
-                        (receipt(slip, &id, &format!("Total of {}, $", slip.supplier), &format!("Save {}", slip.supplier)))
+                        (receipt(slip, &id, "Total $", "Save"))
                     }
                 }
             }
@@ -183,8 +183,8 @@ fn slips(view: &View<'_>) -> Markup {
                         @let id = format!("new-{at}");
                         li {
                             p id={ (id) "-h" } { b { (one.slip.supplier) } (problem(&one.slip, &id)) }
-                            (receipt(&one.slip, &id, &format!("Total of {}, $", one.slip.supplier), &format!("Save {}", one.slip.supplier)))
-                            (photo_button(&one.photo, &format!("Photo of {}’s paper", one.slip.supplier)))
+                            (receipt(&one.slip, &id, "Total $", "Save"))
+                            (photo_button(&one.photo, "Photo of the paper", &one.slip.supplier))
                         }
                     }
                 }
@@ -212,9 +212,9 @@ fn receipt(slip: &Slip, id: &str, label: &str, save: &str) -> Markup {
     html! {
         form class="rec" method="post" action=(slip.action) data-kind="receipt.edit" {
             @for (name, value) in &slip.hidden { input type="hidden" name=(name) value=(value); }
-            label for=(id) { (label) }
+            label for=(id) { (label) span class="vh" { ", " (slip.supplier) } }
             input id=(id) name="total" type="text" inputmode="decimal" autocomplete="off" size="5" value=(slip.typed) aria-describedby={ (id) "-h" @if slip.problem.is_some() { " " (id) "-e" } } aria-invalid=[slip.problem.as_ref().map(|_| "true")];
-            button class="btn main" { (save) }
+            button class="btn main" { (save) span class="vh" { ", " (slip.supplier) } }
         }
     }
 }

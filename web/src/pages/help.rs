@@ -31,7 +31,7 @@ pub fn page() -> Page {
         p { "A bare number is inches; in a metric job, millimetres." }
         h2 id="reach" { "The server is out of reach" }
         ol class="rows" {
-            li { b { "Away from the house" } p { "Go on: entries are kept on this phone and go by themselves, once the server is in reach and this page open." } }
+            li { b { "Away from the house" } p { "Go on: entries are kept on this phone and go by themselves, once the server is in reach and a page of it open." } }
             li { b { "Beside it" } p { "Is the phone on the house’s Wi-Fi, and the machine on? Another phone that gets through says that the server is there." } }
             li { b { "Only this phone" } p { "Are its date and time right? With a wrong clock it refuses the server’s certificate. It also does where the certificate is no longer trusted: then " a href="/setup" { "set the phone up" } " again." } }
             li { b { "The address changed" } p { "What waits belongs to the old one. On " a href="/outbox" { "this phone’s list" } ", save unsent entries to a file; at the new address, take it in under " a href="/crew" { "Crew and phones" } "." } }

@@ -109,7 +109,7 @@ pub fn page(view: &View<'_>) -> Page {
         p class="small" { "Source: " (view.source) "." }
         (caution(view.caution))
         p class="caut" { "A sign-off here approves nothing." }
-        @if let Some(photo) = &view.photo { h2 { "Photo" } (photo_button(photo, "Photo")) }
+        @if let Some(photo) = &view.photo { h2 { "Photo" } (photo_button(photo, "Photo", "")) }
         @if let Some(releasing) = &view.release { (release(releasing)) }
         @if view.event.is_some() || view.undo.is_some() {
             h2 { "Afterwards" }

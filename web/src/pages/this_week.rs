@@ -187,7 +187,7 @@ fn hand(at_hand: &Hand<'_>, plan: &str, is_crew: bool) -> Markup {
                 @if is_crew {
                     div class="acts" {
                         @if let Some(start) = &at_hand.start { (form(start)) }
-                        (photo_button(&at_hand.photo, "Photo"))
+                        (photo_button(&at_hand.photo, "Photo", ""))
                         details { summary class="btn" { "Note" } (form(&at_hand.note)) }
                         @if let Some(done) = &at_hand.done { a class="btn far" href=(done) { "Done" } }
                     }

@@ -176,11 +176,12 @@ pub fn photo_form(view: &PhotoForm) -> Markup {
     }
 }
 
-/// Draws the form as one button that opens the camera, and another that shows once there is a picture; `words` stand on it.
-pub fn photo_button(view: &PhotoForm, words: &str) -> Markup {
+/// Draws the form as one button that opens the camera, and another that shows once there is a picture; `words` stand on it,
+/// and what it is `of` is read out where a page has several.
+pub fn photo_button(view: &PhotoForm, words: &str, of: &str) -> Markup {
     let file = format!("{}-file", view.id);
     html! {
-        form method="post" action=(view.action) enctype="multipart/form-data" class="acts" aria-label=(words) id=(view.id) data-kind="photo.add" {
+        form method="post" action=(view.action) enctype="multipart/form-data" class="acts" aria-label={ (words) @if !of.is_empty() { ", " (of) } } id=(view.id) data-kind="photo.add" {
             (hidden(view))
             (input(view, &file, None))
             label class="btn" for=(file) { (words) }
