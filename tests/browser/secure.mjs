@@ -130,7 +130,7 @@ await main(async ({ program, folder, ends }) => {
 
   // Plain HTTP in a local network: no worker, no cache; entries go while the page is open.
   if (alone) {
-    const plain = ends(new Server(program, join(folder, "data"), ["serve", "--plain-http"]));
+    const plain = ends(new Server(program, join(folder, "data"), ["serve", "--lan", "--plain-http"]));
     await plain.start({ port: 18081 });
     const there = ends(await new Phone(join(folder, "plain"), `http://${address}:18081`).open());
     await there.page.goto(`http://${address}:18081/sign-in#${plain.code}`);

@@ -59,14 +59,14 @@ pub(super) struct Beyond {
     /// Don't answer for the name in the local network.
     #[arg(long, requires = "lan")]
     no_announce: bool,
-    /// Serve phones in the local network without TLS, on --port: no page opens on a phone away from the server.
-    #[arg(long, conflicts_with = "lan")]
+    /// With --lan: without TLS, on --port. No page opens on a phone away from the server then.
+    #[arg(long, requires = "lan", conflicts_with_all = ["origin", "own_certificate", "ca_unconstrained"])]
     plain_http: bool,
 }
 
 impl Beyond {
     fn config(&self, folder: &Path, port: u16) -> Config {
-        let lan = self.lan.then(|| Lan {
+        let lan = (self.lan && !self.plain_http).then(|| Lan {
             name: self.name.clone(),
             https_port: self.https_port,
             http_port: self.http_port,

@@ -43,7 +43,7 @@ pub fn page(view: &View<'_>) -> Page {
             Trust::Known => p {
                 "This server has a certificate that phones trust already: there is nothing to install. Open it, add it to the home screen (iPhone: Share; Android: menu), then open it by its icon and sign in there."
             },
-            Trust::Plain => p { "This server runs without TLS: pages can’t be opened on a phone away from it. For that, start it with " code { "--lan" } "." },
+            Trust::Plain => p { "This server runs without TLS: pages can’t be opened on a phone away from it. For that, start it with " code { "--lan" } " alone." },
         }
         h2 id="check" { @if is_own { "2. Does it work?" } @else { "Does it work?" } }
         (live(view))
