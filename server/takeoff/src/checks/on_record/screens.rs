@@ -222,11 +222,12 @@ pub(super) fn joists(job: &Job, change: &Record, out: &mut Vec<Check>) {
         out.push(check.about_all([one.run.id]));
         let Some(row) = one.hanger else { continue };
         let load = row.number("load_lb").map(Pounds::whole);
+        let hangs_at = usize::from(members::hangs_by_its_end(job, one.run));
         let hanger = |joist: &Joist| {
             let member = joist_screen::as_member(joist);
             screening::hanger::screen(&Hanger {
                 name: format!("{} on {name}", row.name()),
-                reactions: beams::reactions(&member, 0),
+                reactions: beams::reactions(&member, hangs_at),
                 basis: beams::basis(&member),
                 sheet_load: load,
                 sheet: row.text("sheet").unwrap_or("not named").to_owned(),

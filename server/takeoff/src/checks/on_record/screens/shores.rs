@@ -13,7 +13,7 @@ use crate::checks::screening::member::{Known, LineLoad};
 use crate::checks::screening::pad::{Pad, PadOf, Plan};
 use crate::checks::screening::post::AxialLoad;
 use crate::checks::screening::shore::Shore;
-use crate::checks::screening::tributary::{joists_running_over, over, shared};
+use crate::checks::screening::tributary::{joists_running_over, line_running_over, over, shared};
 use crate::checks::screening::wood::{Moisture, Wood};
 use crate::checks::screening::{self, Basis, Screened, beam, pad as pads};
 use crate::checks::{Finding, Measurement};
@@ -95,12 +95,13 @@ fn below(job: &Job, change: &Record, name: &str, one: &ShoreSide<'_>) -> Shore {
     )
 }
 
-/// What a floor brings to a shore that stands under it.
+/// What a floor brings to a shore that stands under it, with the walls that stand on it.
 fn of_floor(job: &Job, change: &Record, floor: &Record) -> Vec<LineLoad> {
     let span = greatest(job, floor, 0, What::Span);
     let at = crosses_at(job, change, floor, 0);
     let mut all = areas::on_joists(job, floor);
     all.push(areas::of_themselves(job, floor));
+    let walls = walls_on_floor(job, change, floor, (&span, &at));
     all.into_iter()
         .map(|area| {
             let parts = span.value.zip(at.value);
@@ -118,7 +119,60 @@ fn of_floor(job: &Job, change: &Record, floor: &Record) -> Vec<LineLoad> {
                 basis: Basis::of(&[&span, &at]).and(&area.basis),
             }
         })
+        .chain(walls)
         .collect()
+}
+
+/// What the walls that stand across a floor's joists bring to a shore under them; along one of them, or not said how, it
+/// can't be told. The wall that the shore is for brings its own weight there: what is on it comes down by the shore.
+fn walls_on_floor(
+    job: &Job,
+    change: &Record,
+    floor: &Record,
+    (span, at): (&Measurement, &Measurement),
+) -> Vec<LineLoad> {
+    let mut all = Vec::new();
+    for wall in members::walls_on(job, floor.id) {
+        let name = wall.name();
+        let Some(stands) = members::crosses(wall) else {
+            let what = format!("{name}: {}", members::how_it_stands(wall, floor));
+            all.push(LineLoad::unknown(what));
+            continue;
+        };
+        let lines = if change.to("wall") == Some(wall.id) {
+            vec![members::wall_itself(job, wall)]
+        } else {
+            members::wall_line(job, wall)
+        };
+        let lacking = [&stands, span, at]
+            .into_iter()
+            .find(|one| one.value.is_none());
+        all.extend(lines.into_iter().map(|line| {
+            let places = span.value.zip(at.value).zip(stands.value);
+            let load = line.load.zip(places);
+            let load = load.and_then(|(load, ((span, at), stands))| {
+                line_running_over(at, span, (load, stands))
+            });
+            let what = match lacking {
+                Some(lacking) => format!("{}: {}", line.what, lacking.what),
+                None if load.is_none() && line.load.is_some() => {
+                    format!(
+                        "{}: a place between the ends of {}",
+                        line.what,
+                        floor.name()
+                    )
+                }
+                None => line.what,
+            };
+            LineLoad {
+                what,
+                load,
+                basis: Basis::of(&[span, at, &stands]).and(&line.basis),
+                ..line
+            }
+        }));
+    }
+    all
 }
 
 /// What to record where no joists are that a shore holds up.
