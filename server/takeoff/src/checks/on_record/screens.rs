@@ -19,7 +19,9 @@ use crate::needs::{SeatFit, on_beam};
 use crate::record::{Job, Kind, Record};
 use crate::units::{Length, Pounds};
 
-pub(super) use shores::{joists_held, shore, shore_pad, shored_floor, shored_support};
+pub(super) use shores::{
+    joists_between, joists_held, shore, shore_pad, shored_floor, shored_support,
+};
 
 const PATH_SOURCE: &str = "links of the record; common practice, no published source";
 

@@ -6,6 +6,7 @@ mod fits;
 mod laws;
 mod loads;
 mod pieces;
+mod stacked;
 
 use uuid::Uuid;
 

@@ -3,7 +3,7 @@
 //! Dead and full live load of the joists that the shore carries. Source: as `screening::shore` says.
 
 use super::super::shore::{as_cut, side_of_slot};
-use super::super::sizes::{field, greatest, joined};
+use super::super::sizes::{condition, field, greatest, joined, least, old_wood};
 use super::super::{Check, CheckKind};
 use super::with_walls;
 use crate::checks::load_path::areas;
@@ -15,7 +15,7 @@ use crate::checks::screening::post::AxialLoad;
 use crate::checks::screening::shore::Shore;
 use crate::checks::screening::tributary::{joists_running_over, line_running_over, over, shared};
 use crate::checks::screening::wood::{Moisture, Wood};
-use crate::checks::screening::{self, Basis, Screened, beam, pad as pads};
+use crate::checks::screening::{self, Basis, Screened, beam, between, pad as pads};
 use crate::checks::{Finding, Measurement};
 use crate::needs::{self, side_words};
 use crate::record::settings::{SHORE_STUD, SHORE_TOP_PLIES, SPACING};
@@ -392,8 +392,34 @@ fn unlike(job: &Job, floor: &Record) -> Vec<u32> {
     numbers
 }
 
-/// What the planks of a shore on soil say, screened as a pad a stud's distance long, the worse side.
-pub(crate) fn shore_pad(job: &Job, change: &Record) -> Option<Screened> {
+/// What the floor joists between a shore and the one below it say in bearing, the worst sort of joist of the worse side.
+pub(crate) fn joists_between(job: &Job, change: &Record) -> Option<Screened> {
+    let named = change.to("floor_joists").and_then(|id| job.get(id))?;
+    let mut worst: Option<Screened> = None;
+    for side in shore_sides(job, change) {
+        let floor = floor_of_side(job, change, named, side.side);
+        let model = below(job, change, change.name(), &side);
+        for number in unlike(job, floor) {
+            let found = between::screen(&between::Between {
+                name: which(floor, number),
+                thickness: least(job, floor, number, What::Thickness),
+                plate_width: model.plate_width.clone(),
+                spacing: field(floor, "spacing", "spacing"),
+                woods: vec![old_wood(floor), model.wood.clone()],
+                condition: condition(floor),
+                line_loads: model.line_loads.clone(),
+            });
+            if worst.as_ref().is_none_or(|known| worse(&found, known)) {
+                worst = Some(found);
+            }
+        }
+    }
+    worst
+}
+
+/// What the planks of a shore on soil say, or of the lowest one below it, screened as a pad a stud's distance long, the worse
+/// side.
+pub(crate) fn shore_pad(job: &Job, change: &Record, is_lowest: bool) -> Option<Screened> {
     let planks = change.number("planks_a_side").filter(|n| *n > 0)?;
     let size = parse_nominal(change.text("plank")?).ok()?;
     let plank = dressed(size, default_seasoning(size))?;
@@ -402,6 +428,11 @@ pub(crate) fn shore_pad(job: &Job, change: &Record) -> Option<Screened> {
     let mut worst: Option<Screened> = None;
     for side in shore_sides(job, change) {
         let given = |what: &str, length| Measurement::agreed(what, length);
+        let loads = if is_lowest {
+            below(job, change, change.name(), &side).line_loads
+        } else {
+            side.loads()
+        };
         let found = pads::screen(&Pad {
             name: change.name().to_owned(),
             plan: Plan::Rectangle {
@@ -411,8 +442,7 @@ pub(crate) fn shore_pad(job: &Job, change: &Record) -> Option<Screened> {
             thickness: given("thickness of the planks", plank.thickness),
             of: PadOf::Wood,
             soil: soil.and_then(Soil::from_name).unwrap_or(Soil::NotKnown),
-            loads: side
-                .loads()
+            loads: loads
                 .into_iter()
                 .map(|load| AxialLoad {
                     what: load.what,
