@@ -2,8 +2,10 @@
 
 use super::super::{Check, CheckKind};
 use super::pieces::{FLOOR, FLOOR_READ, LOW, LOW_READ, SHORE, with};
-use super::{house, the};
+use super::{change, house, the};
 use crate::checks::Verdict;
+use crate::checks::hold_points::{About, Ask, Event, Fix, Stands, gates};
+use crate::needs::testing::{Entry, id};
 
 /// The floor's joists run across the shore's line, 24 in off the girder; more than their depth of 7 1/4.
 fn footing(more: &[(&'static str, &'static str)]) -> Check {
@@ -94,4 +96,42 @@ fn a_floor_above_the_storey_that_is_named_still_bends() {
         check.parts.iter().any(|part| part.title == "bending"),
         "{check:#?}"
     );
+}
+
+#[test]
+fn a_shore_whose_studs_do_not_pass_is_not_put_up_without_the_engineers_word() {
+    // 120 in high: 120 − 1 1/2 − 3 = 115 1/2 in ÷ 1 1/2 = 77, more than 75. 96 in high: 61.
+    let carries = |high: &str, word: Option<&str>| {
+        let shore = with(SHORE, &[("stands_on", "ground"), ("ground", "slab")]);
+        let read = [
+            ("@middle", "ceiling_height", high),
+            ("@middle", "length", "160"),
+        ];
+        let says = ["of", "about", "says", "who"];
+        let said = ["@shore", "engineer", word.unwrap_or(""), "Ann"];
+        let said: Vec<(&str, &str)> = says.into_iter().zip(said).collect();
+        let mut all: Vec<Entry> = vec![("shore", "shore", &shore)];
+        if word.is_some() {
+            all.push(("word", "word", &said));
+        }
+        let job = house(&[], &[], &read, &all);
+        let all = gates(&job, change(&job, "shore"));
+        let start = all.into_iter().find(|gate| gate.event == Event::Start);
+        let all = start.unwrap().conditions;
+        all.into_iter()
+            .find(|one| one.ask == Ask::CarriesShore)
+            .unwrap()
+    };
+    let stands = |high, word| carries(high, word).state;
+    assert_eq!(stands("96", None), Stands::Yes);
+    let stop = carries("120", None);
+    assert_eq!(stop.state, Stands::No);
+    assert!(
+        stop.why.contains("does not pass this screen"),
+        "{}",
+        stop.why
+    );
+    assert_eq!(stop.fix, Some(Fix::Paper(About::Engineer, id("shore"))));
+    assert_eq!(stands("120", Some("not_required")), Stands::No);
+    assert_eq!(stands("120", Some("in_hand")), Stands::Yes);
 }
