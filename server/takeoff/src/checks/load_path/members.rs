@@ -349,16 +349,21 @@ impl Lies {
 /// What an end of a new beam or of a piece as found bears on: as recorded. Where nothing is, a new beam's end on a post
 /// that is set under it bears on that; the post's end grain is stronger than the beam across its own, which counts.
 pub(crate) fn bears_on(job: &Job, piece: &Record, end: &str) -> On {
-    let (at, on) = if end == "start" {
-        ("start_at", "start_on")
+    let (at, on, bearing) = if end == "start" {
+        ("start_at", "start_on", "bearing_start")
     } else {
-        ("end_at", "end_on")
+        ("end_at", "end_on", "bearing_end")
     };
     let is_new = piece.kind == Kind::SetBeam;
     let under = (!is_new).then(|| piece.to(at)).flatten();
     let under = under.and_then(|id| job.get(id));
     match (piece.text(on), under) {
-        (None | Some("wood"), _) if is_new && has_post(job, piece, end) => {
+        // On wood with a bearing of its own, it may be on another piece than the posts under the beam.
+        (on @ (None | Some("wood")), _)
+            if is_new
+                && has_post(job, piece, end)
+                && (on.is_none() || piece.length(bearing).is_none()) =>
+        {
             On::Wood(vec![new_piece(job, piece).wood])
         }
         (Some("masonry"), _) => On::Masonry,

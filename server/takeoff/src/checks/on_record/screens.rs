@@ -6,7 +6,7 @@ mod shores;
 
 use super::hangers::{alike, which};
 use super::{Check, CheckKind};
-use crate::checks::load_path::chain::{on_the_wall, path_of};
+use crate::checks::load_path::chain::{on_the_wall, path_below, path_of};
 use crate::checks::load_path::links::{carriers, unplaced};
 use crate::checks::load_path::members::how_it_stands;
 use crate::checks::load_path::{State, Step, members};
@@ -33,7 +33,7 @@ pub(super) fn path(job: &Job, change: &Record, out: &mut Vec<Check>) {
             .to("wall")
             .map(|wall| on_the_wall(job, wall))
             .unwrap_or_default(),
-        _ => struts_path(job, change),
+        _ => path_below(job, change),
     };
     if steps.is_empty() && change.kind == Kind::TakeOut {
         let wall = change.to("wall").and_then(|id| job.get(id));
@@ -44,35 +44,6 @@ pub(super) fn path(job: &Job, change: &Record, out: &mut Vec<Check>) {
     let of: Vec<_> = steps.iter().filter_map(|step| step.of).collect();
     let found = judge(change.name(), &steps);
     out.push(Check::of(CheckKind::LoadPath, change, change.name(), found).about_all(of));
-}
-
-fn struts_path(job: &Job, struts: &Record) -> Vec<Step> {
-    use crate::checks::load_path::links::{On, supports};
-    supports(job, struts)
-        .into_iter()
-        .map(|on| match on {
-            On::Thing(id, _) => Step {
-                of: Some(id),
-                words: job.name(id).to_owned(),
-                state: State::Recorded,
-            },
-            On::Ground(words) => Step {
-                of: None,
-                words,
-                state: State::Recorded,
-            },
-            On::NotKnown(words) => Step {
-                of: None,
-                words,
-                state: State::NotKnown,
-            },
-            On::Nothing(words) => Step {
-                of: None,
-                words,
-                state: State::Missing,
-            },
-        })
-        .collect()
 }
 
 fn judge(name: &str, steps: &[Step]) -> Finding {

@@ -3,6 +3,7 @@
 mod bears_on_walls;
 mod fed;
 mod fits;
+mod gaps;
 mod laws;
 mod loads;
 mod pieces;

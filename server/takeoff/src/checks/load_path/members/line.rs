@@ -5,6 +5,7 @@
 use uuid::Uuid;
 
 use super::super::areas;
+use super::super::chain::{State, on_the_wall};
 use super::super::links::{beam_in_line, bears_on, beside, carriers, changes, comes_out, hung_on};
 use super::axial::brings_a_load;
 use super::{Follow, crosses, long_of, point, still_bears, struts_on, walls_on};
@@ -112,8 +113,15 @@ pub(super) fn on_new_beam(
         all.line_loads.extend(from_run(job, run, passes));
         walls_on_run(job, run, meets_with_its_end(run, beam), passes, &mut all);
     }
-    // What stood on the wall in whose line it is set stands on it once that comes out.
+    // What stood on the wall in whose line it is set stands on it once that comes out; where nothing of the plan catches a
+    // thing, nobody knows what of it comes down here.
     if let Some(wall) = beam.to("wall").filter(|wall| comes_out(job, *wall)) {
+        let gaps = on_the_wall(job, wall).into_iter();
+        let gaps = gaps.filter(|step| step.state == State::Missing);
+        all.line_loads.extend(gaps.map(|step| {
+            let name = step.of.map_or(step.words, |of| job.name(of).to_owned());
+            LineLoad::unknown(format!("{name}, which no change catches"))
+        }));
         for upper in walls_on(job, wall) {
             wall_and_above(job, upper, &face, &end, follow, &mut all);
         }
