@@ -169,21 +169,17 @@ impl Asked<'_> {
         if bears {
             return Found::yes(format!("{name} stands")).on(facts);
         }
-        match self.engineer_says(self.change) {
-            Some(word) => {
-                facts.push(of_word(word));
-                let by = in_words(word);
-                Found::yes(format!("{name} stands, by the engineer’s word, {by}")).on(facts)
-            }
-            None => {
-                let member = member.map_or("what it is set beside", Record::name);
-                let wall = wall.map_or("its wall", |wall| self.job.name(wall));
-                let why = format!(
-                    "{name} is along {wall}, and {member} isn’t recorded to bear on that; nor is the engineer’s word on this sister on record"
-                );
-                Found::no(why, Fix::Paper(About::Engineer, self.change.id)).on(facts)
-            }
+        if let Some(word) = self.engineer_says(self.change) {
+            facts.push(of_word(word));
+            let by = in_words(word);
+            return Found::yes(format!("{name} stands, by the engineer’s word, {by}")).on(facts);
         }
+        let member = member.map_or("what it is set beside", Record::name);
+        let wall = wall.map_or("its wall", |wall| self.job.name(wall));
+        let why = format!(
+            "{name} is along {wall}, and {member} isn’t recorded to bear on that; nor is the engineer’s word on this sister on record"
+        );
+        Found::no(why, Fix::Paper(About::Engineer, self.change.id)).on(facts)
     }
 
     /// The engineer's word on this very change, where it is in hand.
