@@ -188,7 +188,7 @@ fn a_shore_takes_the_reading_that_brings_the_most() {
         &[("room_a", "@attic"), ("stands_on", "@middle")],
     );
     let shore: Entry = ("shore", "shore", &[("wall", "@middle")]);
-    let short = [("of", "@ceiling a"), ("what", "span"), ("raw", "72")];
+    let shorter = [("of", "@ceiling a"), ("what", "span"), ("raw", "72")];
     let of = |besides: &[Entry]| {
         let mut all = vec![upper, shore];
         all.extend(besides);
@@ -201,7 +201,7 @@ fn a_shore_takes_the_reading_that_brings_the_most() {
     };
     let (above, joists) = of(&[]);
     assert_eq!(above, Plf::from_hundredths(6_982));
-    let (more, unmoved) = of(&[("reading", "short", &short)]);
+    let (more, unmoved) = of(&[("reading", "short", &shorter)]);
     assert_eq!(more, Plf::from_hundredths(8_229));
     assert_eq!(unmoved, joists);
 }
