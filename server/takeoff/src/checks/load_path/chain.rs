@@ -5,7 +5,8 @@
 use uuid::Uuid;
 
 use super::links::{
-    How, On, Straight, beside, changes, comes_out, posts_under, straight_below, supports, unplaced,
+    How, On, Straight, beside, carriers, changes, comes_out, posts_under, straight_below, supports,
+    unplaced,
 };
 use super::members::{struts_on, walls_on};
 use crate::record::{Job, Kind, Record};
@@ -178,7 +179,73 @@ pub(crate) fn on_the_wall(job: &Job, wall: Uuid) -> Vec<Step> {
             _ => all.push(named(job, struts.id, State::Recorded)),
         }
     }
+    let lands = |post: &&Record| carriers(job, post).iter().any(|(on, _)| on.id == wall);
+    for post in changes(job, Kind::SetPost).filter(lands) {
+        let gap = supports(job, post).into_iter().find_map(|on| match on {
+            On::Nothing(why) => Some(why),
+            _ => None,
+        });
+        match gap {
+            Some(why) => all.push(step(Some(post.id), why, State::Missing)),
+            None => all.push(named(job, post.id, State::Recorded)),
+        }
+    }
     all
+}
+
+/// What carries a thing, down to the ground; of a new beam its posts' columns, and what stands on its wall that no change
+/// catches.
+pub(crate) fn path_below(job: &Job, thing: &Record) -> Vec<Step> {
+    let mut all = Vec::new();
+    lower(job, thing, &mut all, &mut Vec::new());
+    all
+}
+
+fn lower(job: &Job, thing: &Record, all: &mut Vec<Step>, seen: &mut Vec<Uuid>) {
+    if seen.contains(&thing.id) {
+        return;
+    }
+    seen.push(thing.id);
+    match thing.kind {
+        Kind::SetBeam => {
+            let path = path_of(job, thing);
+            let gaps = path.above.into_iter();
+            let gaps = gaps.filter(|step| step.state == State::Missing);
+            for step in gaps.chain(path.columns.into_iter().flatten()) {
+                add(all, step);
+            }
+        }
+        Kind::SetPost => {
+            for step in down(job, thing) {
+                add(all, step);
+            }
+        }
+        _ => {
+            for on in supports(job, thing) {
+                match on {
+                    On::Ground(words) => add(all, step(None, words, State::Recorded)),
+                    On::NotKnown(what) => add(all, step(None, what, State::NotKnown)),
+                    On::Nothing(why) => add(all, step(None, why, State::Missing)),
+                    On::Thing(id, how) => {
+                        let state = match how {
+                            How::Recorded => State::Recorded,
+                            How::Inferred => State::Inferred,
+                        };
+                        add(all, named(job, id, state));
+                        if let Some(next) = job.get(id) {
+                            lower(job, next, all, seen);
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn add(all: &mut Vec<Step>, step: Step) {
+    if !all.contains(&step) {
+        all.push(step);
+    }
 }
 
 /// From a post down to the ground.

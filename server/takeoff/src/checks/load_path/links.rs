@@ -74,6 +74,23 @@ pub fn comes_out(job: &Job, wall: Uuid) -> bool {
     changes(job, Kind::TakeOut).any(|change| change.to("wall") == Some(wall))
 }
 
+/// Whether a wall comes out from under a post: all of it, or the part where the post stands, or it isn't known which.
+pub(crate) fn goes_from_under(job: &Job, post: &Record, wall: Uuid) -> bool {
+    let of_line = wall_of(job, post).is_some_and(|line| line.id == wall);
+    let lies = post.length("place").zip(sides(job, post));
+    changes(job, Kind::TakeOut)
+        .filter(|change| change.to("wall") == Some(wall))
+        .any(|change| {
+            let cut = change.length("from").zip(change.length("to"));
+            match (lies, cut) {
+                (Some((place, (along, _))), Some((from, to))) if of_line => {
+                    place < to && place + along > from
+                }
+                _ => true,
+            }
+        })
+}
+
 /// The beam that a change sets in the line of a wall.
 pub fn beam_in_line(job: &Job, wall: Uuid) -> Option<&Record> {
     changes(job, Kind::SetBeam).find(|beam| beam.to("wall") == Some(wall))
@@ -204,7 +221,11 @@ pub fn straight_below(job: &Job, post: &Record, carrier: &Record) -> Straight {
         return Straight::Solid("the soil under it".to_owned());
     }
     if carrier.kind == Kind::Wall {
-        return Straight::Solid(carrier.name().to_owned());
+        return if goes_from_under(job, post, carrier.id) {
+            Straight::Nothing
+        } else {
+            Straight::Solid(carrier.name().to_owned())
+        };
     }
     let found = if carrier.says("direction", "away") {
         below_joists(job, post, carrier)
@@ -369,6 +390,13 @@ fn of_post(job: &Job, post: &Record) -> Vec<On> {
     }
     on.into_iter()
         .map(|(carrier, how)| {
+            if carrier.kind == Kind::Wall && goes_from_under(job, post, carrier.id) {
+                return On::Nothing(format!(
+                    "{} lands on {}, which comes out",
+                    post.name(),
+                    carrier.name()
+                ));
+            }
             let on_joists = carrier.says_piece("joist") && !post.says("lands", "through");
             match straight_below(job, post, carrier) {
                 Straight::Nothing if on_joists => On::Nothing(format!(

@@ -29,7 +29,7 @@ use crate::units::{Length, Pounds};
 
 pub use axial::{pad, post, reaction};
 use line::LoadsOn;
-pub(crate) use line::how_it_stands;
+pub(crate) use line::{hangs_by_its_end, how_it_stands};
 pub(crate) use shored::{ShoreSide, shore_sides, spacing_of, under_shore};
 
 /// How far loads are followed: deeper than any house.
@@ -349,16 +349,21 @@ impl Lies {
 /// What an end of a new beam or of a piece as found bears on: as recorded. Where nothing is, a new beam's end on a post
 /// that is set under it bears on that; the post's end grain is stronger than the beam across its own, which counts.
 pub(crate) fn bears_on(job: &Job, piece: &Record, end: &str) -> On {
-    let (at, on) = if end == "start" {
-        ("start_at", "start_on")
+    let (at, on, bearing) = if end == "start" {
+        ("start_at", "start_on", "bearing_start")
     } else {
-        ("end_at", "end_on")
+        ("end_at", "end_on", "bearing_end")
     };
     let is_new = piece.kind == Kind::SetBeam;
     let under = (!is_new).then(|| piece.to(at)).flatten();
     let under = under.and_then(|id| job.get(id));
     match (piece.text(on), under) {
-        (None | Some("wood"), _) if is_new && has_post(job, piece, end) => {
+        // On wood with a bearing of its own, it may be on another piece than the posts under the beam.
+        (on @ (None | Some("wood")), _)
+            if is_new
+                && has_post(job, piece, end)
+                && (on.is_none() || piece.length(bearing).is_none()) =>
+        {
             On::Wood(vec![new_piece(job, piece).wood])
         }
         (Some("masonry"), _) => On::Masonry,
@@ -387,32 +392,35 @@ fn has_post(job: &Job, beam: &Record, end: &str) -> bool {
     }
 }
 
-/// A joist of a run on its span, as one of several, with its area's loads; where a change hangs it, its start hangs.
+/// A joist of a run on its span, as one of several, with its area's loads; where a change hangs it, the end at the beam
+/// hangs.
 pub fn joist(job: &Job, run: &Record, number: u32, name: &str) -> Joist {
     let hangs = hung_on(job, run.id).is_some();
-    let start = if hangs {
-        Bearing {
-            place: "hanger".to_owned(),
-            length: Measurement::agreed(
-                "bearing in the hanger",
-                crate::tables::loads::BEARING_ON_WOOD,
-            ),
-            width: None,
-            on: On::Hanger,
-        }
-    } else {
-        Bearing {
-            place: "start".to_owned(),
-            length: least(job, run, number, What::BearingStart),
-            width: None,
-            on: bears_on(job, run, "start"),
-        }
-    };
-    let end = Bearing {
-        place: "end".to_owned(),
-        length: least(job, run, number, What::BearingEnd),
+    let by_its_end = hangs_by_its_end(job, run);
+    let hanger = || Bearing {
+        place: "hanger".to_owned(),
+        length: Measurement::agreed(
+            "bearing in the hanger",
+            crate::tables::loads::BEARING_ON_WOOD,
+        ),
         width: None,
-        on: bears_on(job, run, "end"),
+        on: On::Hanger,
+    };
+    let own = |place: &str, what| Bearing {
+        place: place.to_owned(),
+        length: least(job, run, number, what),
+        width: None,
+        on: bears_on(job, run, place),
+    };
+    let start = if hangs && !by_its_end {
+        hanger()
+    } else {
+        own("start", What::BearingStart)
+    };
+    let end = if hangs && by_its_end {
+        hanger()
+    } else {
+        own("end", What::BearingEnd)
     };
     // A member is one by itself.
     let count = (run.kind == Kind::Run)
@@ -473,6 +481,11 @@ pub(crate) fn still_bears(job: &Job, run: &Record, wall: Uuid) -> bool {
 /// A wall with all that stands and bears on it, along what carries it.
 pub(crate) fn wall_line(job: &Job, wall: &Record) -> Vec<LineLoad> {
     line::along_wall(job, wall).0
+}
+
+/// A wall's own weight along what it stands on.
+pub(crate) fn wall_itself(job: &Job, wall: &Record) -> LineLoad {
+    line::of_wall(job, wall)
 }
 
 /// Where a wall crosses the joists that it stands on, from the inside face of their first support; `None` where nobody has

@@ -264,6 +264,11 @@ pub(crate) fn fits_of_change(job: &Job, change: &Record) -> Vec<Check> {
     run(job, change, checks_of(change.kind).0)
 }
 
+/// The screens of a shore's own studs and plates, each side and storey.
+pub(crate) fn shore_screens(job: &Job, shore: &Record) -> Vec<Check> {
+    run(job, shore, &[screens::shore])
+}
+
 fn run(job: &Job, change: &Record, checks: &[CheckOf]) -> Vec<Check> {
     let mut out = Vec::new();
     for check in checks {

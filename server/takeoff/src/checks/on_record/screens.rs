@@ -6,7 +6,7 @@ mod shores;
 
 use super::hangers::{alike, which};
 use super::{Check, CheckKind};
-use crate::checks::load_path::chain::{on_the_wall, path_of};
+use crate::checks::load_path::chain::{on_the_wall, path_below, path_of};
 use crate::checks::load_path::links::{carriers, unplaced};
 use crate::checks::load_path::members::how_it_stands;
 use crate::checks::load_path::{State, Step, members};
@@ -19,7 +19,9 @@ use crate::needs::{SeatFit, on_beam};
 use crate::record::{Job, Kind, Record};
 use crate::units::{Length, Pounds};
 
-pub(super) use shores::{joists_held, shore, shore_pad, shored_floor, shored_support};
+pub(super) use shores::{
+    joists_between, joists_held, shore, shore_pad, shored_floor, shored_support,
+};
 
 const PATH_SOURCE: &str = "links of the record; common practice, no published source";
 
@@ -31,7 +33,7 @@ pub(super) fn path(job: &Job, change: &Record, out: &mut Vec<Check>) {
             .to("wall")
             .map(|wall| on_the_wall(job, wall))
             .unwrap_or_default(),
-        _ => struts_path(job, change),
+        _ => path_below(job, change),
     };
     if steps.is_empty() && change.kind == Kind::TakeOut {
         let wall = change.to("wall").and_then(|id| job.get(id));
@@ -42,35 +44,6 @@ pub(super) fn path(job: &Job, change: &Record, out: &mut Vec<Check>) {
     let of: Vec<_> = steps.iter().filter_map(|step| step.of).collect();
     let found = judge(change.name(), &steps);
     out.push(Check::of(CheckKind::LoadPath, change, change.name(), found).about_all(of));
-}
-
-fn struts_path(job: &Job, struts: &Record) -> Vec<Step> {
-    use crate::checks::load_path::links::{On, supports};
-    supports(job, struts)
-        .into_iter()
-        .map(|on| match on {
-            On::Thing(id, _) => Step {
-                of: Some(id),
-                words: job.name(id).to_owned(),
-                state: State::Recorded,
-            },
-            On::Ground(words) => Step {
-                of: None,
-                words,
-                state: State::Recorded,
-            },
-            On::NotKnown(words) => Step {
-                of: None,
-                words,
-                state: State::NotKnown,
-            },
-            On::Nothing(words) => Step {
-                of: None,
-                words,
-                state: State::Missing,
-            },
-        })
-        .collect()
 }
 
 fn judge(name: &str, steps: &[Step]) -> Finding {
@@ -222,11 +195,12 @@ pub(super) fn joists(job: &Job, change: &Record, out: &mut Vec<Check>) {
         out.push(check.about_all([one.run.id]));
         let Some(row) = one.hanger else { continue };
         let load = row.number("load_lb").map(Pounds::whole);
+        let hangs_at = usize::from(members::hangs_by_its_end(job, one.run));
         let hanger = |joist: &Joist| {
             let member = joist_screen::as_member(joist);
             screening::hanger::screen(&Hanger {
                 name: format!("{} on {name}", row.name()),
-                reactions: beams::reactions(&member, 0),
+                reactions: beams::reactions(&member, hangs_at),
                 basis: beams::basis(&member),
                 sheet_load: load,
                 sheet: row.text("sheet").unwrap_or("not named").to_owned(),

@@ -117,11 +117,21 @@ fn along_joists_above(job: &Job, shore: &Record) -> Option<bool> {
 
 /// What it stands on, and the screen that decides.
 fn stands_on(job: &Job, shore: &Record) -> (StandsOn, Option<Screened>) {
-    match (shore.text("stands_on"), shore.text("ground")) {
-        (Some("floor"), _) => on_floor(job, shore),
-        (_, Some("slab")) => (StandsOn::Slab, None),
-        (_, Some("soil")) => {
-            let screen = screens::shore_pad(job, shore);
+    match shore.text("stands_on") {
+        Some("floor") => match stack(job, shore) {
+            Some(stack) => stacked(job, shore, stack),
+            None => on_floor(job, shore),
+        },
+        _ => on_ground(job, shore, false),
+    }
+}
+
+/// A shore on the ground, or the lowest one under it.
+fn on_ground(job: &Job, shore: &Record, is_lowest: bool) -> (StandsOn, Option<Screened>) {
+    match shore.text("ground") {
+        Some("slab") => (StandsOn::Slab, None),
+        Some("soil") => {
+            let screen = screens::shore_pad(job, shore, is_lowest);
             let has_planks =
                 shore.number("planks_a_side") > Some(0) && shore.text("plank").is_some();
             let lacks = || {
@@ -135,6 +145,83 @@ fn stands_on(job: &Job, shore: &Record) -> (StandsOn, Option<Screened>) {
         }
         _ => (StandsOn::NotKnown, None),
     }
+}
+
+/// How far down a shore is shored again.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stack {
+    /// On every storey, down to the lowest.
+    ToTheGround,
+    /// Not on every one.
+    NotAllTheWay,
+}
+
+/// Where a shore on a floor is shored again on the storey straight under it; `None` where it isn't, or storeys aren't
+/// recorded.
+fn stack(job: &Job, shore: &Record) -> Option<Stack> {
+    let level = |room: Uuid| job.get(job.get(room)?.to("storey")?)?.number("level");
+    let wall = job.get(shore.to("wall")?)?;
+    let own = ["room_a", "room_b"]
+        .into_iter()
+        .filter_map(|side| level(wall.to(side)?))
+        .max()?;
+    let mut under: Vec<i64> = job
+        .all(Kind::Storey)
+        .filter_map(|storey| storey.number("level"))
+        .filter(|level| *level < own)
+        .collect();
+    under.sort_unstable();
+    let named: Vec<i64> = shore
+        .all_to("below")
+        .into_iter()
+        .filter_map(level)
+        .collect();
+    if !named.contains(under.last()?) {
+        return None;
+    }
+    let every = under.iter().all(|level| named.contains(level));
+    Some(if every {
+        Stack::ToTheGround
+    } else {
+        Stack::NotAllTheWay
+    })
+}
+
+/// The lowest shore by what it stands on; the joists between two pass the load on across their grain, they don't bend by it.
+fn stacked(job: &Job, shore: &Record, stack: Stack) -> (StandsOn, Option<Screened>) {
+    let name = shore.name();
+    let (between, of_joists) = match line(job, shore) {
+        Line::Across => {
+            let screen = screens::joists_between(job, shore);
+            let lacks = || screens::joists_held(job, shore);
+            (says(screen.as_ref(), lacks), screen)
+        }
+        Line::AlongOrBay { .. } => {
+            let needs = format!(
+                "an engineer’s word on {name}: it runs along the floor joists between it and the shore below"
+            );
+            (Err(needs), None)
+        }
+        Line::NotKnown => {
+            let needs = format!("whether {name} stands across the floor joists or along them");
+            (Err(needs), None)
+        }
+    };
+    let (lowest, of_lowest) = match stack {
+        Stack::ToTheGround => on_ground(job, shore, true),
+        Stack::NotAllTheWay => {
+            let needs = format!(
+                "an engineer’s word on {name}: the shore below stands on a floor under which no shore is named"
+            );
+            (StandsOn::Soil(Err(needs)), None)
+        }
+    };
+    let decides = match (of_joists, of_lowest) {
+        (Some(joists), Some(lowest)) if lowest.verdict < joists.verdict => Some(joists),
+        (joists, lowest) => lowest.or(joists),
+    };
+    let lowest = Box::new(lowest);
+    (StandsOn::Stacked { between, lowest }, decides)
 }
 
 fn on_floor(job: &Job, shore: &Record) -> (StandsOn, Option<Screened>) {

@@ -1,10 +1,13 @@
 //! Checks through the record: a small house with a wall that comes out, as a crew would have typed it.
 
+mod bears_on_walls;
 mod fed;
 mod fits;
+mod gaps;
 mod laws;
 mod loads;
 mod pieces;
+mod stacked;
 
 use uuid::Uuid;
 

@@ -16,6 +16,7 @@ pub mod adjusted;
 pub mod basis;
 pub mod beam;
 mod bending;
+pub mod between;
 pub mod column;
 pub mod combination;
 pub mod continuous;

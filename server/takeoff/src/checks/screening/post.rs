@@ -453,7 +453,7 @@ impl Column {
     }
 }
 
-fn crushing(end: &Contact, under: &'static str, load: f64) -> Ratio {
+pub(crate) fn crushing(end: &Contact, under: &'static str, load: f64) -> Ratio {
     let mut ratio = Ratio {
         check: Check::Bearing,
         place: end.place.clone(),

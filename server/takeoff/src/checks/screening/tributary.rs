@@ -136,6 +136,28 @@ pub fn shore_of_line(
     Some(plf_up(after.max(before) * 12.0))
 }
 
+/// A line of load across joists that run through over a support, `support` from their start and the joists `long`, the line
+/// `at` from their start: what comes down on the support, by the three-moment theorem over its two spans. `None` where one
+/// of both isn't between the joists' ends.
+pub fn line_running_over(support: Length, long: Length, (load, at): (Plf, Length)) -> Option<Plf> {
+    let inside = |at: Length| at >= Length::ZERO && at <= long;
+    if support <= Length::ZERO || support >= long || !inside(at) {
+        return None;
+    }
+    let load = per_inch(load);
+    let point = |at| SpanLoad::Point { at, load };
+    let (first, last) = if at <= support {
+        (vec![point(inches(at))], Vec::new())
+    } else {
+        (Vec::new(), vec![point(inches(at - support))])
+    };
+    let spans = vec![
+        Span::simple(inches(support), first),
+        Span::simple(inches(long - support), last),
+    ];
+    Some(plf_up(Continuous::solve(spans).reactions[1] * 12.0))
+}
+
 /// What joists put on a shore before the cut, as three spans: from their far bearing to it, between both shores, from the
 /// other shore to the other far bearing. `None` without another side, or where a span has no length.
 fn as_three_spans(

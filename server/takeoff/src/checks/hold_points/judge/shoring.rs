@@ -3,8 +3,9 @@
 use super::{About, Asked, Fix, Found, in_words, measured, of_word, said, says, word};
 use crate::checks::hold_points::effect::{Effect, shores_on_floor};
 use crate::checks::hold_points::line::{carried_by, stands, walls_of};
+use crate::checks::load_path::links;
 use crate::checks::on_record::heights::{self, HeightAt};
-use crate::checks::{CheckKind, Verdict};
+use crate::checks::{CheckKind, Verdict, on_record};
 use crate::needs::{self, Fill};
 use crate::record::{Job, Kind, Record, What};
 
@@ -30,7 +31,8 @@ const SHORE_FIELDS: [&str; 18] = [
 ];
 
 impl Asked<'_> {
-    /// What carries the shore: recorded, on every storey down, without a stop of its own takeoff.
+    /// What carries the shore: recorded, on every storey down, without a stop of its own takeoff, nor of its studs and
+    /// plates.
     pub(super) fn carries_shore(&self) -> Found {
         if self.change.text("stands_on").is_none() {
             return Found::no("what it stands on is not recorded", self.field("stands_on"));
@@ -52,24 +54,34 @@ impl Asked<'_> {
             );
         }
         let mut facts = vec![said(self.job, self.change, &SHORE_FIELDS)];
-        match self.not_cleared(self.change, CheckKind::ShoreFooting) {
-            None => Found::yes("recorded down to the ground").on(facts),
-            // What can't be told from the record, the engineer can say, of this very shore.
-            Some((Verdict::CantTellYet, what)) => {
-                match word(self.job, About::Engineer, &[self.change.id]) {
-                    Some(word) if word.says("says", "in_hand") => {
-                        facts.push(of_word(word));
-                        Found::yes(format!("by the engineer’s word, {}", in_words(word))).on(facts)
-                    }
-                    _ => Found::no(
-                        format!("{what}, nor is the engineer’s word on record"),
-                        Fix::Paper(About::Engineer, self.change.id),
-                    )
-                    .on(facts),
-                }
+        let asks = match self.not_cleared(self.change, CheckKind::ShoreFooting) {
+            Some((Verdict::Stop, stop)) => {
+                return Found::no(stop, self.field("stands_on")).on(facts);
             }
-            Some((_, stop)) => Found::no(stop, self.field("stands_on")).on(facts),
+            Some((_, what)) => Some(what),
+            None => self.studs_stop(),
+        };
+        // What can't be told from the record, or studs that don't pass a rough screen, the engineer can say, of this very
+        // shore.
+        match (asks, self.engineer_says(self.change)) {
+            (None, _) => Found::yes("recorded down to the ground").on(facts),
+            (Some(_), Some(word)) => {
+                facts.push(of_word(word));
+                Found::yes(format!("by the engineer’s word, {}", in_words(word))).on(facts)
+            }
+            (Some(what), None) => Found::no(
+                format!("{what}, nor is the engineer’s word on record"),
+                Fix::Paper(About::Engineer, self.change.id),
+            )
+            .on(facts),
         }
+    }
+
+    /// What the screens of the shore's own studs and plates say where one says stop.
+    fn studs_stop(&self) -> Option<String> {
+        let all = on_record::shore_screens(self.job, self.change);
+        let stop = all.into_iter().find(|one| one.verdict == Verdict::Stop)?;
+        Some(says(stop.verdict, &stop.sentence, &stop.measure))
     }
 
     /// No floor that it stands on is open.
@@ -128,7 +140,7 @@ impl Asked<'_> {
         Found::yes("marked done, and not struck").on(facts)
     }
 
-    /// The shore that a sister names stands.
+    /// The shore that a sister names stands, along a wall that the old framing bears on, else by the engineer's word.
     fn shored_by(&self) -> Found {
         let named = carried_by(self.change);
         let shores = &self.line.shores;
@@ -144,10 +156,35 @@ impl Asked<'_> {
         };
         let name = shore.name();
         let struck = Found::no(format!("{name} is struck"), self.field("shored_by"));
-        match self.one_stands(&[*shore], struck) {
-            Ok(facts) => Found::yes(format!("{name} stands")).on(facts),
-            Err(lacks) => *lacks,
+        let mut facts = match self.one_stands(&[*shore], struck) {
+            Ok(facts) => facts,
+            Err(lacks) => return *lacks,
+        };
+        let member = self.change.to("member").and_then(|id| self.job.get(id));
+        let wall = shore.to("wall");
+        let bears = member
+            .zip(wall)
+            .is_some_and(|(member, wall)| links::bears_on(member, wall));
+        facts.extend(member.map(|one| said(self.job, one, &["start_at", "end_at"])));
+        if bears {
+            return Found::yes(format!("{name} stands")).on(facts);
         }
+        if let Some(word) = self.engineer_says(self.change) {
+            facts.push(of_word(word));
+            let by = in_words(word);
+            return Found::yes(format!("{name} stands, by the engineer’s word, {by}")).on(facts);
+        }
+        let member = member.map_or("what it is set beside", Record::name);
+        let wall = wall.map_or("its wall", |wall| self.job.name(wall));
+        let why = format!(
+            "{name} is along {wall}, and {member} isn’t recorded to bear on that; nor is the engineer’s word on this sister on record"
+        );
+        Found::no(why, Fix::Paper(About::Engineer, self.change.id)).on(facts)
+    }
+
+    /// The engineer's word on this very change, where it is in hand.
+    fn engineer_says(&self, change: &Record) -> Option<&Record> {
+        word(self.job, About::Engineer, &[change.id]).filter(|word| word.says("says", "in_hand"))
     }
 
     /// That one of these shores stands, as facts; else what lacks, `none` where none is left to stand.

@@ -71,7 +71,12 @@ impl House {
                     ("stands_on", "ground"),
                 ],
             ),
-            ("take_out", "cut", &[("wall", "@wall")]),
+            // The posts stand on what is left of it at its ends.
+            (
+                "take_out",
+                "cut",
+                &[("wall", "@wall"), ("from", "6"), ("to", "140")],
+            ),
             (
                 "set_beam",
                 "beam",

@@ -2,8 +2,8 @@
 
 use super::house::House;
 use crate::checks::hold_points::{
-    Ask, Condition, Event, Fix, GateState, Move, Releasing, Stands, gates, in_the_way, looked_at,
-    looked_at_that_day, may_happen,
+    About, Ask, Condition, Event, Fix, GateState, Move, Releasing, Stands, gates, in_the_way,
+    looked_at, looked_at_that_day, may_happen,
 };
 use crate::needs::Fill;
 use crate::needs::testing::id;
@@ -600,6 +600,55 @@ fn a_sister_that_cuts_old_framing_is_held_by_the_shore_that_it_names() {
     let mut moved = house.clone();
     moved.height("shore", "under_load", ("a", "middle"), "96 1/2");
     assert_eq!(shoring(&moved).0, Stands::No);
+}
+
+#[test]
+fn a_shore_along_another_wall_does_not_carry_what_a_sister_cuts() {
+    let mut house = shored();
+    house.add(&("wall", "other", &[("room_a", "@kitchen")]));
+    house.add(&(
+        "shore",
+        "other shore",
+        &[
+            ("wall", "@other"),
+            ("sides", "both"),
+            ("stands_on", "ground"),
+        ],
+    ));
+    let other = house.records.get_mut(&id("other shore")).unwrap();
+    other.state = "done".to_owned();
+    house.add(&(
+        "sister",
+        "sister",
+        &[
+            ("member", "@joists"),
+            ("nominal", "2x8"),
+            ("length", "96"),
+            ("cuts_old", "yes"),
+            ("shored_by", "@other shore"),
+        ],
+    ));
+    let shoring = |house: &House| {
+        let gate = house.gate("sister", Event::FirstCut);
+        let one = gate.conditions.iter().find(|one| one.ask == Ask::Shoring);
+        let one = one.unwrap();
+        (one.state.clone(), one.why.clone(), one.fix.clone())
+    };
+    let (state, why, fix) = shoring(&house);
+    assert_eq!(state, Stands::No, "{why}");
+    assert!(
+        why.contains("other shore is along other, and joists isn’t recorded to bear on that"),
+        "{why}"
+    );
+    assert_eq!(fix, Some(Fix::Paper(About::Engineer, id("sister"))));
+    // A word for the whole job doesn't say it of this sister.
+    house.paper("engineer", "in_hand");
+    assert_eq!(shoring(&house).0, Stands::No);
+    let mut named = house.clone();
+    named.set("sister", "shored_by", "@shore");
+    assert_eq!(shoring(&named).0, Stands::Yes);
+    house.paper_for(id("sister"), "engineer", "in_hand");
+    assert_eq!(shoring(&house).0, Stands::Yes);
 }
 
 #[test]

@@ -3,7 +3,7 @@
 //! Source: statics.
 
 use super::super::links::{bears_on, beside, carriers, changes, posts_under};
-use super::line::is_on;
+use super::line::{is_on, meets_with_its_end};
 use super::{Follow, joist, of, point, same_wall, side_along, walls_on};
 use crate::checks::Measurement;
 use crate::checks::fit::landing::{Way, bears};
@@ -86,7 +86,7 @@ pub(super) fn from_posts_on(
 }
 
 /// Pieces of a wall, and what lies in it, aren't beams that bring a load of their own.
-fn brings_a_load(piece: &Record) -> bool {
+pub(super) fn brings_a_load(piece: &Record) -> bool {
     !matches!(
         piece.text("piece"),
         Some("stud" | "plate" | "blocking" | "pad")
@@ -107,7 +107,7 @@ pub(super) fn from_members_on(
         .filter(|piece| piece.kind == Kind::Member && piece.id != beam.id)
         .filter(|piece| brings_a_load(piece) && is_on(job, piece, beam));
     for piece in others {
-        let at_end = piece.to("end_at") == Some(beam.id);
+        let at_end = meets_with_its_end(piece, beam);
         let at = place_of(job, piece, beam, at_end, face);
         for load in brought_by(job, piece, at_end, follow) {
             all.push(point(

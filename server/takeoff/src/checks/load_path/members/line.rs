@@ -5,7 +5,9 @@
 use uuid::Uuid;
 
 use super::super::areas;
-use super::super::links::{beam_in_line, bears_on, beside, comes_out, hung_on};
+use super::super::chain::{State, on_the_wall};
+use super::super::links::{beam_in_line, bears_on, beside, carriers, changes, comes_out, hung_on};
+use super::axial::brings_a_load;
 use super::{Follow, crosses, long_of, point, still_bears, struts_on, walls_on};
 use crate::checks::Measurement;
 use crate::checks::on_record::sizes::old_wood;
@@ -41,7 +43,7 @@ enum Passes {
 }
 
 /// Whether a run or a single piece bears on a beam: recorded on it, hung there by a change, or on the wall in whose line a
-/// new beam is set below. Hung, its start hangs; its other end bears where it did.
+/// new beam is set below. Hung, one end hangs; its other end bears where it did.
 pub(super) fn is_on(job: &Job, piece: &Record, beam: &Record) -> bool {
     let hung = hung_on(job, piece.id);
     if hung == Some(beam.id) {
@@ -52,7 +54,27 @@ pub(super) fn is_on(job: &Job, piece: &Record, beam: &Record) -> bool {
             && beam.says("set", "below")
             && beam.to("wall").is_some_and(|wall| bears_on(piece, wall));
     }
-    bears_on(piece, beam.id) && (hung.is_none() || piece.to("end_at") == Some(beam.id))
+    let left = if hangs_by_its_end(job, piece) {
+        "start_at"
+    } else {
+        "end_at"
+    };
+    bears_on(piece, beam.id) && (hung.is_none() || piece.to(left) == Some(beam.id))
+}
+
+/// Whether a piece that a change hangs hangs with its end: that stands at the wall of the beam, and its start doesn't.
+pub(crate) fn hangs_by_its_end(job: &Job, piece: &Record) -> bool {
+    let beam = hung_on(job, piece.id).and_then(|id| job.get(id));
+    beam.is_some_and(|beam| meets_with_its_end(piece, beam))
+}
+
+/// Whether a piece meets a beam with its end, and not with its start: recorded on the beam, or on the wall in whose line a
+/// new beam is set.
+pub(super) fn meets_with_its_end(piece: &Record, beam: &Record) -> bool {
+    let of_line = (beam.kind == Kind::SetBeam)
+        .then(|| beam.to("wall"))
+        .flatten();
+    ends_at(piece, beam.id) || of_line.is_some_and(|wall| ends_at(piece, wall))
 }
 
 /// The runs that bear on a member: those recorded on it, and on a new beam those that a change hangs there.
@@ -89,12 +111,17 @@ pub(super) fn on_new_beam(
             Passes::Ending
         };
         all.line_loads.extend(from_run(job, run, passes));
-        let at_end =
-            beam.says("set", "below") && beam.to("wall").is_some_and(|wall| ends_at(run, wall));
-        walls_on_run(job, run, at_end, passes, &mut all);
+        walls_on_run(job, run, meets_with_its_end(run, beam), passes, &mut all);
     }
-    // What stood on the wall in whose line it is set stands on it once that comes out.
+    // What stood on the wall in whose line it is set stands on it once that comes out; where nothing of the plan catches a
+    // thing, nobody knows what of it comes down here.
     if let Some(wall) = beam.to("wall").filter(|wall| comes_out(job, *wall)) {
+        let gaps = on_the_wall(job, wall).into_iter();
+        let gaps = gaps.filter(|step| step.state == State::Missing);
+        all.line_loads.extend(gaps.map(|step| {
+            let name = step.of.map_or(step.words, |of| job.name(of).to_owned());
+            LineLoad::unknown(format!("{name}, which no change catches"))
+        }));
         for upper in walls_on(job, wall) {
             wall_and_above(job, upper, &face, &end, follow, &mut all);
         }
@@ -177,12 +204,45 @@ fn wall_of_storey(
         all.point_loads
             .extend(from_struts(job, struts, lies.0, lies.1));
     }
+    all.line_loads.extend(untold_on(job, wall, follow));
     let caught = comes_out(job, wall.id) && beam_in_line(job, wall.id).is_some();
     if !caught {
         for upper in walls_on(job, wall.id) {
             wall_of_storey(job, upper, lies, follow, above, all);
         }
     }
+}
+
+/// Single members and posts that bear on a wall: nobody has said how a wall spreads what they bring, so that it can't be
+/// told. What a change hangs on a beam once the wall comes out bears there.
+fn untold_on(job: &Job, wall: &Record, follow: Follow<'_>) -> Vec<LineLoad> {
+    untold(job, wall, |one| {
+        still_bears(job, one, wall.id) && !follow.leaves_out(one.id)
+    })
+}
+
+/// The same while a wall still stands: what a change hangs later bears on it, too.
+pub(super) fn untold_while_it_stands(job: &Job, wall: &Record) -> Vec<LineLoad> {
+    untold(job, wall, |_| true)
+}
+
+/// Posts of a beam in the wall's own line are left out: they wait for it to come out.
+fn untold(job: &Job, wall: &Record, bears: impl Fn(&Record) -> bool) -> Vec<LineLoad> {
+    let members = job
+        .bearing_on(wall.id)
+        .filter(|piece| piece.kind == Kind::Member && brings_a_load(piece) && bears(piece));
+    let is_own = |post: &Record| {
+        let beam = post.to("under").and_then(|id| job.get(id));
+        beam.is_some_and(|beam| beam.kind == Kind::SetBeam && beam.to("wall") == Some(wall.id))
+    };
+    let posts = changes(job, Kind::SetPost).filter(|post| {
+        let on = carriers(job, post);
+        on.iter().any(|(one, _)| one.id == wall.id) && !is_own(post)
+    });
+    members
+        .chain(posts)
+        .map(|one| LineLoad::unknown(format!("{}, which bears on {}", one.name(), wall.name())))
+        .collect()
 }
 
 /// Whether joists bear on this with their end, and not with their start.

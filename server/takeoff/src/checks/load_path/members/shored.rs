@@ -14,8 +14,8 @@ use crate::checks::screening::Basis;
 use crate::checks::screening::member::{LineLoad, Member};
 use crate::checks::screening::tributary::{at_the_shore, shore_line, shore_of_line};
 use crate::record::settings::{SHORE_OFF, SPACING};
-use crate::record::{Job, Kind, Record, What};
-use crate::units::Length;
+use crate::record::{Job, Kind, Record, Spot, What};
+use crate::units::{Length, Plf};
 
 /// One side of a shore: what comes along its line.
 pub(crate) struct ShoreSide<'a> {
@@ -59,16 +59,16 @@ pub(crate) fn shore_sides<'a>(job: &'a Job, shore: &Record) -> Vec<ShoreSide<'a>
                 return None;
             }
             let long = greatest(job, run, 0, What::Span);
-            let other = runs
+            let beyond = runs
                 .iter()
-                .find(|other| side_of(other).is_some_and(|one| one != side))
-                .map(|other| greatest(job, other, 0, What::Span));
+                .find(|other| side_of(other).is_some_and(|one| one != side));
+            let other = beyond.map(|other| greatest(job, other, 0, What::Span));
             let mut lengths = vec![&long, &off];
             lengths.extend(&other);
             let stands = Stands {
                 long: &long,
                 off: &off,
-                past: other.as_ref().and_then(|other| other.value).zip(off.value),
+                ways: ways(job, wall, run, beyond.copied()),
                 basis: Basis::of(&lengths),
             };
             let mut joists = stands.joists(job, run);
@@ -83,14 +83,55 @@ pub(crate) fn shore_sides<'a>(job: &'a Job, shore: &Record) -> Vec<ShoreSide<'a>
         .collect()
 }
 
+/// How a shore may stand beside the joists of one side, by one reading of each length: some loads are greatest with the
+/// shortest joists, others with the longest.
+#[derive(Clone, Copy)]
+struct Way {
+    /// The joists.
+    long: Length,
+    /// From the cut to the shore.
+    off: Length,
+    /// The other side's joists and its shore, likewise.
+    past: Option<(Length, Length)>,
+}
+
+/// Every way by the standing readings of both sides' spans and of the wall's thickness, each once.
+fn ways(job: &Job, wall: &Record, run: &Record, beyond: Option<&Record>) -> Vec<Way> {
+    let read = |of: &Record, what| -> Vec<Length> {
+        let read = job.measured(&Spot::of(of.id, what));
+        let mut all: Vec<Length> = read
+            .map(|read| read.all.iter().map(|one| one.value).collect())
+            .unwrap_or_default();
+        all.sort_unstable();
+        all.dedup();
+        all
+    };
+    let others: Vec<Option<Length>> = match beyond.map(|other| read(other, What::Span)) {
+        Some(all) if !all.is_empty() => all.into_iter().map(Some).collect(),
+        _ => vec![None],
+    };
+    let mut all = Vec::new();
+    for long in read(run, What::Span) {
+        for thickness in read(wall, What::Thickness) {
+            let off = off_face(job) + thickness.half_down();
+            all.extend(others.iter().map(|other| Way {
+                long,
+                off,
+                past: other.map(|other| (other, off)),
+            }));
+        }
+    }
+    all
+}
+
 /// A shore beside the joists of one side.
 struct Stands<'a> {
     /// The joists, from their far bearing to the cut.
     long: &'a Measurement,
     /// From the cut to the shore.
     off: &'a Measurement,
-    /// The other side's joists and its shore, likewise.
-    past: Option<(Length, Length)>,
+    /// Every way that it may stand, by the readings.
+    ways: Vec<Way>,
     /// What all that is worked out from.
     basis: Basis,
 }
@@ -102,10 +143,9 @@ impl Stands<'_> {
         all.push(areas::of_themselves(job, run));
         all.into_iter()
             .map(|area| LineLoad {
-                load: area
-                    .load
-                    .zip(self.lengths())
-                    .and_then(|(load, (long, off))| shore_line(long, off, self.past, load)),
+                load: area.load.and_then(|load| {
+                    self.greatest(|way| shore_line(way.long, way.off, way.past, load))
+                }),
                 what: self.or_lacks(area.what),
                 kind: area.kind,
                 at_least: None,
@@ -126,23 +166,28 @@ impl Stands<'_> {
                 continue;
             };
             let is_cut_at_start = run.to("start_at") == Some(wall.id);
-            let at = from_start.value.zip(self.long.value);
-            let at = at.map(|(at, long)| if is_cut_at_start { at } else { long - at });
+            let at = |long| {
+                let from_start = from_start.value?;
+                Some(if is_cut_at_start {
+                    from_start
+                } else {
+                    long - from_start
+                })
+            };
             let (loads, _) = line::along_wall(job, upper);
-            all.extend(loads.into_iter().map(|load| {
-                LineLoad {
-                    load: load
-                        .load
-                        .zip(at)
-                        .zip(self.lengths())
-                        .and_then(|(load, (long, off))| shore_of_line(long, off, self.past, load)),
-                    what: match at {
-                        Some(_) => self.or_lacks(load.what),
-                        None => format!("{name}: {}", from_start.what),
-                    },
-                    basis: self.basis.clone().and(&load.basis),
-                    ..load
-                }
+            all.extend(loads.into_iter().map(|load| LineLoad {
+                load: load.load.and_then(|load| {
+                    self.greatest(|way| {
+                        let at = at(way.long)?;
+                        shore_of_line(way.long, way.off, way.past, (load, at))
+                    })
+                }),
+                what: match from_start.value {
+                    Some(_) => self.or_lacks(load.what),
+                    None => format!("{name}: {}", from_start.what),
+                },
+                basis: self.basis.clone().and(&load.basis),
+                ..load
             }));
         }
         all
@@ -153,16 +198,17 @@ impl Stands<'_> {
         LineLoad {
             load: load
                 .load
-                .zip(self.lengths())
-                .and_then(|(load, (long, off))| at_the_shore(long, off, load)),
+                .and_then(|load| self.greatest(|way| at_the_shore(way.long, way.off, load))),
             what: self.or_lacks(load.what.clone()),
             basis: self.basis.clone().and(&load.basis),
             ..load.clone()
         }
     }
 
-    fn lengths(&self) -> Option<(Length, Length)> {
-        self.long.value.zip(self.off.value)
+    /// The greatest load of every way; `None` where one of them isn't known.
+    fn greatest(&self, load: impl Fn(Way) -> Option<Plf>) -> Option<Plf> {
+        let all: Option<Vec<Plf>> = self.ways.iter().map(|way| load(*way)).collect();
+        all?.into_iter().max()
     }
 
     /// A load's words, with the length that it lacks.
@@ -192,6 +238,7 @@ fn above_of(job: &Job, wall: &Record) -> (Vec<LineLoad>, Vec<Uuid>) {
         lines.extend(line::along_of_run(job, run));
         ids.push(run.id);
     }
+    lines.extend(line::untold_while_it_stands(job, wall));
     (lines, ids)
 }
 
@@ -259,13 +306,15 @@ fn side_of_run(wall: &Record, run: &Record) -> Option<&'static str> {
 
 /// From the joists' cut end to the shore: off the wall's face, and half the wall's thickness.
 fn off(job: &Job, wall: &Record) -> Measurement {
-    let face = job
-        .record()
-        .and_then(|job| job.length("shore_off"))
-        .unwrap_or(SHORE_OFF);
+    let face = off_face(job);
     let thickness = greatest(job, wall, 0, What::Thickness);
     let what = format!("half the thickness of {}", wall.name());
     joined(what, &[&thickness], |one| face + one[0].half_down())
+}
+
+fn off_face(job: &Job) -> Length {
+    let own = job.record().and_then(|job| job.length("shore_off"));
+    own.unwrap_or(SHORE_OFF)
 }
 
 /// The distance of the joists under a shore, else the usual one.

@@ -3,7 +3,7 @@
 //! Dead and full live load of the joists that the shore carries. Source: as `screening::shore` says.
 
 use super::super::shore::{as_cut, side_of_slot};
-use super::super::sizes::{field, greatest, joined};
+use super::super::sizes::{condition, field, greatest, joined, least, old_wood};
 use super::super::{Check, CheckKind};
 use super::with_walls;
 use crate::checks::load_path::areas;
@@ -13,9 +13,9 @@ use crate::checks::screening::member::{Known, LineLoad};
 use crate::checks::screening::pad::{Pad, PadOf, Plan};
 use crate::checks::screening::post::AxialLoad;
 use crate::checks::screening::shore::Shore;
-use crate::checks::screening::tributary::{joists_running_over, over, shared};
+use crate::checks::screening::tributary::{joists_running_over, line_running_over, over, shared};
 use crate::checks::screening::wood::{Moisture, Wood};
-use crate::checks::screening::{self, Basis, Screened, beam, pad as pads};
+use crate::checks::screening::{self, Basis, Screened, beam, between, pad as pads};
 use crate::checks::{Finding, Measurement};
 use crate::needs::{self, side_words};
 use crate::record::settings::{SHORE_STUD, SHORE_TOP_PLIES, SPACING};
@@ -95,12 +95,13 @@ fn below(job: &Job, change: &Record, name: &str, one: &ShoreSide<'_>) -> Shore {
     )
 }
 
-/// What a floor brings to a shore that stands under it.
+/// What a floor brings to a shore that stands under it, with the walls that stand on it.
 fn of_floor(job: &Job, change: &Record, floor: &Record) -> Vec<LineLoad> {
     let span = greatest(job, floor, 0, What::Span);
     let at = crosses_at(job, change, floor, 0);
     let mut all = areas::on_joists(job, floor);
     all.push(areas::of_themselves(job, floor));
+    let walls = walls_on_floor(job, change, floor, (&span, &at));
     all.into_iter()
         .map(|area| {
             let parts = span.value.zip(at.value);
@@ -118,7 +119,60 @@ fn of_floor(job: &Job, change: &Record, floor: &Record) -> Vec<LineLoad> {
                 basis: Basis::of(&[&span, &at]).and(&area.basis),
             }
         })
+        .chain(walls)
         .collect()
+}
+
+/// What the walls that stand across a floor's joists bring to a shore under them; along one of them, or not said how, it
+/// can't be told. The wall that the shore is for brings its own weight there: what is on it comes down by the shore.
+fn walls_on_floor(
+    job: &Job,
+    change: &Record,
+    floor: &Record,
+    (span, at): (&Measurement, &Measurement),
+) -> Vec<LineLoad> {
+    let mut all = Vec::new();
+    for wall in members::walls_on(job, floor.id) {
+        let name = wall.name();
+        let Some(stands) = members::crosses(wall) else {
+            let what = format!("{name}: {}", members::how_it_stands(wall, floor));
+            all.push(LineLoad::unknown(what));
+            continue;
+        };
+        let lines = if change.to("wall") == Some(wall.id) {
+            vec![members::wall_itself(job, wall)]
+        } else {
+            members::wall_line(job, wall)
+        };
+        let lacking = [&stands, span, at]
+            .into_iter()
+            .find(|one| one.value.is_none());
+        all.extend(lines.into_iter().map(|line| {
+            let places = span.value.zip(at.value).zip(stands.value);
+            let load = line.load.zip(places);
+            let load = load.and_then(|(load, ((span, at), stands))| {
+                line_running_over(at, span, (load, stands))
+            });
+            let what = match lacking {
+                Some(lacking) => format!("{}: {}", line.what, lacking.what),
+                None if load.is_none() && line.load.is_some() => {
+                    format!(
+                        "{}: a place between the ends of {}",
+                        line.what,
+                        floor.name()
+                    )
+                }
+                None => line.what,
+            };
+            LineLoad {
+                what,
+                load,
+                basis: Basis::of(&[span, at, &stands]).and(&line.basis),
+                ..line
+            }
+        }));
+    }
+    all
 }
 
 /// What to record where no joists are that a shore holds up.
@@ -338,8 +392,34 @@ fn unlike(job: &Job, floor: &Record) -> Vec<u32> {
     numbers
 }
 
-/// What the planks of a shore on soil say, screened as a pad a stud's distance long, the worse side.
-pub(crate) fn shore_pad(job: &Job, change: &Record) -> Option<Screened> {
+/// What the floor joists between a shore and the one below it say in bearing, the worst sort of joist of the worse side.
+pub(crate) fn joists_between(job: &Job, change: &Record) -> Option<Screened> {
+    let named = change.to("floor_joists").and_then(|id| job.get(id))?;
+    let mut worst: Option<Screened> = None;
+    for side in shore_sides(job, change) {
+        let floor = floor_of_side(job, change, named, side.side);
+        let model = below(job, change, change.name(), &side);
+        for number in unlike(job, floor) {
+            let found = between::screen(&between::Between {
+                name: which(floor, number),
+                thickness: least(job, floor, number, What::Thickness),
+                plate_width: model.plate_width.clone(),
+                spacing: field(floor, "spacing", "spacing"),
+                woods: vec![old_wood(floor), model.wood.clone()],
+                condition: condition(floor),
+                line_loads: model.line_loads.clone(),
+            });
+            if worst.as_ref().is_none_or(|known| worse(&found, known)) {
+                worst = Some(found);
+            }
+        }
+    }
+    worst
+}
+
+/// What the planks of a shore on soil say, or of the lowest one below it, screened as a pad a stud's distance long, the worse
+/// side.
+pub(crate) fn shore_pad(job: &Job, change: &Record, is_lowest: bool) -> Option<Screened> {
     let planks = change.number("planks_a_side").filter(|n| *n > 0)?;
     let size = parse_nominal(change.text("plank")?).ok()?;
     let plank = dressed(size, default_seasoning(size))?;
@@ -348,6 +428,11 @@ pub(crate) fn shore_pad(job: &Job, change: &Record) -> Option<Screened> {
     let mut worst: Option<Screened> = None;
     for side in shore_sides(job, change) {
         let given = |what: &str, length| Measurement::agreed(what, length);
+        let loads = if is_lowest {
+            below(job, change, change.name(), &side).line_loads
+        } else {
+            side.loads()
+        };
         let found = pads::screen(&Pad {
             name: change.name().to_owned(),
             plan: Plan::Rectangle {
@@ -357,8 +442,7 @@ pub(crate) fn shore_pad(job: &Job, change: &Record) -> Option<Screened> {
             thickness: given("thickness of the planks", plank.thickness),
             of: PadOf::Wood,
             soil: soil.and_then(Soil::from_name).unwrap_or(Soil::NotKnown),
-            loads: side
-                .loads()
+            loads: loads
                 .into_iter()
                 .map(|load| AxialLoad {
                     what: load.what,
