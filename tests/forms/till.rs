@@ -81,6 +81,9 @@ fn tills(page: &str) -> Vec<(String, Vec<(String, String)>)> {
         .collect()
 }
 
+/// What a form holds.
+type Held<'a> = &'a [(String, String)];
+
 /// A list that was saved before anything was ticked: all that is done on it away from the server comes later, in its order.
 #[test]
 fn a_slip_that_is_begun_away_from_the_server_takes_its_paper_and_its_total() {
@@ -88,11 +91,11 @@ fn a_slip_that_is_begun_away_from_the_server_takes_its_paper_and_its_total() {
     let lead = server.lead();
     let job = start(&lead);
     let saved_page = forms(&list(&lead, &job));
-    let of = |what: &dyn Fn(&str, &[(String, String)]) -> bool| {
+    let of = |what: &dyn Fn(&str, Held<'_>) -> bool| {
         let found = saved_page.iter().find(|(action, held)| what(action, held));
         found.unwrap().clone()
     };
-    let is = |held: &[(String, String)], name: &str, text: &str| {
+    let is = |held: Held<'_>, name: &str, text: &str| {
         held.iter().any(|(n, t)| n == name && t.contains(text))
     };
     let ticked = |item: &'static str| {
