@@ -82,7 +82,12 @@ export class Phone {
 
   /** Waits until a worker with all its pages serves this page. */
   async saved() {
-    await this.page.evaluate(async () => (await navigator.serviceWorker.ready).active.state);
+    // a worker that could not install, as on a busy machine, is registered anew by the next page
+    await until("a worker is there", async () => {
+      const ready = await this.page.evaluate(() => Promise.race([navigator.serviceWorker.ready.then(() => true), new Promise((late) => setTimeout(late, 2e4, false))]));
+      if (!ready) await this.page.reload();
+      return ready;
+    });
     await this.page.waitForFunction(() => navigator.serviceWorker.controller !== null);
   }
 

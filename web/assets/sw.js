@@ -21,6 +21,8 @@ const isOurs = (of) => of.status === 200 && !of.redirected && of.headers.get("x-
  * see, so their cache is named after person and role. */
 async function fill() {
   filled = Date.now();
+  // here too, not at the install alone: where another person signs in, or a role changes, all caches go and the worker may stay
+  await (await caches.open(`files-${BUILD}`)).addAll(SHELL);
   const { person_id, role } = await (await fresh("/sync/v1/me")).json();
   const list = await (await fresh("/offline-set.json")).json();
   if (list.build !== BUILD) throw await here.registration.update();
@@ -51,7 +53,6 @@ async function small(list) {
 
 addEventListener("install", (/** @type {any} */ event) => {
   event.waitUntil((async () => {
-    await (await caches.open(`files-${BUILD}`)).addAll(SHELL);
     await fill();
     await here.skipWaiting();
   })());
@@ -68,7 +69,7 @@ addEventListener("message", (/** @type {any} */ event) => {
   const { source, data } = event;
   if (data.age) source.postMessage({ saved: ages.get(source.id) ?? "" });
   // what others changed is looked for now and then; several changes in a row are fetched once
-  if (data.changed >= +(Date.now() - filled < 6e5)) event.waitUntil((filling ??= after(3e3).then(fill).catch(() => {}).finally(() => (filling = null))));
+  if (data.changed >= +(Date.now() - filled < 6e4)) event.waitUntil((filling ??= after(3e3).then(fill).catch(() => {}).finally(() => (filling = null))));
 });
 
 addEventListener("fetch", (/** @type {any} */ event) => {
