@@ -21,11 +21,11 @@ const isOurs = (of) => of.status === 200 && !of.redirected && of.headers.get("x-
  * see, so their cache is named after person and role. */
 async function fill() {
   filled = Date.now();
-  // here too, not at the install alone: where another person signs in, or a role changes, all caches go and the worker may stay
-  await (await caches.open(`files-${BUILD}`)).addAll(SHELL);
   const { person_id, role } = await (await fresh("/sync/v1/me")).json();
   const list = await (await fresh("/offline-set.json")).json();
   if (list.build !== BUILD) throw await here.registration.update();
+  // here too, not at the install alone: where another person signs in, or a role changes, all caches go and the worker may stay
+  await (await caches.open(`files-${BUILD}`)).addAll(SHELL);
   const cache = await caches.open(`pages-${BUILD}-${person_id}-${role}`);
   const others = new Set((await cache.keys()).map(({ url }) => url));
   for (const { url, etag } of list.pages) {
