@@ -2,7 +2,7 @@
 //!
 //! Across the Middle wall all is measured from a line twelve inches off its kitchen side. Each verdict is there once: the
 //! girder's west length misses most of post 2, the cellar's trimmer is too thick for the hanger chosen, the ceiling beam passes
-//! its screen and the stair beam doesn't. Invented.
+//! its screen and the stair beam doesn't, and one of that beam's posts comes down on a plank with a hollow below. Invented.
 
 use crate::readings;
 use crate::row::{Part, Plain, rows, table};
@@ -66,6 +66,28 @@ const FOUND: &[Plain] = &[
             ("start_at", "@wall.stair"),
             ("end_on", "masonry"),
             ("looked_at", "sound"),
+        ],
+    ),
+    (
+        "member.add",
+        "member.cistern",
+        &[
+            ("name", "Cover of the cistern"),
+            ("piece", "joist"),
+            ("room", "@room.cellar"),
+            ("measured_from", "@wall.middle"),
+            ("measured_to", "near_face"),
+            ("direction", "away"),
+            ("over_wall", "ends"),
+            ("moisture", "wet"),
+            ("start_on", "masonry"),
+            ("end_on", "masonry"),
+            ("end_at", "@wall.north"),
+            ("looked_at", "noted"),
+            (
+                "note",
+                "The plank over the old cistern, level with the floor. Hollow below.",
+            ),
         ],
     ),
     (
@@ -167,6 +189,21 @@ const PLANNED: &[Plain] = &[
                 "note",
                 "The stair wall carries the pantry’s floor after all. First guess at a size.",
             ),
+        ],
+    ),
+    (
+        "set_post.add",
+        "post.stair",
+        &[
+            ("name", "Post at the cellar stair"),
+            ("week", "3"),
+            ("nominal", "4x4"),
+            ("under", "@beam.stair"),
+            ("place", "0"),
+            ("across", "6"),
+            ("lands", "floor"),
+            ("lands_on", "@member.cistern"),
+            ("stands_on", "wood"),
         ],
     ),
 ];

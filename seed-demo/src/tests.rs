@@ -137,7 +137,7 @@ fn readings_are_of_what_such_a_thing_has() {
 }
 
 #[test]
-fn all_that_is_missing_is_what_post_2_stands_on_to_its_seat() {
+fn all_that_is_missing_is_what_two_posts_stand_on_to_their_seats() {
     let missing: Vec<_> = takeoffs(&[])
         .into_iter()
         .flat_map(|takeoff| takeoff.missing)
@@ -146,14 +146,19 @@ fn all_that_is_missing_is_what_post_2_stands_on_to_its_seat() {
         .iter()
         .map(|missing| format!("{}, for {}", missing.text, missing.waits))
         .collect();
-    assert_eq!(texts, ["what it lands on to the seat, for Post 2, 4×6"]);
-    let Fill::Reading(spot) = &missing[0].fill else {
-        panic!("{:?}", missing[0].fill);
-    };
     assert_eq!(
-        (spot.of, spot.what),
-        (row::id("post.2"), What::LandingToSeat)
+        texts,
+        [
+            "what it lands on to the seat, for Post 2, 4×6",
+            "what it lands on to the seat, for Post at the cellar stair, 4×4"
+        ]
     );
+    for (missing, post) in missing.iter().zip(["post.2", "post.stair"]) {
+        let Fill::Reading(spot) = &missing.fill else {
+            panic!("{:?}", missing.fill);
+        };
+        assert_eq!((spot.of, spot.what), (row::id(post), What::LandingToSeat));
+    }
 }
 
 #[test]

@@ -62,6 +62,10 @@ fn the_demo_shows_each_verdict_and_ends_with_a_stop() {
             .starts_with("The least depth that passes"),
         "{least}"
     );
+    let gap = find("load_path", "Stair beam");
+    assert_eq!(gap["verdict"], "stop");
+    let says = gap["sentence"].as_str().unwrap();
+    assert!(says.starts_with("The load path has a gap"), "{says}");
     for verdict in ["pass", "look", "cant_tell_yet", "stop"] {
         assert!(
             checks.iter().any(|check| check["verdict"] == verdict),

@@ -45,6 +45,7 @@ fn the_page_of_checks_shows_the_worst_change_first_and_the_load_path() {
         "The least depth that passes this screen is",
         "IRC 2018 Table R301.5, verified",
         "Load path through Ceiling beam, roof to ground",
+        "lands on Cover of the cistern, and nothing stands straight below",
         "wind, earthquake and uplift",
     ] {
         assert!(body.contains(says), "{says}");

@@ -47,6 +47,12 @@ fn each_verdict_is_there_once_where_the_scenario_wants_it() {
             .any(|says| says.starts_with("The least depth that passes")),
         "{stair:#?}"
     );
+    let gap = the(&all, CheckKind::LoadPath, "beam.stair");
+    assert_eq!(gap.verdict, Verdict::Stop, "{gap:#?}");
+    assert_eq!(
+        gap.sentence,
+        "The load path has a gap: Post at the cellar stair lands on Cover of the cistern, and nothing stands straight below."
+    );
     for verdict in [
         Verdict::Pass,
         Verdict::Look,
