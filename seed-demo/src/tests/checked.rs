@@ -53,6 +53,12 @@ fn each_verdict_is_there_once_where_the_scenario_wants_it() {
         gap.sentence,
         "The load path has a gap: Post at the cellar stair lands on Cover of the cistern, and nothing stands straight below."
     );
+    // one reading is lacking for both of what is held against each other
+    let snug = the(&all, CheckKind::OverCut, "post.stair");
+    assert_eq!(
+        snug.sentence,
+        "Needs what it lands on to the seat of Post at the cellar stair."
+    );
     for verdict in [
         Verdict::Pass,
         Verdict::Look,

@@ -84,15 +84,18 @@ impl Finding {
         }
     }
 
-    /// "Can't tell yet", with what to measure.
+    /// "Can't tell yet", with what to measure, each once.
     pub fn cant_tell(measure: &[String], source: &'static str) -> Self {
+        let mut once: Vec<String> = Vec::new();
+        for what in measure {
+            if !once.contains(what) {
+                once.push(what.clone());
+            }
+        }
+        let sentence = format!("Needs {}.", once.join(", "));
         Self {
-            measure: measure.to_vec(),
-            ..Self::new(
-                Verdict::CantTellYet,
-                format!("Needs {}.", measure.join(", ")),
-                source,
-            )
+            measure: once,
+            ..Self::new(Verdict::CantTellYet, sentence, source)
         }
     }
 
