@@ -86,7 +86,7 @@ async function keep(form, by) {
   let photo;
   for (const [name, value] of new FormData(form, by)) {
     if (typeof value === "string") fields.push([name, value]);
-    else if (value.size) photo = await (await import("./photo.js")).shrink(value);
+    else if (value.size) photo = await (await import("./photo.js")).shrink(value, await box.meta("whole"));
   }
   // A saved page would repeat its ids; a form that mends a refused entry is about the same thing.
   const sent = { action: form.getAttribute("action") ?? "", fields };

@@ -11,8 +11,8 @@ export async function watch(box) {
     const before = (await box.draft(key))?.values ?? {};
     // of fields with one name each is its own
     for (const [nth, field] of fields.entries()) {
-      const [was, typed] = before[field.name + nth] ?? [];
-      if (typed === undefined || was !== field.defaultValue || field.value !== was) continue;
+      const [was, typed] = /** @type {any} */ (before[field.name + nth] ?? []);
+      if (was !== field.defaultValue || field.value !== was) continue;
       field.value = typed;
       form.closest("details")?.setAttribute("open", "");
       field.dispatchEvent(new Event("input", { bubbles: true }));

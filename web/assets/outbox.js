@@ -135,7 +135,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(world), clo
         const job_id = /^\/jobs\/([^/?]+)/.exec(form.action)?.[1] ?? null;
         /** @type {Entry} */
         const entry = {
-          ...{ op_id, seq, about, state: "queued", result: null, at: device_time },
+          op_id, seq, about, state: "queued", result: null, at: device_time,
           item: { v: 1, op_id, seq, author, job_id, form, blobs, depends, replaces: old?.op_id ?? null, device_time, tz_offset_min: -clock().getTimezoneOffset() || 0 },
         };
         if (old) to.ops.put({ ...old, state: "resolved" });
@@ -203,7 +203,8 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(world), clo
   /** @param {number} status @param {{code?: string}} [body] @param {number} [after] @returns {Promise<Heard>} */
   async function failed(status, body, after) {
     if (body?.code === "device_revoked") await forget();
-    return status >= 400 && status < 500 && ![408, 429].includes(status) ? stop(body?.code ?? `status ${status}`) : { after };
+    // a refusal stops; what took too long, or came too often, goes again later
+    return /^4(?!08|29)/.test(`${status}`) ? stop(body?.code ?? `status ${status}`) : { after };
   }
 
   /** @returns {Promise<Round>} */

@@ -24,6 +24,7 @@ async function list(box) {
   put("count", open.length);
   $("[data-f=none]").hidden = open.length > 0;
   $("[data-entries]").replaceChildren(...open.map(withActs), ...sent.reverse().map(row));
+  $("#whole").checked = await box.meta("whole");
   const { quota = 0, usage = 0 } = (await navigator.storage?.estimate()) ?? {};
   const room = quota && quota - usage < 200e6 ? `Only ${Math.floor((quota - usage) / 1e6)} MB left here. ` : "";
   put("room", room + ((await box.meta("persisted")) ? "" : "This browser may clear entries when room runs out."));
@@ -47,6 +48,7 @@ function withActs(of) {
 async function act(box, button) {
   const does = button?.dataset.do;
   if (does === "send") return send(true);
+  if (does === "whole") return box.note({ whole: $("#whole").checked });
   if (does === "file") return make("a", { href: URL.createObjectURL(new Blob([await box.rescue()])), download: "unsent-entries.json" }).click();
   const of = await box.entry(button?.closest("li")?.dataset.op ?? "");
   if (!of || !button) return;
@@ -61,7 +63,8 @@ async function act(box, button) {
 }
 
 async function listSaved() {
-  for (const name of (await caches.keys()).filter((one) => one.startsWith("pages-"))) {
+  for (const name of await caches.keys()) {
+    if (!name.startsWith("pages-")) continue;
     const cache = await caches.open(name);
     const keys = await cache.keys();
     put("count", keys.length);

@@ -85,7 +85,7 @@ function sum(marks, end, inMetric) {
     next += 2;
     wrong(!is("number"), here());
     const bottom = marks[next].n / GIGA;
-    wrong(![2n, 4n, 8n, 16n, 32n, 64n].includes(bottom), here());
+    wrong(bottom < 2n || 64n % bottom > 0n, here());
     wrong(marks[next].point > 0, marks[next].point);
     const n = (top.n / GIGA) * (64n / bottom);
     wrong(n >= 64n, at);
@@ -135,13 +135,12 @@ function sum(marks, end, inMetric) {
   wrong(marks.length === 0, end);
   let total = take(is("dash")) ? -term() : term();
   while (next < marks.length) {
-    if (take(is("plus"))) {
-      total += term();
-      continue;
+    if (take(is("plus"))) total += term();
+    else {
+      wrong(!is("dash") || !marks[next].space || marks[next + 1]?.space === false, here());
+      next += 1;
+      total -= term();
     }
-    wrong(!is("dash") || !marks[next].space || marks[next + 1]?.space === false, here());
-    next += 1;
-    total -= term();
   }
   const size = Number((2n * (total < 0n ? -total : total) + 127n * GIGA) / (2n * 127n * GIGA));
   wrong(size > 768e4, marks[0].at);
@@ -221,9 +220,8 @@ export function watch() {
       const shown = /** @type {HTMLElement[]} */ ([...(field.form?.elements ?? [])]).filter((one) => one === field || (one.offsetParent && one.tabIndex === 0 && !one.dataset.key));
       return shown[shown.indexOf(field) + 1]?.focus();
     }
-    const { value, selectionStart, selectionEnd } = field;
-    const from = selectionStart ?? value.length;
-    const to = selectionEnd ?? value.length;
+    // a text field always has both
+    const { value, selectionStart: from, selectionEnd: to } = /** @type {any} */ (field);
     const before = key === "⌫" && from < to ? value.slice(0, from) : pressed(value.slice(0, from), key);
     field.value = before + value.slice(to);
     field.setSelectionRange(before.length, before.length);

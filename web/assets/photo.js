@@ -2,11 +2,12 @@
 
 const LONGEST = 2048;
 
-/** A picture as JPEG of at most 2048 px; what can't be decoded stays as it is. Read at once: the file may go away.
- * @param {File} file @returns {Promise<{bytes: ArrayBuffer, type: string}>} */
-export async function shrink(file) {
+/** A picture as JPEG of at most 2048 px; what can't be decoded stays as it is, and so does a camera's file where this phone
+ * keeps originals. Read at once: the file may go away.
+ * @param {File} file @param {unknown} whole @returns {Promise<{bytes: ArrayBuffer, type: string}>} */
+export async function shrink(file, whole) {
   const kept = await file.arrayBuffer();
-  try {
+  if (!whole || !/jpe|png|hei/.test(file.type)) try {
     const bitmap = await createImageBitmap(new Blob([kept], { type: file.type }), { imageOrientation: "from-image" });
     try {
       const bytes = (await drawn(bitmap, LONGEST)) ?? (await drawn(bitmap, LONGEST / 2));
@@ -20,7 +21,7 @@ export async function shrink(file) {
   return { bytes: kept, type: file.type || "image/heic" };
 }
 
-/** @param {ImageBitmap} bitmap @param {number} longest px @returns {Promise<ArrayBuffer|null>} */
+/** @param {ImageBitmap} bitmap @param {number} longest px @returns {Promise<ArrayBuffer|undefined>} */
 async function drawn(bitmap, longest) {
   const scale = Math.min(1, longest / Math.max(bitmap.width, bitmap.height));
   const canvas = document.createElement("canvas");
@@ -29,7 +30,7 @@ async function drawn(bitmap, longest) {
   try {
     canvas.getContext("2d")?.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
     const blob = await new Promise((/** @type {BlobCallback} */ done) => canvas.toBlob(done, "image/jpeg", 0.8));
-    return (await blob?.arrayBuffer()) ?? null;
+    return await blob?.arrayBuffer();
   } finally {
     canvas.width = canvas.height = 0; // gives its memory back
   }

@@ -29,7 +29,7 @@ async function fill() {
   const cache = await caches.open(`pages-${BUILD}-${person_id}-${role}`);
   const others = new Set((await cache.keys()).map(({ url }) => url));
   for (const { url, etag } of list.pages) {
-    others.delete(new URL(url, location.href).href);
+    others.delete(location.origin + url);
     const has = await cache.match(url);
     if (has?.headers.get("x-mark") === etag) continue;
     const answer = await fresh(url);
@@ -51,12 +51,7 @@ async function small(list) {
   for (const url of gone) await cache.delete(url);
 }
 
-addEventListener("install", (/** @type {any} */ event) => {
-  event.waitUntil((async () => {
-    await fill();
-    await here.skipWaiting();
-  })());
-});
+addEventListener("install", (/** @type {any} */ event) => event.waitUntil(fill().then(() => here.skipWaiting())));
 
 addEventListener("activate", (/** @type {any} */ event) => {
   event.waitUntil((async () => {

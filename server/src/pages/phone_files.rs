@@ -5,13 +5,14 @@ use std::collections::BTreeMap;
 use actix_web::http::header;
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
+use scantling_takeoff::checks::hold_points;
 use scantling_takeoff::record::{Job, Kind, Picture, Record, Role};
 use scantling_web::assets::{self, ASSETS};
 use scantling_web::pages::{offline, outbox};
 use serde_json::json;
 use uuid::Uuid;
 
-use super::{line, shell, things};
+use super::{holds, line, shell, things};
 use crate::clock;
 use crate::error::{HttpError, html};
 use crate::state::State;
@@ -19,7 +20,7 @@ use crate::state::State;
 /// At most so many jobs are put by, those that were last written in.
 const JOBS: usize = 3;
 /// At most so many pages: a house of usual size, all that can be recorded, planned and bought in it, and room for some more.
-const PAGES: usize = 120;
+const PAGES: usize = 160;
 /// At most so many small pictures, the newest: of 320 px and about 20 kB, so some 8 MB.
 const PICTURES: usize = 400;
 
@@ -152,12 +153,12 @@ fn pages_of(job: &Job, role: Role) -> Vec<String> {
     if sees_prices {
         of_week("buy-list", &mut pages);
         pages.push(format!("{base}/receipt"));
-        pages.push(format!("{base}/trip"));
+        pages.extend(["trip", "order"].map(|path| format!("{base}/{path}")));
     }
-    for path in ["changes", "checks", "on-hand"] {
+    for path in ["changes", "holds", "on-hand", "photo"] {
         pages.push(format!("{base}/{path}"));
     }
-    for path in ["materials", "cut-list"] {
+    for path in ["checks", "materials", "cut-list"] {
         of_week(path, &mut pages);
     }
     // Where things are added, each with its form.
@@ -180,6 +181,8 @@ fn pages_of(job: &Job, role: Role) -> Vec<String> {
         if sees_prices && !matches!(change.state.as_str(), "done" | "dropped") {
             pages.push(format!("{base}/{}/{}/done", change.kind, change.id));
         }
+        let gates = hold_points::gates(job, change).into_iter();
+        pages.extend(gates.map(|gate| holds::gate_href(job, change, gate.event)));
     }
     if sees_prices {
         pages.extend(line::of_week(job, week));
@@ -190,6 +193,5 @@ fn pages_of(job: &Job, role: Role) -> Vec<String> {
             pages.push(format!("{base}/{kind}/{}", thing.id));
         }
     }
-    pages.push(format!("{base}/photo"));
     pages
 }

@@ -25,6 +25,10 @@ pub fn page() -> Page {
             (row_acts())
             h2 { "This phone" }
             p class="small" data-f="room" {}
+            p class="small" { "Photos go smaller than the camera made them. Originals take longer to send; the server takes the place out of them." }
+            div class="pick" {
+                label { input type="checkbox" id="whole" data-do="whole"; span { "Keep original photos" } }
+            }
             (sign_out())
         }
     };
