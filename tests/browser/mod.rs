@@ -162,6 +162,11 @@ fn pages_are_kept_where_a_certificate_is_trusted_and_nowhere_else() {
 }
 
 #[test]
+fn the_code_for_cameras_leads_to_a_first_reading_by_what_the_screens_say() {
+    alone("first_reading.mjs", "from the console to a first reading");
+}
+
+#[test]
 fn a_server_that_dies_or_is_put_back_has_each_entry_once() {
     alone("server_dies.mjs", "whatever dies, each entry is there once");
 }

@@ -6,27 +6,13 @@
 // Source of the cases: W3C Secure Contexts and Service Workers, and the design's list.
 
 import assert from "node:assert/strict";
-import { execFileSync, spawnSync } from "node:child_process";
-import { mkdir, readFile, writeFile } from "node:fs/promises";
+import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
+import { home, inOwnNetwork, trust } from "./own_network.mjs";
 import { Phone, main, until } from "./phones.mjs";
 import { Server } from "./server.mjs";
 
-const ADDRESS = "192.168.77.1";
-const alone = process.env.SCANTLING_ALONE ?? "";
-
-/** Runs this file in a network of its own, and ends as it did; false where that can't be had. */
-function inOwnNetwork() {
-  const up = `ip link set lo up && ip addr add ${ADDRESS}/24 dev lo`;
-  const how = [["-n"], ["-rn"]].find((one) => spawnSync("unshare", [...one, "sh", "-c", up]).status === 0);
-  if (!how) return false;
-  const told = { stdio: "inherit", env: { ...process.env, SCANTLING_ALONE: ADDRESS } };
-  const ran = spawnSync("unshare", [...how, "sh", "-c", `${up} && exec "$@"`, "sh", process.execPath, fileURLToPath(import.meta.url), ...process.argv.slice(2)], told);
-  process.exit(ran.status ?? 1);
-}
-
-if (!alone && !inOwnNetwork()) console.log("no network of its own to be had: on loopback");
+const alone = inOwnNetwork(import.meta.url);
 const address = alone || "127.0.0.1";
 const flags = [`--host-resolver-rules=MAP elm-street.local ${address},MAP elm-street.lan ${address},MAP other.local ${address}`];
 
@@ -39,12 +25,6 @@ await main(async ({ program, folder, ends }) => {
   const setup = `http://${address}:18080/setup`;
   const own = ["elm-street.lan", "other.local", "localhost", address].map((name) => `https://${name}:18443`).concat(new URL(setup).origin);
   const net = join(folder, "net.json");
-  const home = async (name) => {
-    const at = join(folder, name);
-    await mkdir(join(at, ".pki/nssdb"), { recursive: true });
-    execFileSync(process.env.SCANTLING_CERTUTIL ?? "certutil", ["-d", `sql:${join(at, ".pki/nssdb")}`, "-N", "--empty-password"]);
-    return at;
-  };
   /** A phone whose trusted authorities are those of a folder of its own. */
   const open = async (name, at, more = []) => ends(await new Phone(join(at, name), origin, { flags: [...flags, ...more], own, env: { ...process.env, HOME: at } }).open());
   const facts = (page) => page.evaluate(() => [isSecureContext, "serviceWorker" in navigator, "caches" in globalThis]);
@@ -64,7 +44,7 @@ await main(async ({ program, folder, ends }) => {
   };
 
   // Untrusted: no page at all, and the setup page's own check says so.
-  const bare = await home("bare");
+  const bare = await home(folder, "bare");
   const stranger = await open("stranger", bare);
   await fails(stranger, origin, /ERR_CERT_AUTHORITY_INVALID/);
   await stranger.page.goto(setup);
@@ -90,10 +70,10 @@ await main(async ({ program, folder, ends }) => {
   await stranger.end();
 
   // Trusted: the authority that the plain port hands out.
-  const trusting = await home("trusting");
+  const trusting = await home(folder, "trusting");
   const certificate = join(folder, "ca.cer");
   await writeFile(certificate, Buffer.from(await (await fetch(`http://${address}:18080/ca.cer`)).arrayBuffer()));
-  execFileSync(process.env.SCANTLING_CERTUTIL ?? "certutil", ["-d", `sql:${join(trusting, ".pki/nssdb")}`, "-A", "-t", "C,,", "-n", "elm-street", "-i", certificate]);
+  trust(trusting, certificate);
   const phone = await open("phone", trusting, [`--log-net-log=${net}`]);
   await phone.page.goto(setup);
   await phone.page.locator("[data-check=trusted]").waitFor();
