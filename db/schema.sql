@@ -210,7 +210,7 @@ CREATE TABLE blob (
   job_id TEXT NOT NULL REFERENCES entity (id),
   photo_id TEXT NOT NULL REFERENCES entity (id),
   sha256 TEXT NOT NULL CHECK (length(sha256) = 64 AND sha256 NOT GLOB '*[^0-9a-f]*'),
-  type TEXT NOT NULL CHECK (type IN ('image/jpeg', 'image/png', 'image/heic')),
+  type TEXT NOT NULL CHECK (type IN ('image/jpeg', 'image/png', 'image/webp', 'image/heic')),
   size_bytes INTEGER NOT NULL CHECK (size_bytes BETWEEN 1 AND 25000000),
   width_px INTEGER NOT NULL CHECK (width_px BETWEEN 1 AND 12000),
   height_px INTEGER NOT NULL CHECK (height_px BETWEEN 1 AND 12000)

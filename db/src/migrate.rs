@@ -6,13 +6,14 @@ use crate::Error;
 use crate::error::failed;
 
 /// Every migration, in order; the first is number 1. Only ever added to.
-const MIGRATIONS: [&str; 6] = [
+const MIGRATIONS: [&str; 7] = [
     include_str!("../migrations/0001_record.sql"),
     include_str!("../migrations/0002_buying.sql"),
     include_str!("../migrations/0003_pictures.sql"),
     include_str!("../migrations/0004_phones.sql"),
     include_str!("../migrations/0005_struck.sql"),
     include_str!("../migrations/0006_originals.sql"),
+    include_str!("../migrations/0007_webp.sql"),
 ];
 /// Marks the file as ours: "Scan" as a number.
 const APPLICATION_ID: i64 = 0x5363_616e;
@@ -104,7 +105,7 @@ mod tests {
         connection.pragma_update(None, "user_version", 99).unwrap();
         assert_eq!(
             run(&mut connection).unwrap_err().to_string(),
-            "written by a newer version: its number is 99, this program knows up to 6; nothing was changed"
+            "written by a newer version: its number is 99, this program knows up to 7; nothing was changed"
         );
     }
 

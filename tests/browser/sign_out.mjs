@@ -5,7 +5,7 @@
 
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { Phone, main, times, until } from "./phones.mjs";
+import { Phone, main, steady, times, until } from "./phones.mjs";
 import { Server, Wire } from "./server.mjs";
 
 await main(async ({ program, folder, ends }) => {
@@ -72,6 +72,17 @@ await main(async ({ program, folder, ends }) => {
   await page.goto(phone.job);
   await phone.says("Kept here: 1.");
   assert.equal(times(await lead.record(), "note.add", "text", "Written by Ben"), 1);
+  // All caches went with the role; pages and their files come back, whether the browser makes a new worker or keeps the old one.
+  await until("pages and their files are on the phone again", async () => {
+    await steady(() => page.reload());
+    return steady(() =>
+      page.evaluate(async () => {
+        const names = await caches.keys();
+        const held = await Promise.all(["files-", "pages-"].map(async (of) => (await (await caches.open(names.find((name) => name.startsWith(of)) ?? "none")).keys()).length));
+        return held.every((n) => n > 3);
+      }),
+    );
+  });
   console.log("a guest: told why it waits, sent as crew");
 
   await context.clearCookies();

@@ -74,6 +74,7 @@ fn a_change_shows_its_checks_and_its_record_is_for_guests_too() {
         page.body
             .contains("Post 2 lands, seen across what it lands on, to scale")
     );
+    assert!(page.body.contains(CAUTION), "{}", page.body);
     says_once(&page.body);
     let week = lead.get(&demo_job());
     says_once(&week.body);

@@ -21,9 +21,13 @@ fn photos_stand_by_week_room_and_change_and_their_copies_are_small_and_upright()
         "shore",
         &[("name", "Shore A"), ("week", "3"), ("wall", &wall)],
     );
-    for of in [&room, &wall, &shore] {
+    for (of, kind, picture) in [
+        (&room, "image/jpeg", jpeg()),
+        (&wall, "image/webp", webp()),
+        (&shore, "image/jpeg", jpeg()),
+    ] {
         let page = format!("{job}/photo?of={of}");
-        let (saved, _) = photograph(&lead, (&page, "f"), &[], ("image/jpeg", &jpeg()));
+        let (saved, _) = photograph(&lead, (&page, "f"), &[], (kind, &picture));
         assert_eq!(saved.status, 303, "{}", saved.body);
     }
     let by = |way: &str| lead.page(&format!("{job}/photo?by={way}"));
@@ -47,10 +51,16 @@ fn photos_stand_by_week_room_and_change_and_their_copies_are_small_and_upright()
         (under(&change, "Shore A"), under(&change, "Of no change")),
         (1, 2)
     );
-    let (_, rest) = week.split_once("<img src=\"").unwrap();
-    let src = rest.split('"').next().unwrap();
-    assert!(src.ends_with("/small"), "{src}");
-    for path in [src.to_owned(), src.replace("/small", "/screen")] {
+    let shown: Vec<&str> = week
+        .split("<img src=\"")
+        .skip(1)
+        .map(|rest| rest.split('"').next().unwrap())
+        .collect();
+    assert_eq!(shown.len(), 3);
+    let all = shown
+        .iter()
+        .flat_map(|src| ["/small", "/screen", "/full"].map(|size| src.replace("/small", size)));
+    for path in all {
         // Once made, then kept.
         for _ in 0..2 {
             let (answer, bytes) = lead.file(&path);
@@ -60,5 +70,14 @@ fn photos_stand_by_week_room_and_change_and_their_copies_are_small_and_upright()
             assert!(picture.width() <= 2_048 && picture.height() <= 2_048);
         }
     }
-    assert_ne!(server.stranger().get(src).status, 200);
+    assert_ne!(server.stranger().get(shown[0]).status, 200);
+}
+
+/// A picture as WebP.
+fn webp() -> Vec<u8> {
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    image::RgbImage::from_pixel(60, 40, image::Rgb([90, 120, 30]))
+        .write_to(&mut bytes, image::ImageFormat::WebP)
+        .unwrap();
+    bytes.into_inner()
 }
