@@ -8,9 +8,7 @@ const answers = (origin) => fetch(`${origin}/sync/v1/ping`, { mode: "no-cors", c
 
 /** @param {string} state */
 function show(state) {
-  for (const one of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-check]"))) {
-    one.hidden = one.dataset.check !== state;
-  }
+  for (const one of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-check]"))) one.hidden = one.dataset.check !== state;
 }
 
 async function check() {

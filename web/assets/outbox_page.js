@@ -44,11 +44,11 @@ function withActs(of) {
   return li;
 }
 
-/** @param {Outbox} box @param {HTMLElement|null} button */
+/** @param {Outbox} box @param {any} button */
 async function act(box, button) {
   const does = button?.dataset.do;
   if (does === "send") return send(true);
-  if (does === "whole") return box.note({ whole: $("#whole").checked });
+  if (does === "whole") return box.note({ whole: button.checked });
   if (does === "file") return make("a", { href: URL.createObjectURL(new Blob([await box.rescue()])), download: "unsent-entries.json" }).click();
   const of = await box.entry(button?.closest("li")?.dataset.op ?? "");
   if (!of || !button) return;

@@ -3,11 +3,11 @@
 const LONGEST = 2048;
 
 /** A picture as JPEG of at most 2048 px; what can't be decoded stays as it is, and so does a camera's file where this phone
- * keeps originals. Read at once: the file may go away.
+ * keeps originals, up to what the server takes. Read at once: the file may go away.
  * @param {File} file @param {unknown} whole @returns {Promise<{bytes: ArrayBuffer, type: string}>} */
 export async function shrink(file, whole) {
   const kept = await file.arrayBuffer();
-  if (!whole || !/jpe|png|hei/.test(file.type)) try {
+  if (!whole || file.size > 25e6 || !/jpe|png|hei/.test(file.type)) try {
     const bitmap = await createImageBitmap(new Blob([kept], { type: file.type }), { imageOrientation: "from-image" });
     try {
       const bytes = (await drawn(bitmap, LONGEST)) ?? (await drawn(bitmap, LONGEST / 2));
