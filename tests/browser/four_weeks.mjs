@@ -16,7 +16,8 @@ const add = (all, key, amount) => all.set(key, (all.get(key) ?? 0) + amount);
 const same = (found, expected, what) => assert.equal(found, expected, `${what}: expected ${expected}, found ${found}`);
 
 async function fourWeeks({ browser, origin, code }) {
-  const on = await phone(browser, { origin, acceptDownloads: true });
+  // its pages come from the server alone: a busy one must not lead to the phone's own copy of a list
+  const on = await phone(browser, { origin, acceptDownloads: true, serviceWorkers: "block" });
   const { page } = on;
   await signIn(page, code, true);
   await page.locator("main .rows a").first().tap();
