@@ -100,7 +100,7 @@ fn pieces_of_many_lengths_are_put_on_as_few_sticks_as_hold_their_length() {
 fn rounded_lengths_show_what_cannot_share_a_stick() {
     let sticks = |rows: &[(i64, i64)]| {
         let problem = Problem::new(
-            vec![problem::Kind {
+            vec![Kind {
                 room: 100,
                 price: 1,
                 limit: None,
