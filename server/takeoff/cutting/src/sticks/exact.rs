@@ -22,6 +22,8 @@ mod master;
 mod part;
 mod polish;
 mod problem;
+mod refill;
+mod rounded;
 mod search;
 mod simplex;
 #[cfg(test)]

@@ -65,13 +65,7 @@ pub(super) fn best_fills(
             .min()
             .unwrap_or(0);
         let list = with_item(&stages[at], item, longest, budget)?;
-        let kept = list
-            .into_iter()
-            .filter(|point| {
-                (i128::from(point.worth) << FINE) - i128::from(point.used) * next > needed
-            })
-            .collect();
-        stages.push(kept);
+        stages.push(lifted(list, next, needed));
         points += stages.last().map_or(0, Vec::len);
         if points > MOST_POINTS {
             return None;
@@ -97,6 +91,23 @@ pub(super) fn best_fills(
         })
         .collect();
     Some(fills)
+}
+
+/// Those points whose worth in fine parts, less their length at `next` a unit, is above `needed`.
+fn lifted(mut list: Vec<Point>, next: i128, needed: i128) -> Vec<Point> {
+    if let Ok(next) = i64::try_from(next) {
+        // Two factors of 64 bits make no product too large for 128, so that nothing need be checked.
+        let next = i128::from(next);
+        list.retain(|point| {
+            let length = i128::from(point.used).wrapping_mul(next);
+            (i128::from(point.worth) << FINE).wrapping_sub(length) > needed
+        });
+    } else {
+        list.retain(|point| {
+            (i128::from(point.worth) << FINE) - i128::from(point.used) * next > needed
+        });
+    }
+    list
 }
 
 /// Every fill of a kind that cannot take one more piece and is worth at least a floor.
@@ -272,62 +283,57 @@ fn with_item(
     longest: i64,
     budget: &mut Budget<'_>,
 ) -> Option<Vec<Point>> {
-    let mut now = list.to_vec();
+    let mut now: Option<Vec<Point>> = None;
     let mut left = item.most.min(longest.div_euclid(item.size));
     let mut at_once = 1;
     while left > 0 {
-        if !budget.spend(3 * now.len()) {
+        let list = now.as_deref().unwrap_or(list);
+        if !budget.spend(3 * list.len()) {
             return None;
         }
         let copies = at_once.min(left);
-        let several = Item {
-            size: item.size * copies,
-            worth: item.worth * copies,
-            ..*item
-        };
-        let (next, grew) = merged(&now, &now, &several, longest);
-        now = next;
+        let (next, grew) = merged(list, item.size * copies, item.worth * copies, longest);
+        now = Some(next);
         if !grew && copies == 1 {
             break;
         }
         left -= copies;
         at_once *= 2;
     }
-    Some(now)
+    Some(now.unwrap_or_else(|| list.to_vec()))
 }
 
-/// `list` and `more`, the latter with one piece of `item` on top; of each only what is worth more than all lighter ones.
-/// Says whether anything of the latter was kept.
-fn merged(list: &[Point], more: &[Point], item: &Item, longest: i64) -> (Vec<Point>, bool) {
-    let mut out: Vec<Point> = Vec::with_capacity(list.len() + more.len());
-    let (mut at, mut best, mut grew) = (0, -1, false);
-    let mut push = |point: Point, best: &mut i64| {
-        if point.worth > *best {
-            *best = point.worth;
-            out.push(point);
-            return true;
-        }
-        false
-    };
-    for point in more {
+/// `list`, and the same with so much more used and worth on top of each; of both only what is worth more than all lighter
+/// ones. Says whether anything of the latter was kept.
+fn merged(list: &[Point], size: i64, worth: i64, longest: i64) -> (Vec<Point>, bool) {
+    let fits = list.partition_point(|point| point.used <= longest - size);
+    let mut out = Vec::with_capacity(list.len() + fits);
+    let (mut best, mut grew) = (-1, false);
+    let mut old = list.iter().copied().peekable();
+    for point in &list[..fits] {
         let point = Point {
-            used: point.used + item.size,
-            worth: point.worth + item.worth,
+            used: point.used + size,
+            worth: point.worth + worth,
         };
-        if point.used > longest {
-            break;
+        while let Some(lighter) = old.next_if(|old| {
+            old.used < point.used || (old.used == point.used && old.worth >= point.worth)
+        }) {
+            if lighter.worth > best {
+                best = lighter.worth;
+                out.push(lighter);
+            }
         }
-        while at < list.len()
-            && (list[at].used < point.used
-                || (list[at].used == point.used && list[at].worth >= point.worth))
-        {
-            push(list[at], &mut best);
-            at += 1;
+        if point.worth > best {
+            best = point.worth;
+            out.push(point);
+            grew = true;
         }
-        grew |= push(point, &mut best);
     }
-    for &point in &list[at..] {
-        push(point, &mut best);
+    for point in old {
+        if point.worth > best {
+            best = point.worth;
+            out.push(point);
+        }
     }
     (out, grew)
 }

@@ -88,8 +88,7 @@ fn freed(plan: &Plan, bound: &Bound, pieces: i64, lot: &mut Lot) -> Vec<i64> {
             });
             hit.unwrap_or(0)
         } else {
-            let all = i64::try_from(left.len()).unwrap_or(i64::MAX);
-            usize::try_from(lot.below(all)).unwrap_or(0)
+            lot.one_of(left.len())
         };
         let (row, _, held) = left.swap_remove(at);
         freed[row] += 1;
@@ -165,10 +164,15 @@ impl Lot {
     }
 
     /// One of the whole numbers from zero on below `n`.
-    fn below(&mut self, n: i64) -> i64 {
+    pub(super) fn below(&mut self, n: i64) -> i64 {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;
         i64::try_from(self.0 >> 1).unwrap_or(0).rem_euclid(n.max(1))
+    }
+
+    /// One of so many positions.
+    pub(super) fn one_of(&mut self, n: usize) -> usize {
+        usize::try_from(self.below(i64::try_from(n).unwrap_or(i64::MAX))).unwrap_or(0)
     }
 }

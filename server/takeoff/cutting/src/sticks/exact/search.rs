@@ -1,7 +1,9 @@
-//! The order in which the methods are tried, each until cost and bound meet: simple packers, relaxation, dives, stick
-//! counts, all patterns inside the gap; then fewest sticks at that cost.
+//! The order in which the methods are tried, each until cost and bound meet: simple packers, refilling of equal sticks,
+//! relaxation, dives, stick counts, all patterns inside the gap; then fewest sticks at that cost.
 
 mod lists;
+
+use std::collections::BTreeSet;
 
 use super::branch::{self, Goal};
 use super::budget::Budget;
@@ -12,7 +14,9 @@ use super::greedy;
 use super::master::{Bound, Master, Relaxed};
 use super::part::{Lot, improved};
 use super::problem::{Pattern, Plan, Problem};
-use super::threes::by_threes;
+use super::refill::refilled;
+use super::rounded::bound_by_rounding;
+use super::threes::{by_threes, is_of_threes};
 use super::{Proof, WorkLimits};
 pub(super) use lists::patterns_within;
 
@@ -37,6 +41,10 @@ const ROUNDS: [(usize, usize); 5] = [
 
 /// Steps for filling sticks by threes before the relaxation.
 const STEPS_FOR_THREES: u64 = 4_000_000;
+
+/// Steps for refilling pairs of sticks before the relaxation, at most, and after the first dive.
+const MOST_STEPS_FOR_REFILLING: u64 = 40_000_000;
+const STEPS_FOR_REFILLING_AFTER: u64 = 8_000_000;
 
 /// What a search came to.
 pub(super) struct Found {
@@ -108,6 +116,8 @@ struct Search<'a> {
     struck_by: Vec<Worth>,
     /// What parts of a plan are drawn by.
     lot: Lot,
+    /// What nearly full sticks held on the way to the plan at hand.
+    nearly_full: BTreeSet<Pattern>,
 }
 
 impl<'a> Search<'a> {
@@ -124,15 +134,21 @@ impl<'a> Search<'a> {
             seen: None,
             struck_by: Vec::new(),
             lot: Lot::new(),
+            nearly_full: BTreeSet::new(),
         }
     }
 
     fn run(&mut self, limits: &WorkLimits, budget: &mut Budget<'_>) {
         self.fill_by_threes(budget);
+        if self.close_equal_sticks(budget) {
+            return;
+        }
         let Some(mut master) = self.relax(budget) else {
             return;
         };
+        self.refill(2 * self.steps_for_refilling(), budget);
         self.dive(&master, 1, budget);
+        self.refill(STEPS_FOR_REFILLING_AFTER, budget);
         if !self.relax_whole(&mut master, budget) {
             return;
         }
@@ -168,7 +184,8 @@ impl<'a> Search<'a> {
             .map(|kind| problem.most_of(kind))
             .collect();
         let known = self.found.plan.iter().flat_map(|plan| &plan.sticks);
-        let first: Vec<Pattern> = known.map(|(pattern, _)| pattern.clone()).collect();
+        let mut first: Vec<Pattern> = known.map(|(pattern, _)| pattern.clone()).collect();
+        first.extend(std::mem::take(&mut self.nearly_full));
         let mut master = Master::new(problem, most, first);
         self.see(&master);
         if self.is_closed() {
@@ -241,6 +258,46 @@ impl<'a> Search<'a> {
         let sticks = i64::try_from(sticks).unwrap_or(i64::MAX);
         if let Some(plan) = by_threes(self.problem, sticks, STEPS_FOR_THREES, budget) {
             self.take(plan);
+        }
+    }
+
+    /// Where all sticks are equal, what often closes all with no relaxation: a bound and fewer sticks. Says whether it did.
+    fn close_equal_sticks(&mut self, budget: &mut Budget<'_>) -> bool {
+        if let (Some(cost), [kind]) = (self.cost(), &self.problem.kinds[..])
+            && kind.limit.is_none()
+            && kind.price > 0
+        {
+            let most = cost.div_euclid(kind.price);
+            let sticks = bound_by_rounding(self.problem, kind.room, most, budget);
+            self.raise(sticks * kind.price, Proof::Relaxation);
+            self.refill(self.steps_for_refilling(), budget);
+        }
+        self.is_closed()
+    }
+
+    /// About what a relaxation takes, and little where it takes little.
+    fn steps_for_refilling(&self) -> u64 {
+        let sizes = u64::try_from(self.problem.sizes.len()).unwrap_or(u64::MAX);
+        sizes.saturating_pow(3).min(MOST_STEPS_FOR_REFILLING)
+    }
+
+    /// Looks for a plan of fewer sticks where all are equal and hold more than three pieces.
+    fn refill(&mut self, steps: u64, budget: &mut Budget<'_>) {
+        let (Some(plan), [kind], false) =
+            (&self.found.plan, &self.problem.kinds[..], self.is_closed())
+        else {
+            return;
+        };
+        if is_of_threes(self.problem) {
+            return;
+        }
+        let enough = self.found.bound.div_euclid(kind.price.max(1));
+        let old = budget.lower_to(steps);
+        let (lot, kept) = (&mut self.lot, &mut self.nearly_full);
+        let better = refilled(self.problem, plan, enough, lot, kept, budget);
+        budget.restore(old);
+        if let Some(better) = better {
+            self.take(better);
         }
     }
 

@@ -70,6 +70,56 @@ fn sticks_cut_in_three_are_put_together_again() {
     assert_eq!((found.cost, found.proven), (40, true));
 }
 
+/// Pieces of many lengths drawn by lot, whose length leaves less than one stick of all free: no relaxation is needed.
+#[test]
+fn pieces_of_many_lengths_are_put_on_as_few_sticks_as_hold_their_length() {
+    let mut lot: i64 = 7;
+    let rows: Vec<(i64, i64)> = (0..150)
+        .map(|_| {
+            lot = (lot * 1_103_515_245 + 12_345).rem_euclid(1 << 31);
+            (20 + (lot >> 8).rem_euclid(600), 1)
+        })
+        .collect();
+    let length: i64 = rows.iter().map(|&(length, _)| length).sum();
+    let found = solve(
+        &Instance {
+            stock: vec![stock(1_000, 3, None)],
+            demand: demand(&rows),
+            kerf: 0,
+        },
+        &SMALL,
+        &mut || false,
+    )
+    .unwrap();
+    let sticks = -(-length).div_euclid(1_000);
+    assert_eq!((found.cost, found.proven), (3 * sticks, true));
+}
+
+/// Two pieces above half a stick never share one, and three above a third don't either; lengths alone show neither.
+#[test]
+fn rounded_lengths_show_what_cannot_share_a_stick() {
+    let sticks = |rows: &[(i64, i64)]| {
+        let problem = Problem::new(
+            vec![Kind {
+                room: 100,
+                price: 1,
+                limit: None,
+                begun: 0,
+                stock: 0,
+            }],
+            rows.iter().map(|row| row.0).collect(),
+            rows.iter().map(|row| row.1).collect(),
+        );
+        let mut never = || false;
+        let mut budget = Budget::new(1_000_000, &mut never);
+        rounded::bound_by_rounding(&problem, 100, i64::MAX, &mut budget)
+    };
+    assert_eq!(sticks(&[(51, 10)]), 10);
+    assert_eq!(sticks(&[(34, 10)]), 5);
+    assert_eq!(sticks(&[(60, 5), (30, 5), (5, 2)]), 5);
+    assert_eq!(sticks(&[(50, 10)]), 5);
+}
+
 /// Many short pieces to a stick are closed by what could be bought at all, without a list of their patterns.
 #[test]
 fn many_short_pieces_are_proven_by_counts_of_sticks() {

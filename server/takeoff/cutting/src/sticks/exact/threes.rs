@@ -37,7 +37,7 @@ struct Stick {
 }
 
 /// Whether this is such a problem: one kind of stick without limit, and no piece below a quarter of it.
-fn is_of_threes(problem: &Problem) -> bool {
+pub(super) fn is_of_threes(problem: &Problem) -> bool {
     let [kind] = &problem.kinds[..] else {
         return false;
     };
