@@ -16,9 +16,9 @@ await main(async ({ program, folder, ends }) => {
   await server.start({ port: 18081 });
   // what the console says is all that anybody has
   const said = server.said.join("\n");
-  const [setup] = /http:\/\/\S+\/setup/.exec(said);
-  assert.match(said, /point its camera here/);
-  assert.equal(setup, `http://${address}:18080/setup`);
+  const setup = `http://${address}:18080/setup`;
+  // on loopback there is no address that a phone could be told
+  if (alone) assert.ok(said.includes(`point its camera here, or open ${setup} on it.`), said);
   const origin = server.origin;
   const at = await home(folder, "phones");
   const open = async (name, size) => {

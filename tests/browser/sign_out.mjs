@@ -75,6 +75,7 @@ await main(async ({ program, folder, ends }) => {
   // All caches went with the role; pages and their files come back, whether the browser makes a new worker or keeps the old one.
   await until("pages and their files are on the phone again", async () => {
     await steady(() => page.reload());
+    await page.waitForTimeout(1000); // no more often than a hand would
     return steady(() =>
       page.evaluate(async () => {
         const names = await caches.keys();

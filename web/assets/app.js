@@ -204,8 +204,9 @@ export async function send(patient) {
     sessionStorage.renewed = 1;
     await (await worker?.getRegistration())?.update();
     location.reload();
-  } else if (round && !round.stop && !document.hidden) {
-    timer = setTimeout(send, 1000 * Math.max(round.after ?? 0, Math.min(300, 2 * 2 ** fails++) * (0.5 + Math.random())));
+  } else if (!round?.stop && !document.hidden) {
+    // also where another page sends, or one that is just being left: it may never end its round
+    timer = setTimeout(send, 1000 * Math.max(round?.after ?? 0, Math.min(300, 2 * 2 ** fails++) * (0.5 + Math.random())));
   }
   await show();
 }
