@@ -12,17 +12,17 @@ const alone = inOwnNetwork(import.meta.url);
 const address = alone || "127.0.0.1";
 
 await main(async ({ program, folder, ends }) => {
-  const server = ends(new Server(program, join(folder, "empty"), ["serve", "--lan", "--no-announce", "--https-port", "18443", "--http-port", "18080"]));
-  await server.start({ port: 18081 });
+  const server = ends(new Server(program, join(folder, "empty"), ["serve", "--lan", "--no-announce", "--https-port", "18543", "--http-port", "18580"]));
+  await server.start({ port: 18581 });
   // what the console says is all that anybody has
   const said = server.said.join("\n");
-  const setup = `http://${address}:18080/setup`;
+  const setup = `http://${address}:18580/setup`;
   // on loopback there is no address that a phone could be told
   if (alone) assert.ok(said.includes(`point its camera here, or open ${setup} on it.`), said);
   const origin = server.origin;
   const at = await home(folder, "phones");
   const open = async (name, size) => {
-    const own = [new URL(setup).origin, `https://${address}:18443`];
+    const own = [new URL(setup).origin, `https://${address}:18543`];
     const flags = [`--host-resolver-rules=MAP ${new URL(origin).hostname} ${address}`];
     const one = ends(await new Phone(join(folder, name), origin, { flags, own, env: { ...process.env, HOME: at }, ...size }).open());
     return Object.assign(one, { walk: new Walk(one.page) });

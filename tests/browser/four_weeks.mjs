@@ -278,7 +278,7 @@ async function fourWeeks({ browser, origin, code }) {
   });
 
   // Two plates of week 3 cut walls that carry, or that nobody traced: without shoring of their own they are put off.
-  // The trimmer's hanger is too narrow for it, and the wall under it isn't recorded.
+  // The trimmer's hanger is too narrow for it, and the wall under it isn't recorded. The post would come down over a hollow.
   for (const change of ["South wall, upper plate", "Cellar stair wall, bottom plate", "Hang the trimmer at the cellar stair", "Post at the cellar stair"]) {
     await page.goto(`${job}/changes`);
     await walk.follow(part("main a.row", { hasText: change }));

@@ -33,4 +33,4 @@ export async function home(folder, name) {
 }
 
 /** Trusts an authority there, as a person does in a phone's settings. @param {string} at @param {string} certificate its file */
-export const trust = (at, certificate) => certutil("-d", `sql:${join(at, ".pki/nssdb")}`, "-A", "-t", "C,,", "-n", "elm-street", "-i", certificate);
+export const trust = (at, certificate) => certutil("-d", `sql:${join(at, ".pki/nssdb")}`, "-A", "-t", "C,,", "-n", "local", "-i", certificate);

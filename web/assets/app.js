@@ -28,7 +28,7 @@ const all = (of, within = document) => [...within.querySelectorAll(of)];
 export const make = (name, put) => Object.assign(document.createElement(name), put);
 
 // On the sign-in page, take the code that stands in the link's fragment, so that it never reaches a log.
-const code = $("form[data-code] input[name=code]");
+const code = $("[data-code] [name=code]");
 if (code && /^#\d{8}$/.test(location.hash)) {
   code.value = location.hash.slice(1);
   history.replaceState(null, "", "/sign-in");
@@ -250,7 +250,7 @@ const WORDS = { queued: "Waiting to send", sent: "Sent", rejected: "Needs fixing
 
 /** An entry as a row. @param {Entry} of */
 export function row({ op_id, state, about }) {
-  const li = $("#waiting-row").content.firstElementChild.cloneNode(true);
+  const li = $("#waiting-row").content.children[0].cloneNode(true);
   li.dataset.op = op_id;
   li.dataset.state = state;
   [$("[data-f=what]", li).textContent, $("[data-f=of]", li).textContent] = about.says;

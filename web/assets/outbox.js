@@ -232,7 +232,7 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(world), clo
       if (wanted && batch.length === 0) break;
       const head = { protocol: 1, device_id: me.device_id, device_time: now(), last_ack_op: (await meta("ack")) ?? null, waiting: all.filter(isOpen).length };
       const text = () => JSON.stringify({ ...head, ops: batch.map((of) => of.item) });
-      while (batch.length > 1 && new TextEncoder().encode(text()).length > BATCH_BYTES) batch.length >>= 1;
+      while (batch.length > 1 && new Blob([text()]).size > BATCH_BYTES) batch.length >>= 1;
       const { status, body, after } = await call("/sync/v1/ops", { method: "POST", headers: { "content-type": "application/json" }, body: text() }, 20);
       if (status === 200 && body?.results) {
         if (body.server_id !== me.server_id) return stop("wrong_server");
@@ -261,7 +261,8 @@ export async function openOutbox({ idb = indexedDB, ask = fetch.bind(world), clo
       const { status, body, after } = await call(`/sync/v1/blobs/${id}`, { method: "PUT", headers: { "content-type": of.type }, body: of.bytes }, 120);
       if (status === 404) continue;
       const state = [409, 413, 415].includes(status) ? "rejected" : "sent";
-      if (state === "sent" && status !== 200 && status !== 201) return failed(status, body, after);
+      // neither 200 nor 201
+      if (state === "sent" && status >> 1 !== 100) return failed(status, body, after);
       await write(async (to) => {
         to.blobs.put({ ...of, state, at: served });
         const entry = await got(to.ops.get(of.op_id));

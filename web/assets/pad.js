@@ -97,7 +97,7 @@ function sum(marks, end, inMetric) {
     const at = here();
     if (!is("number") || isFraction(0)) return { at, part: fraction() };
     const number = marks[next++];
-    const hyphen = isHyphen() ? 1 : 0;
+    const hyphen = +isHyphen();
     if (!isFraction(hyphen)) return { at, number };
     next += hyphen;
     const part = fraction();
@@ -199,7 +199,7 @@ export function pressed(text, key) {
 export function watch() {
   const inMetric = document.body.dataset.units === "metric";
   /** @type {HTMLElement|undefined} */
-  const pad = /** @type {any} */ (document.getElementById("pad"))?.content.firstElementChild.cloneNode(true);
+  const pad = /** @type {any} */ (document.getElementById("pad"))?.content.children[0].cloneNode(true);
   /** @type {HTMLInputElement} */
   let field;
   if (pad) {

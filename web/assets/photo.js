@@ -1,16 +1,16 @@
 // Makes a photo small on the phone, upright and without what the camera wrote into it.
 
-const LONGEST = 2048;
-
-/** A picture as JPEG of at most 2048 px; what can't be decoded stays as it is, and so does a camera's file where this phone
- * keeps originals, up to what the server takes. Read at once: the file may go away.
+/** A picture as JPEG of at most 2048 px; what can't be decoded stays as it is. So does, where this phone keeps originals, what
+ * the server takes and makes its copies of. Read at once: the file may go away.
  * @param {File} file @param {unknown} whole @returns {Promise<{bytes: ArrayBuffer, type: string}>} */
 export async function shrink(file, whole) {
   const kept = await file.arrayBuffer();
-  if (!whole || file.size > 25e6 || !/jpe|png|hei/.test(file.type)) try {
+  try {
     const bitmap = await createImageBitmap(new Blob([kept], { type: file.type }), { imageOrientation: "from-image" });
     try {
-      const bytes = (await drawn(bitmap, LONGEST)) ?? (await drawn(bitmap, LONGEST / 2));
+      const { width, height } = bitmap;
+      // up to what the server takes; else as large as most browsers can draw, or half of that
+      const bytes = !(whole && file.size <= 25e6 && /jpeg|e.png/.test(file.type) && width <= 12e3 && height <= 12e3 && width * height <= 5e7) && ((await drawn(bitmap, 2048)) ?? (await drawn(bitmap, 1024)));
       if (bytes) return { bytes, type: "image/jpeg" };
     } finally {
       bitmap.close();

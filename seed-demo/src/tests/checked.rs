@@ -53,7 +53,7 @@ fn each_verdict_is_there_once_where_the_scenario_wants_it() {
         gap.sentence,
         "The load path has a gap: Post at the cellar stair lands on Cover of the cistern, and nothing stands straight below."
     );
-    // one reading is lacking for both of what is held against each other
+    // both sides of the comparison lack the same reading: it is asked for once
     let snug = the(&all, CheckKind::OverCut, "post.stair");
     assert_eq!(
         snug.sentence,

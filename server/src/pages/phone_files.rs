@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use actix_web::http::header;
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::checks::hold_points;
+use scantling_takeoff::checks::hold_points::{self, GateState};
 use scantling_takeoff::record::{Job, Kind, Picture, Record, Role};
 use scantling_web::assets::{self, ASSETS};
 use scantling_web::pages::{offline, outbox};
@@ -21,6 +21,8 @@ use crate::state::State;
 const JOBS: usize = 3;
 /// At most so many pages: a house of usual size, all that can be recorded, planned and bought in it, and room for some more.
 const PAGES: usize = 160;
+/// So many of each job stand before the rest of any: a full week of one must not crowd out the others.
+const FIRST: usize = 40;
 /// At most so many small pictures, the newest: of 320 px and about 20 kB, so some 8 MB.
 const PICTURES: usize = 400;
 
@@ -101,6 +103,7 @@ pub(crate) async fn set(
     let newest = jobs.iter().map(|job| job.rev).max().unwrap_or(0);
     let mark = |rev: i64| format!("{}-{}-{rev}", assets::build(), who.role.name());
     let mut pictures = Vec::new();
+    let mut rest = Vec::new();
     let mut pages: Vec<(String, String)> = ["/", "/outbox", "/offline", "/help"]
         .iter()
         .map(|url| ((*url).to_owned(), mark(newest)))
@@ -111,8 +114,12 @@ pub(crate) async fn set(
         let kept = state.read(move |tx| scantling_db::pictures(tx, id)).await?;
         pictures.extend(pictures_of(&job, &kept, &who));
         let of_job = pages_of(&job, who.role);
-        pages.extend(of_job.into_iter().map(|url| (url, mark(line.rev))));
+        let marked = of_job.into_iter().map(|url| (url, mark(line.rev)));
+        let mut first: Vec<(String, String)> = marked.collect();
+        rest.extend(first.split_off(FIRST.min(first.len())));
+        pages.extend(first);
     }
+    pages.extend(rest);
     pages.truncate(PAGES);
     pictures.truncate(PICTURES);
     let pages: Vec<serde_json::Value> = pages
@@ -182,7 +189,8 @@ fn pages_of(job: &Job, role: Role) -> Vec<String> {
             pages.push(format!("{base}/{}/{}/done", change.kind, change.id));
         }
         let gates = hold_points::gates(job, change).into_iter();
-        pages.extend(gates.map(|gate| holds::gate_href(job, change, gate.event)));
+        let open = gates.filter(|gate| change.state != "dropped" && gate.state != GateState::Past);
+        pages.extend(open.map(|gate| holds::gate_href(job, change, gate.event)));
     }
     if sees_prices {
         pages.extend(line::of_week(job, week));

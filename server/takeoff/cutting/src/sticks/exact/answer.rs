@@ -10,7 +10,7 @@ use super::problem::{Plan, Problem};
 pub enum Proof {
     /// Nothing: no plan costs less than nothing.
     None,
-    /// The relaxation by patterns.
+    /// The relaxation by patterns, or what never bounds higher: the length of all, or rounded lengths.
     Relaxation,
     /// All vectors of stick counts that are cheaper are struck out.
     StickCounts,

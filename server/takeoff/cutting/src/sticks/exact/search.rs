@@ -292,7 +292,8 @@ impl<'a> Search<'a> {
             return;
         }
         let enough = self.found.bound.div_euclid(kind.price.max(1));
-        let old = budget.lower_to(steps);
+        // what proves comes after it, and needs most of what is set for the whole search
+        let old = budget.lower_to(steps.min(budget.left().div_euclid(8)));
         let (lot, kept) = (&mut self.lot, &mut self.nearly_full);
         let better = refilled(self.problem, plan, enough, lot, kept, budget);
         budget.restore(old);
