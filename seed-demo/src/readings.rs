@@ -1,7 +1,7 @@
 //! What was measured, by tape, mostly twice so that the two agree. What is measured stands in `house` and `changes`.
 //!
-//! Two are missing on purpose: what post 2 and the post at the stair stand on to their seats. One is disputed on purpose: the Kitchen’s ceiling height in
-//! the middle. A few were read once. Invented.
+//! Two are missing on purpose: what post 2 and the post at the stair stand on to their seats. One is disputed on purpose: the
+//! Kitchen’s ceiling height in the middle. A few were read once. Invented.
 
 use crate::row::{Part, Row, cells, row};
 

@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 
 use super::budget::Budget;
-use super::problem::{Counts, Pattern, Plan, Problem};
+use super::problem::{Pattern, Plan, Problem};
 
 /// Looks at one stick, at most.
 const LOOKS_A_STICK: usize = 4_000;
@@ -42,20 +42,17 @@ pub(super) fn fullest(problem: &Problem, budget: &mut Budget<'_>) -> Option<Plan
         walk.from(first, kind.room - problem.sizes[first]);
         let (held, looks) = (walk.best, walk.looks);
         open[first] += 1;
-        let mut counted: BTreeMap<usize, i64> = BTreeMap::new();
-        for row in held {
-            *counted.entry(row).or_default() += 1;
-        }
-        let counts: Counts = counted.into_iter().collect();
-        let times = counts
+        let pattern = Pattern::of_rows(held);
+        let times = pattern
+            .counts
             .iter()
             .map(|&(row, n)| open[row].div_euclid(n))
             .min()
             .unwrap_or(1);
-        for &(row, n) in &counts {
+        for &(row, n) in &pattern.counts {
             open[row] -= n * times;
         }
-        *sticks.entry(Pattern { kind: 0, counts }).or_default() += times;
+        *sticks.entry(pattern).or_default() += times;
         if !budget.spend(8 * looks + problem.sizes.len()) {
             return None;
         }

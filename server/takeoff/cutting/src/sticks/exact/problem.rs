@@ -3,6 +3,8 @@
 //! One kerf is added to each piece and one to each stick; n pieces then take n sizes and no cut counts, which is exact.
 //! A kind that another beats is left out: one sold without limit that is no shorter and no dearer.
 
+use std::collections::BTreeMap;
+
 use crate::common_divisor;
 
 /// Whole numbers that duals and fills are counted in stay below two to this.
@@ -33,6 +35,20 @@ pub(super) struct Pattern {
     pub(super) kind: usize,
     /// What is cut from it.
     pub(super) counts: Counts,
+}
+
+impl Pattern {
+    /// A stick of the first kind, of pieces given by their rows, in any order.
+    pub(super) fn of_rows(rows: impl IntoIterator<Item = usize>) -> Self {
+        let mut held: BTreeMap<usize, i64> = BTreeMap::new();
+        for row in rows {
+            *held.entry(row).or_default() += 1;
+        }
+        Self {
+            kind: 0,
+            counts: held.into_iter().collect(),
+        }
+    }
 }
 
 /// Sizes into kinds.

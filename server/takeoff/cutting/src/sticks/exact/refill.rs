@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::budget::Budget;
 use super::part::Lot;
-use super::problem::{Counts, Pattern, Plan, Problem};
+use super::problem::{Pattern, Plan, Problem};
 
 /// Pieces that are packed again at once, and how many of these at most are of those left over.
 const MOST_FREED: usize = 9;
@@ -138,7 +138,7 @@ impl<'a> Packed<'a> {
             }
             for (rows, &free) in self.sticks.iter().zip(&self.free) {
                 if free.saturating_mul(NEARLY_FULL) <= self.room && kept.len() < most_kept {
-                    kept.insert(pattern_of(rows));
+                    kept.insert(Pattern::of_rows(rows.iter().copied()));
                 }
             }
         }
@@ -180,7 +180,9 @@ impl<'a> Packed<'a> {
     fn plan(&self) -> Plan {
         let mut sticks: BTreeMap<Pattern, i64> = BTreeMap::new();
         for rows in self.sticks.iter().filter(|rows| !rows.is_empty()) {
-            *sticks.entry(pattern_of(rows)).or_default() += 1;
+            *sticks
+                .entry(Pattern::of_rows(rows.iter().copied()))
+                .or_default() += 1;
         }
         Plan {
             sticks: sticks.into_iter().collect(),
@@ -238,13 +240,4 @@ fn fullest_pair(sizes: &[i64], rooms: (i64, i64), freely: i64, lot: &mut Lot) ->
 /// One of these, taken out.
 fn drawn(rows: &mut Vec<usize>, lot: &mut Lot) -> usize {
     rows.swap_remove(lot.one_of(rows.len()))
-}
-
-fn pattern_of(rows: &[usize]) -> Pattern {
-    let mut held: BTreeMap<usize, i64> = BTreeMap::new();
-    for &row in rows {
-        *held.entry(row).or_default() += 1;
-    }
-    let counts: Counts = held.into_iter().collect();
-    Pattern { kind: 0, counts }
 }

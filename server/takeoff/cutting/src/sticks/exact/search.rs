@@ -99,7 +99,7 @@ pub(super) fn least_of_part(
 ) -> Option<Plan> {
     let mut search = Search::new(problem, Some(first));
     let old = budget.lower_to(steps);
-    if let Some(master) = search.relax(budget) {
+    if let Some(master) = search.relax(BTreeSet::new(), budget) {
         search.dive(&master, WAYS.len(), budget);
         search.list_best(LIST_AT_ONCE, NODES_AT_ONCE, budget);
     }
@@ -116,8 +116,6 @@ struct Search<'a> {
     struck_by: Vec<Worth>,
     /// What parts of a plan are drawn by.
     lot: Lot,
-    /// What nearly full sticks held on the way to the plan at hand.
-    nearly_full: BTreeSet<Pattern>,
 }
 
 impl<'a> Search<'a> {
@@ -134,16 +132,16 @@ impl<'a> Search<'a> {
             seen: None,
             struck_by: Vec::new(),
             lot: Lot::new(),
-            nearly_full: BTreeSet::new(),
         }
     }
 
     fn run(&mut self, limits: &WorkLimits, budget: &mut Budget<'_>) {
         self.fill_by_threes(budget);
-        if self.close_equal_sticks(budget) {
+        let nearly_full = self.close_equal_sticks(budget);
+        if self.is_closed() {
             return;
         }
-        let Some(mut master) = self.relax(budget) else {
+        let Some(mut master) = self.relax(nearly_full, budget) else {
             return;
         };
         self.refill(2 * self.steps_for_refilling(), budget);
@@ -177,15 +175,15 @@ impl<'a> Search<'a> {
         self.list_upwards(LONGEST_LIST, limits.nodes, budget);
     }
 
-    /// Solves the relaxation; gives it where it leaves anything open.
-    fn relax(&mut self, budget: &mut Budget<'_>) -> Option<Master<'a>> {
+    /// Solves the relaxation, which starts from the plan at hand and from `more`; gives it where it leaves anything open.
+    fn relax(&mut self, more: BTreeSet<Pattern>, budget: &mut Budget<'_>) -> Option<Master<'a>> {
         let problem = self.problem;
         let most: Vec<i64> = (0..problem.kinds.len())
             .map(|kind| problem.most_of(kind))
             .collect();
         let known = self.found.plan.iter().flat_map(|plan| &plan.sticks);
         let mut first: Vec<Pattern> = known.map(|(pattern, _)| pattern.clone()).collect();
-        first.extend(std::mem::take(&mut self.nearly_full));
+        first.extend(more);
         let mut master = Master::new(problem, most, first);
         self.see(&master);
         if self.is_closed() {
@@ -261,8 +259,9 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// Where all sticks are equal, what often closes all with no relaxation: a bound and fewer sticks. Says whether it did.
-    fn close_equal_sticks(&mut self, budget: &mut Budget<'_>) -> bool {
+    /// Where all sticks are equal, what often closes all with no relaxation: a bound and fewer sticks. Gives what nearly full
+    /// sticks held on the way.
+    fn close_equal_sticks(&mut self, budget: &mut Budget<'_>) -> BTreeSet<Pattern> {
         if let (Some(cost), [kind]) = (self.cost(), &self.problem.kinds[..])
             && kind.limit.is_none()
             && kind.price > 0
@@ -270,9 +269,9 @@ impl<'a> Search<'a> {
             let most = cost.div_euclid(kind.price);
             let sticks = bound_by_rounding(self.problem, kind.room, most, budget);
             self.raise(sticks * kind.price, Proof::Relaxation);
-            self.refill(self.steps_for_refilling(), budget);
+            return self.refill(self.steps_for_refilling(), budget);
         }
-        self.is_closed()
+        BTreeSet::new()
     }
 
     /// About what a relaxation takes, and little where it takes little.
@@ -281,25 +280,27 @@ impl<'a> Search<'a> {
         sizes.saturating_pow(3).min(MOST_STEPS_FOR_REFILLING)
     }
 
-    /// Looks for a plan of fewer sticks where all are equal and hold more than three pieces.
-    fn refill(&mut self, steps: u64, budget: &mut Budget<'_>) {
+    /// Looks for a plan of fewer sticks where all are equal and hold more than three pieces. Gives what nearly full sticks held
+    /// on the way.
+    fn refill(&mut self, steps: u64, budget: &mut Budget<'_>) -> BTreeSet<Pattern> {
+        let mut kept = BTreeSet::new();
         let (Some(plan), [kind], false) =
             (&self.found.plan, &self.problem.kinds[..], self.is_closed())
         else {
-            return;
+            return kept;
         };
         if is_of_threes(self.problem) {
-            return;
+            return kept;
         }
         let enough = self.found.bound.div_euclid(kind.price.max(1));
         // what proves comes after it, and needs most of what is set for the whole search
         let old = budget.lower_to(steps.min(budget.left().div_euclid(8)));
-        let (lot, kept) = (&mut self.lot, &mut self.nearly_full);
-        let better = refilled(self.problem, plan, enough, lot, kept, budget);
+        let better = refilled(self.problem, plan, enough, &mut self.lot, &mut kept, budget);
         budget.restore(old);
         if let Some(better) = better {
             self.take(better);
         }
+        kept
     }
 
     fn cost(&self) -> Option<i64> {

@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 
 use super::budget::Budget;
-use super::problem::{Counts, Pattern, Plan, Problem};
+use super::problem::{Pattern, Plan, Problem};
 
 /// Which completion is tried first, of those that waste as little.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -180,12 +180,9 @@ fn completions(
 fn plan_of(filled: &[Stick]) -> Plan {
     let mut sticks: BTreeMap<Pattern, i64> = BTreeMap::new();
     for stick in filled {
-        let mut held: BTreeMap<usize, i64> = BTreeMap::from([(stick.longest, 1)]);
-        for row in stick.ways[stick.tried - 1].rows.into_iter().flatten() {
-            *held.entry(row).or_default() += 1;
-        }
-        let counts: Counts = held.into_iter().collect();
-        *sticks.entry(Pattern { kind: 0, counts }).or_default() += 1;
+        let others = stick.ways[stick.tried - 1].rows.into_iter().flatten();
+        let pattern = Pattern::of_rows(std::iter::once(stick.longest).chain(others));
+        *sticks.entry(pattern).or_default() += 1;
     }
     Plan {
         sticks: sticks.into_iter().collect(),
