@@ -193,16 +193,7 @@ await main(async ({ program, folder, ends }) => {
   await page.goto("/outbox");
   await page.getByText("Keep original photos").tap();
   // a page that is left at once takes back what it had begun to write
-  await until("the phone keeps the setting", () =>
-    page.evaluate(async () => {
-      const request = indexedDB.open("app", 1);
-      const db = await new Promise((ok) => (request.onsuccess = () => ok(request.result)));
-      const of = db.transaction("meta").objectStore("meta").get("whole");
-      await new Promise((ok) => (of.onsuccess = ok));
-      db.close();
-      return of.result?.value === true;
-    }),
-  );
+  await until("the phone keeps the setting", () => phone.noted("whole"));
   await page.reload();
   await page.waitForFunction(() => document.querySelector("#whole").checked);
   await usable(page);

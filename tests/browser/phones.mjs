@@ -129,17 +129,28 @@ export class Phone {
     await list.selectOption({ label });
   }
 
-  /** All entries of its database, in order: op_id, seq, state, kind and what else is kept of each. Asked again where the page
-   * went on meanwhile. */
+  /** All entries of its database, in order: op_id, seq, state, kind and what else is kept of each. */
   async entries(page = this.page) {
-    const ask = () => page.evaluate(async () => {
+    const all = await this.read("ops", undefined, page);
+    return all.map((of) => ({ ...of, kind: of.about.kind, fields: Object.fromEntries(of.item.form.fields) }));
+  }
+
+  /** What its database notes under a key. */
+  async noted(key) {
+    return (await this.read("meta", key))?.value;
+  }
+
+  /** One of a store of its database by its key, else all in order. Asked again where the page went on meanwhile. */
+  async read(store, key, page = this.page) {
+    const ask = () => page.evaluate(async ([store, key]) => {
       const request = indexedDB.open("app", 1);
       const db = await new Promise((ok) => (request.onsuccess = () => ok(request.result)));
-      const all = db.transaction("ops").objectStore("ops").index("seq").getAll();
-      await new Promise((ok) => (all.onsuccess = ok));
+      const from = db.transaction(store).objectStore(store);
+      const found = key ? from.get(key) : from.index("seq").getAll();
+      await new Promise((ok) => (found.onsuccess = ok));
       db.close();
-      return all.result.map((of) => ({ ...of, kind: of.about.kind, fields: Object.fromEntries(of.item.form.fields) }));
-    });
+      return found.result;
+    }, [store, key]);
     return ask().catch(async () => {
       await page.waitForLoadState();
       return ask();
