@@ -82,13 +82,20 @@ export class Phone {
 
   /** Waits until a worker with all its pages serves this page. */
   async saved() {
-    // a worker that could not install, as on a busy machine, is registered anew by the next page
-    await until("a worker is there", async () => {
-      const ready = await this.page.evaluate(() => Promise.race([navigator.serviceWorker.ready.then(() => true), new Promise((late) => setTimeout(late, 2e4, false))]));
-      if (!ready) await this.page.reload();
-      return ready;
+    // A worker that could not install, as on a busy machine, is registered anew by the next page; and a page that was only
+    // coming in while the worker took over is not served by it, but the next is.
+    await until("a worker serves the page", async () => {
+      const serves = await this.page.evaluate(async () => {
+        const worker = navigator.serviceWorker;
+        const after = (ms) => new Promise((over) => setTimeout(over, ms));
+        await Promise.race([worker.ready, after(2e4)]);
+        // one that is there takes over at once, or not at all
+        for (let tries = 0; tries < 20 && !worker.controller; tries += 1) await after(100);
+        return worker.controller !== null;
+      });
+      if (!serves) await this.page.reload();
+      return serves;
     });
-    await this.page.waitForFunction(() => navigator.serviceWorker.controller !== null);
   }
 
   /** Waits until the header says how many wait. */
@@ -218,7 +225,10 @@ export async function main(test, closing, { minutes = 8 } = {}) {
     console.error(`Still running after ${minutes} minutes; ended.`);
     process.exit(1);
   }, minutes * 60_000);
-  const began = Date.now(); const log = console.log; console.log = (...a) => log(`${((Date.now() - began) / 1000).toFixed(1)} s:`, ...a);
+  // when each line was printed tells a walk that was slow from one that hung
+  const began = Date.now();
+  const log = console.log;
+  console.log = (...said) => log(`${((Date.now() - began) / 1000).toFixed(1)} s:`, ...said);
   try {
     await test({ program, folder, ends });
     for (const phone of phones) phone.quiet();

@@ -1,8 +1,10 @@
 //! One field, two answers: both are kept, shown, and settled by whoever knows.
 
+use serde_json::json;
+
 use super::Phone;
 use crate::forms::{add, start_job};
-use crate::support::{Client, TestServer};
+use crate::support::{Client, TestServer, form};
 
 /// Wall A was renamed at once by two phones; M came first.
 fn two_answers(lead: &Client, job: &str) -> String {
@@ -57,4 +59,42 @@ fn what_stands_can_be_kept_and_then_nothing_is_open() {
     );
     assert!(lead.page(&path).contains("Nothing is open"));
     assert!(!lead.page(&job).contains("written by two"));
+}
+
+#[test]
+fn an_answer_that_was_never_kept_is_said_as_it_was_and_not_as_taken() {
+    let server = TestServer::start("unkept");
+    let lead = server.lead();
+    let job = start_job(&lead, "Elm Street 12");
+    let wall = add(&lead, &job, "wall", &[("name", "Wall A")]);
+    let edit = format!("{job}/wall/{wall}/edit");
+    let (action, shown) = form(&lead.page(&edit), "edit");
+    lead.save(&edit, "edit", &[("name", "Wall M")]);
+    // A page posts it, and the answer is lost: the entry is in the record, and no phone's answer is kept for it.
+    let posted = lead.post_over(&action, shown, &[("name", "Wall T")]);
+    assert_eq!(posted.status, 422);
+    let file = lead.page(&format!("{job}/job-file"));
+    let file: serde_json::Value = serde_json::from_str(&file).unwrap();
+    let posted = file["entries"].as_array().unwrap().last().unwrap();
+    let mut phone = Phone::new(&lead, &job);
+    let fields = [
+        ("was.name", "Wall A"),
+        ("base.name", "1"),
+        ("name", "Wall T"),
+    ];
+    let mut entry = phone.form(&format!("wall/{wall}"), &fields);
+    entry["op_id"] = posted["op_id"].clone();
+    for _ in 0..2 {
+        let told = phone.one(&entry);
+        assert_eq!(
+            (&told["status"], &told["replayed"]),
+            (&json!("conflict"), &json!(true)),
+            "{told}"
+        );
+        let one = &told["conflicts"][0];
+        assert_eq!(
+            (&one["field"], &one["server_value"], &one["yours"]),
+            (&json!("name"), &json!("Wall M"), &json!("Wall T"))
+        );
+    }
 }

@@ -69,6 +69,11 @@ pub(crate) async fn save_with(
     let mut conflicts = Vec::new();
     let arrived = outcomes.len();
     for (entry, outcome) in entries.iter().zip(outcomes) {
+        // one that came before, the same, is answered as it was then
+        let outcome = match outcome {
+            Applied::Replayed { of } => *of,
+            other => other,
+        };
         match outcome {
             Applied::New { .. } | Applied::Replayed { .. } => {}
             Applied::Conflict {

@@ -144,6 +144,7 @@ fn told(op_id: Uuid, answer: &HttpResponse, outcome: &Outcome) -> Told {
         return Told {
             op_id,
             status: "conflict".to_owned(),
+            replayed: outcome.replayed,
             ..Told::default()
         };
     }

@@ -231,12 +231,13 @@ impl<'a> Sitting<'a> {
         if item.author != self.who.person {
             return Ok(None);
         }
-        let (sent, by) = self
+        let (sent, written) = self
             .state
             .read(move |tx| {
                 Ok((
                     scantling_db::sent(tx, op_id)?,
-                    scantling_db::written_by(tx, op_id)?,
+                    scantling_db::written_by(tx, op_id)?
+                        .zip(scantling_db::stored_result(tx, op_id)?),
                 ))
             })
             .await?;
@@ -251,14 +252,13 @@ impl<'a> Sitting<'a> {
                 ..told
             }));
         }
-        // Written, but the server ended before its answer was kept. A form is not composed anew: the record has moved.
-        Ok(match (by, &item.form) {
-            (Some(author), Some(_)) => Some(if author == self.who.person {
+        // Written, but its answer isn't kept yet, as where the server ended between, or never will be, as where a page posted
+        // it. A form is not composed anew, as the record has moved: what became of it then is its answer.
+        Ok(match (written, &item.form) {
+            (Some((author, result)), Some(_)) => Some(if author == self.who.person {
                 Told {
-                    op_id,
-                    status: "applied".to_owned(),
                     replayed: true,
-                    ..Told::default()
+                    ..self.of_store(op_id, result)
                 }
             } else {
                 Told::reused(op_id)
