@@ -5,7 +5,7 @@ mod checked;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use scantling_takeoff::buy::{Ledger, buy_list, receipt_sums};
+use scantling_takeoff::buy::{Cheapness, Ledger, buy_list, buy_list_with_least, receipt_sums};
 use scantling_takeoff::needs::{self, Fill, Takeoff};
 use scantling_takeoff::record::{
     Agreement, Does, FieldType, Job, Kind, Op, OpKind, Record, What, op,
@@ -243,6 +243,20 @@ fn week_2_takes_salvage_and_leftovers_first_and_buys_the_rest_from_both_yards() 
         .collect();
     assert_eq!(suppliers.len(), 2, "{suppliers:?}");
     assert_eq!(list.missing.len(), 1, "{:?}", list.missing);
+}
+
+/// Class by class: what the list costs, and what no way of cutting is below, are one figure.
+#[test]
+fn the_list_of_no_week_leaves_anything_to_save() {
+    let job = log(Uuid::from_u128(1), Uuid::from_u128(2), MONDAY).job();
+    let mut bought = Vec::new();
+    for week in [1, 2, 3, 4] {
+        let (_, classes) = buy_list_with_least(&job, &[week]);
+        let cheap = Cheapness::of(&classes);
+        assert_eq!(cheap.open, Money::ZERO, "week {week}: {classes:?}");
+        bought.push(cheap.cost > Money::ZERO);
+    }
+    assert_eq!(bought, [false, true, true, true]);
 }
 
 #[test]

@@ -237,9 +237,9 @@ async function show() {
     : stop === "wrong_server" ? ["This is another server.", kept, "/outbox"]
     : stop ? ["The server takes nothing from here.", "Save entries to a file.", "/outbox"]
     : last && !last.done ? [`${news}Server out of reach.`, `${kept} ${age}`, "/help#reach"]
+    : bad ? [`${bad} to put right.`, age, "/outbox"]
     : age ? [age]
     : last && alone ? ["This phone cannot open pages away from the server.", "", "/setup"]
-    : bad ? [`${bad} to put right.`, "", "/outbox"]
     : !n && [""];
   if (said) say("status", ...said);
   await paint(box, entries);

@@ -1,8 +1,8 @@
 //! The way back from the bigger yard: the other one's part of the list, what the first was short of in another length, and
-//! a box too many, which goes back on the Saturday. Invented.
+//! a box too many, which goes back on the Saturday, with the longer stick, whose spare nobody needed. Invented.
 
 use scantling_takeoff::buy::{BuyLine, Item, Offer, PriceBook, buy_list, receipt_sums};
-use scantling_takeoff::record::Job;
+use scantling_takeoff::record::{Job, Kind};
 use scantling_takeoff::units::{Length, decimal_text};
 
 use super::dollars;
@@ -45,12 +45,33 @@ pub(super) fn on_the_way_back(log: &mut Log) {
     print_total(log, RECEIPT, (-7, 16));
 }
 
-/// Takes the box too many back.
+/// Takes the box too many back, and the spare that was not cut into.
 pub(super) fn back_to_the_yard(log: &mut Log) {
-    let mut all = vec![receipt(log, RETURN, -2, "Masks: a box lay in the shed.")];
-    let line = format!("@{EXTRA}");
-    let more = [("way", "returned"), ("returns", &line)];
-    all.extend(too_many(&log.job()).map(|offer| bought((RETURN, RETURN_LINE), &offer, 1, &more)));
+    let job = log.job();
+    let mut all = vec![receipt(
+        log,
+        RETURN,
+        -2,
+        "Masks: a box lay in the shed. The spare 2×8: not one cut went wrong.",
+    )];
+    let returned = |word: &str, of: &str, offer: &Offer| {
+        let line = format!("@{of}");
+        bought(
+            (RETURN, word),
+            offer,
+            1,
+            &[("way", "returned"), ("returns", &line)],
+        )
+    };
+    all.extend(too_many(&job).map(|offer| returned(RETURN_LINE, EXTRA, &offer)));
+    all.extend(spare(&job).map(|offer| {
+        let key = offer.item.to_key();
+        returned(
+            &format!("{RETURN} {key}"),
+            &format!("{RECEIPT} {key}"),
+            &offer,
+        )
+    }));
     log.write(&Part {
         day: -2,
         hour: 10,
@@ -91,6 +112,16 @@ fn longer(job: &Job, asked: &Item) -> Option<Offer> {
 fn too_many(job: &Job) -> Option<Offer> {
     let mut offers = PriceBook::of(job).offers.into_iter();
     offers.find(|offer| matches!(&offer.item, Item::Sundry { name, .. } if name == TOO_MANY))
+}
+
+/// The longer stick that was bought instead of one that the bigger yard was short of, as the yard sells it.
+fn spare(job: &Job) -> Option<Offer> {
+    let mut lines = job.all(Kind::Bought);
+    let swap = lines.find(|line| line.text("instead_of").is_some())?;
+    let mut offers = PriceBook::of(job).offers.into_iter();
+    offers.find(|offer| {
+        offer.supplier == job.name(id(SUPPLIER)) && swap.says("item", &offer.item.to_key())
+    })
 }
 
 /// As many as a line still asks for, of what the yard has instead.

@@ -7,9 +7,11 @@ use uuid::Uuid;
 use super::super::item::Item;
 use super::super::ledger::PieceKey;
 use super::super::prices::PriceBook;
-use super::solve::Solver;
+use super::solve::{Solver, behind, usable};
 use super::{Planned, Unmet};
-use crate::cutting::sticks::{ForSale, OnHand, Piece as Cut, Settings as Saw, pack_sticks};
+use crate::cutting::sticks::{
+    Cut as OnHandCut, ForSale, OnHand, Packing, Piece as Cut, Settings as Saw, pack_sticks,
+};
 use crate::needs::{Class, StickClass};
 use crate::units::Length;
 
@@ -18,7 +20,8 @@ pub(super) const STEP: Length = Length::feet(2);
 
 impl Solver<'_> {
     /// Pieces that only their own class serves go first; then those that salvage and other sizes serve too: on their own
-    /// class, on salvage, on other sizes. What is kept for waste comes after the rest. Then the rest is bought.
+    /// class, on salvage, on other sizes. What is kept for waste comes after the rest. Then the rest is bought, with what was
+    /// put on free rows of the class looked at once more.
     pub(super) fn solve_sticks(&mut self) {
         let mut by_class: BTreeMap<StickClass, Vec<PieceKey>> = BTreeMap::new();
         for key in self.open() {
@@ -145,19 +148,24 @@ impl Solver<'_> {
         if !part && !all_fit {
             return false;
         }
-        let week_set = self.sets[self.at].clone();
         for cut in packing.on_hand {
-            let row = self.rows.get_mut(&cut.id).expect("only rows were offered");
-            if row.weeks.is_empty() {
-                row.weeks.clone_from(&week_set);
-            }
-            row.left = cut.leftover;
-            for piece in cut.pieces {
-                self.placed.insert(piece.label.clone());
-                row.pieces.push(piece.label);
-            }
+            self.put_on_row(cut);
         }
         true
+    }
+
+    /// Puts pieces on a row that was offered.
+    fn put_on_row(&mut self, cut: OnHandCut<Uuid, PieceKey>) {
+        let week_set = &self.sets[self.at];
+        let row = self.rows.get_mut(&cut.id).expect("only rows were offered");
+        if row.weeks.is_empty() {
+            row.weeks.clone_from(week_set);
+        }
+        row.left = cut.leftover;
+        for piece in cut.pieces {
+            self.placed.insert(piece.label.clone());
+            row.pieces.push(piece.label);
+        }
     }
 
     fn buy_sticks(&mut self, class: &StickClass, keys: &[PieceKey]) {
@@ -185,12 +193,15 @@ impl Solver<'_> {
                 whole: false,
             })
             .collect();
-        let packing = pack_sticks(&self.cuts(&rest), &listed, &sold, self.saw());
+        let mut packing = pack_sticks(&self.cuts(&rest), &listed, &sold, self.saw());
+        if let Some(cheaper) = self.packed_again(&rest, keys, (&listed, &sold), &packing) {
+            packing = cheaper;
+        }
         for cut in packing.on_hand {
-            let stick = self
-                .listed
-                .get_mut(&cut.id)
-                .expect("only these were offered");
+            let Some(stick) = self.listed.get_mut(&cut.id) else {
+                self.put_on_row(cut);
+                continue;
+            };
             stick.left = cut.leftover;
             stick
                 .pieces
@@ -231,12 +242,67 @@ impl Solver<'_> {
                     },
                     pieces: vec![piece],
                     places: Vec::new(),
-                    left: super::solve::behind(long - settings.trim, length, settings.kerf),
+                    left: behind(long - settings.trim, length, settings.kerf),
                     waste: false,
                 });
             }
         }
         self.placed.extend(rest);
+    }
+
+    /// Packs what is bought for together with what was just put on free rows of the class: that was chosen kind by kind, and
+    /// all at once less may have to be bought. If so, these rows are free again, and what is on them is in the packing.
+    fn packed_again(
+        &mut self,
+        rest: &[PieceKey],
+        keys: &[PieceKey],
+        (listed, sold): (&[OnHand<Uuid>], &[ForSale]),
+        before: &Packing<PieceKey, Uuid>,
+    ) -> Option<Packing<PieceKey, Uuid>> {
+        if before.unpriced || !before.unmet.is_empty() {
+            return None;
+        }
+        let full = self.rows.clone();
+        let own: Vec<Uuid> = full
+            .iter()
+            .filter(|(id, plan)| {
+                let row = &self.basis.ledger.rows[*id];
+                plan.offered && !plan.waste && self.pieces[&keys[0]].served_by(row) == Some(0)
+            })
+            .map(|(id, _)| *id)
+            .collect();
+        let mut all = rest.to_vec();
+        for id in &own {
+            all.extend(self.taken_off(*id, keys));
+        }
+        if all.len() > rest.len() {
+            let mut on_hand = listed.to_vec();
+            on_hand.extend(own.iter().filter_map(|id| self.offer_of(*id)));
+            let packing = pack_sticks(&self.cuts(&all), &on_hand, sold, self.saw());
+            if packing.unmet.is_empty() && !packing.unpriced && packing.cost < before.cost {
+                return Some(packing);
+            }
+        }
+        self.rows = full;
+        None
+    }
+
+    /// Takes those of these pieces off a row that are on it; it is free again where it held no other.
+    fn taken_off(&mut self, id: Uuid, keys: &[PieceKey]) -> Vec<PieceKey> {
+        let (row, settings) = (&self.basis.ledger.rows[&id], self.basis.settings);
+        let plan = self.rows.get_mut(&id).expect("it was looked up");
+        let (off, kept) = std::mem::take(&mut plan.pieces)
+            .into_iter()
+            .partition(|key| keys.contains(key));
+        plan.pieces = kept;
+        let kept = plan.pieces.iter().filter_map(|key| self.pieces.get(key));
+        plan.left = kept.fold(usable(row, settings.trim), |left, piece| {
+            behind(left, piece.length, settings.kerf)
+        });
+        if plan.pieces.is_empty() {
+            plan.weeks.clear();
+        }
+        off
     }
 
     fn waste_of_sticks(&mut self, class: &StickClass) {

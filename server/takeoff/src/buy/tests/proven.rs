@@ -9,6 +9,8 @@ use uuid::Uuid;
 
 use super::super::basis::Basis;
 use super::super::item::Item;
+use super::super::least_cost::{Cheapness, least_costs};
+use super::super::plan::Plan;
 use super::site::site;
 use crate::cutting::sticks::{ForSale, OnHand, Packing, Piece, Settings as Saw, pack_sticks};
 use crate::needs::{Class, StickClass};
@@ -84,6 +86,26 @@ fn the_sticks_of_a_hundred_random_houses_are_proven_week_by_week_and_together() 
     }
     assert!(bought >= HOUSES, "hardly anything was bought: {bought}");
     assert!(cheaper > 0, "cutting longest first did as well everywhere");
+}
+
+#[test]
+fn the_lists_of_a_hundred_random_houses_leave_nothing_to_save_week_by_week_and_together() {
+    let rng = TestRng::deterministic_rng(RngAlgorithm::ChaCha);
+    let mut runner = TestRunner::new_with_rng(ProptestConfig::default(), rng);
+    let mut bought = 0;
+    for _ in 0..HOUSES {
+        let house = site().new_tree(&mut runner).expect("it is drawn").current();
+        let basis = house.basis();
+        let all: Vec<u32> = basis.weeks();
+        for weeks in all.iter().map(|week| vec![*week]).chain([all.clone()]) {
+            let together = if weeks.len() > 1 { &weeks[..] } else { &[] };
+            let found = least_costs(&basis, &Plan::of(&basis, together), &weeks);
+            let cheap = Cheapness::of(&found);
+            assert_eq!(cheap.open, Money::ZERO, "{weeks:?} {found:?} {house:?}");
+            bought += usize::from(cheap.cost > Money::ZERO);
+        }
+    }
+    assert!(bought >= HOUSES, "hardly anything was bought: {bought}");
 }
 
 /// By hand: longest first, each on the rest with least left, puts both 40 in on one stick and buys for a 30 in.
