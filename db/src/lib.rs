@@ -61,7 +61,7 @@ pub use people::{
 pub use pictures::{Found, Pictures};
 pub use sent::{
     CLOCK_TOLERANCE_S, Clock, PhotoEntry, Sent, Written, clock_of, is_known, keep_sent,
-    missing_things, photo_entry, sent, skew_s, wanted_pictures, written, written_by,
+    missing_things, photo_entry, sent, skew_s, wanted_pictures, written, written_as,
 };
 pub use standing::who_wrote;
 pub use store::Db;

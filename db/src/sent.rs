@@ -191,20 +191,22 @@ pub fn is_known(tx: &Transaction<'_>, op_id: Uuid) -> Result<bool, Error> {
     .map_err(failed("look up an entry"))
 }
 
-/// Who wrote the entry of this id, if it is in the record.
+/// Who wrote the entry of this id, and of what kind it is, if it is in the record.
 ///
 /// # Errors
 /// Those of SQLite.
-pub fn written_by(tx: &Transaction<'_>, op_id: Uuid) -> Result<Option<Uuid>, Error> {
-    let found: Option<String> = tx
-        .prepare_cached("SELECT author_id FROM op WHERE op_id = ?1")
+pub fn written_as(tx: &Transaction<'_>, op_id: Uuid) -> Result<Option<(Uuid, String)>, Error> {
+    let found: Option<(String, String)> = tx
+        .prepare_cached("SELECT author_id, kind FROM op WHERE op_id = ?1")
         .and_then(|mut statement| {
             statement
-                .query_row([op_id.to_string()], |row| row.get(0))
+                .query_row([op_id.to_string()], |row| Ok((row.get(0)?, row.get(1)?)))
                 .optional()
         })
         .map_err(failed("look up who wrote an entry"))?;
-    found.map(|author| uuid(&author)).transpose()
+    found
+        .map(|(author, kind)| Ok((uuid(&author)?, kind)))
+        .transpose()
 }
 
 /// Which of these things are not in the record.

@@ -84,18 +84,19 @@ export class Phone {
   async saved() {
     // A worker that could not install, as on a busy machine, is registered anew by the next page; and a page that was only
     // coming in while the worker took over is not served by it, but the next is.
-    await until("a worker serves the page", async () => {
-      const serves = await this.page.evaluate(async () => {
+    for (let tries = 0; tries < 20; tries += 1) {
+      const serves = await steady(() => this.page.evaluate(async () => {
         const worker = navigator.serviceWorker;
         const after = (ms) => new Promise((over) => setTimeout(over, ms));
         await Promise.race([worker.ready, after(2e4)]);
         // one that is there takes over at once, or not at all
-        for (let tries = 0; tries < 20 && !worker.controller; tries += 1) await after(100);
+        for (let n = 0; n < 20 && !worker.controller; n += 1) await after(100);
         return worker.controller !== null;
-      });
-      if (!serves) await this.page.reload();
-      return serves;
-    });
+      }));
+      if (serves) return;
+      await this.page.reload();
+    }
+    throw new Error("no worker serves the page");
   }
 
   /** Waits until the header says how many wait. */

@@ -45,6 +45,12 @@ await main(async ({ program, folder, ends }) => {
   await ann.toSend(0);
   await ben.back();
   await ben.says("1 to put right.");
+  // Also on a page from the phone, as where the server is slow to bring its own.
+  ben.wire.meets = ({ path }) => (path === ben.job ? "held" : undefined);
+  await ben.page.goto(ben.job);
+  await ben.says(/1 to put right\. As of .* from this phone\./);
+  ben.wire.drop();
+  ben.wire.meets = () => undefined;
   await ben.page.goto("/outbox");
   const differs = ben.page.locator("[data-entries] > [data-state=conflict]");
   await differs.waitFor();
@@ -75,7 +81,7 @@ await main(async ({ program, folder, ends }) => {
   ben.away();
   await read(ben, "101 1/8");
   await ben.toSend(1);
-  // a phone's clock is compared in whole seconds, the way of its question in them: so they are taken well apart
+  // Clocks are compared in whole seconds, with the time that a question takes in them: the two are taken well apart.
   await new Promise((later) => setTimeout(later, 5000));
   await ann.page.goto(wall);
   await Promise.all([ann.page.waitForEvent("load"), read(ann, "101 3/8")]);

@@ -199,6 +199,31 @@ fn a_field_that_two_changed_is_shown_with_both_values_and_the_other_fields_are_k
 }
 
 #[test]
+fn a_conflict_that_comes_again_says_what_stands_by_then() {
+    let server = TestServer::start("conflict-again");
+    let (ann, ben) = (server.lead(), server.lead());
+    let job = start_job(&ann, "Elm Street");
+    let wall = add(
+        &ann,
+        &job,
+        "wall",
+        &[("name", "Wall D"), ("zero_end", "the porch")],
+    );
+    let edit = format!("{job}/wall/{wall}/edit");
+    let of_ben = form(&ben.page(&edit), "edit");
+    let press = || ben.post_over(&of_ben.0, of_ben.1.clone(), &[("zero_end", "the chimney")]);
+    for stands in ["the stair", "the attic"] {
+        ann.save(&edit, "edit", &[("zero_end", stands)]);
+        let back = press();
+        assert_eq!(back.status, 422);
+        assert!(errors(&back.body).contains(stands), "{stands}");
+    }
+    // What was typed stands: there is nothing to ask.
+    ann.save(&edit, "edit", &[("zero_end", "the chimney")]);
+    assert_eq!(press().status, 303);
+}
+
+#[test]
 fn two_who_change_different_fields_are_both_kept_and_the_same_word_twice_is_no_conflict() {
     let server = TestServer::start("no-conflict");
     let (ann, ben) = (server.lead(), server.lead());

@@ -98,3 +98,39 @@ fn an_answer_that_was_never_kept_is_said_as_it_was_and_not_as_taken() {
         );
     }
 }
+
+#[test]
+fn what_happens_to_a_thing_that_is_gone_is_refused_twice_alike_and_taking_it_out_again_is_no_fault()
+{
+    let server = TestServer::start("gone-act");
+    let lead = server.lead();
+    let job = start_job(&lead, "Elm Street 12");
+    let week = add(&lead, &job, "week", &[("number", "1")]);
+    let take_out = format!("{job}/week/{week}/act/remove");
+    let removed = lead.post(&take_out, &[("reason", "counted twice")]);
+    assert_eq!(removed.status, 303);
+    let mut phone = Phone::new(&lead, &job);
+    let entry = phone.form(&format!("week/{week}/act/afresh"), &[]);
+    let first = phone.one(&entry);
+    assert_eq!(first["status"], "rejected", "{first}");
+    let said = first["message"].as_str().unwrap();
+    assert!(said.contains("taken out of the record meanwhile (counted twice)"));
+    assert_eq!(phone.one(&entry)["message"], first["message"]);
+    // A page posts it, and no phone's answer is kept for it: it is answered as above.
+    let op_id = uuid::Uuid::now_v7().to_string();
+    let page = lead.post(
+        &format!("{job}/week/{week}/act/afresh"),
+        &[("op_id", &op_id)],
+    );
+    assert_eq!(page.status, 422);
+    let mut entry = phone.form(&format!("week/{week}/act/afresh"), &[]);
+    entry["op_id"] = json!(op_id);
+    let told = phone.one(&entry);
+    assert_eq!(
+        (&told["status"], &told["message"]),
+        (&json!("rejected"), &first["message"])
+    );
+    // Two who take it out want the same.
+    let entry = phone.form(&format!("week/{week}/act/remove"), &[("reason", "gone")]);
+    assert_eq!(phone.one(&entry)["status"], "applied");
+}

@@ -2,12 +2,12 @@
 
 use actix_web::{HttpResponse, web};
 use scantling_db::Who;
-use scantling_takeoff::record::{FieldProblem, Kind, registry};
+use scantling_takeoff::record::{FieldProblem, Kind, Record, registry};
 use uuid::Uuid;
 
 use super::compose::{self, Frame, Posted};
 use super::price_dates::dated;
-use super::save::{Saved, next_of, save};
+use super::save::{Saved, changed_meanwhile, gone, next_of, save};
 use crate::error::{HttpError, refused, see};
 use crate::pages::things;
 use crate::state::State;
@@ -45,8 +45,14 @@ pub(crate) async fn thing(
             let record = fresh.ever(id).ok_or(HttpError::NotFound)?;
             let problems = match &record.gone {
                 Some(because) => vec![gone(because)],
-                None => problems,
+                None => problems
+                    .into_iter()
+                    .filter_map(|problem| standing(record, &posted, problem))
+                    .collect(),
             };
+            if problems.is_empty() {
+                return Ok(see(&next_of(&posted, &otherwise)));
+            }
             Ok(refused(
                 things::edit_page(&state, &fresh, record, (&posted, Some(&posted)), problems)
                     .await?,
@@ -58,16 +64,15 @@ pub(crate) async fn thing(
     }
 }
 
-fn gone(because: &str) -> FieldProblem {
-    let reason = if because.is_empty() {
-        String::new()
-    } else {
-        format!(" ({because})")
-    };
-    FieldProblem {
-        field: String::new(),
-        message: format!(
-            "It was taken out of the record meanwhile{reason}: nothing can be changed in it. Add it anew if it stands."
-        ),
-    }
+/// A conflict by what stands now, which may be later than what it was about, as where the same form comes twice; none where
+/// what was typed stands.
+fn standing(record: &Record, posted: &Posted, problem: FieldProblem) -> Option<FieldProblem> {
+    let stands = record.texts(&problem.field).join(", ");
+    let typed = posted.all(&problem.field);
+    let typed: Vec<&str> = typed.iter().map(|text| text.trim()).collect();
+    let typed = typed.join(", ");
+    (stands != typed).then(|| FieldProblem {
+        message: changed_meanwhile(&stands, &typed),
+        ..problem
+    })
 }

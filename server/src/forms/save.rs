@@ -69,13 +69,20 @@ pub(crate) async fn save_with(
     let mut conflicts = Vec::new();
     let arrived = outcomes.len();
     for (entry, outcome) in entries.iter().zip(outcomes) {
-        // one that came before, the same, is answered as it was then
+        // One that came before, the same, is answered as it was then.
         let outcome = match outcome {
             Applied::Replayed { of } => *of,
             other => other,
         };
         match outcome {
             Applied::New { .. } | Applied::Replayed { .. } => {}
+            Applied::Conflict {
+                conflicts: found,
+                entity_deleted: Some(because),
+                ..
+            } if found.is_empty() => {
+                refused.extend(came_to_nothing(&entry.op.kind, &because));
+            }
             Applied::Conflict {
                 conflicts: found, ..
             } => {
@@ -87,11 +94,7 @@ pub(crate) async fn save_with(
                             c.server_value.join(", ")
                         )
                     } else {
-                        format!(
-                            "Changed meanwhile to “{}”. Save again to put “{}” in its place.",
-                            c.server_value.join(", "),
-                            c.yours.join(", ")
-                        )
+                        changed_meanwhile(&c.server_value.join(", "), &c.yours.join(", "))
                     },
                     field: c.field,
                 }));
@@ -134,6 +137,32 @@ pub(crate) async fn save_with(
     } else {
         Saved::Done
     })
+}
+
+/// What a field says by now that a form would write over, and what would do.
+pub(super) fn changed_meanwhile(stands: &str, typed: &str) -> String {
+    format!("Changed meanwhile to “{stands}”. Save again to put “{typed}” in its place.")
+}
+
+/// That a thing was taken out of the record before this arrived.
+pub(super) fn gone(because: &str) -> FieldProblem {
+    let reason = if because.is_empty() {
+        String::new()
+    } else {
+        format!(" ({because})")
+    };
+    FieldProblem::new(
+        "",
+        format!(
+            "It was taken out of the record meanwhile{reason}: nothing can be changed in it. Add it anew if it stands."
+        ),
+    )
+}
+
+/// What is wrong with an entry that did nothing, as its thing was gone; nothing where it would have taken it out itself.
+pub(crate) fn came_to_nothing(kind: &str, because: &str) -> Option<FieldProblem> {
+    let removes = OpKind::named(kind).is_some_and(|kind| kind.does == Does::Remove);
+    (!removes).then(|| gone(because))
 }
 
 /// Gives each receipt that is added the tax rate of its job as it is now, where the form says none: another rate later is

@@ -15,6 +15,7 @@ use super::wire::{Answer, BATCH, Batch, Differs, Form, Item, PROTOCOL, Told};
 use super::{Refusal, phone};
 use crate::clock;
 use crate::error::HttpError;
+use crate::forms::save::came_to_nothing;
 use crate::passes::Passes;
 use crate::session;
 use crate::state::State;
@@ -236,7 +237,7 @@ impl<'a> Sitting<'a> {
             .read(move |tx| {
                 Ok((
                     scantling_db::sent(tx, op_id)?,
-                    scantling_db::written_by(tx, op_id)?
+                    scantling_db::written_as(tx, op_id)?
                         .zip(scantling_db::stored_result(tx, op_id)?),
                 ))
             })
@@ -252,19 +253,45 @@ impl<'a> Sitting<'a> {
                 ..told
             }));
         }
-        // Written, but its answer isn't kept yet, as where the server ended between, or never will be, as where a page posted
-        // it. A form is not composed anew, as the record has moved: what became of it then is its answer.
+        // Written, but no answer is kept: it is just being written, the server ended between, or a page posted it. A form is
+        // not composed anew, as the record has moved: its answer is what became of it then.
         Ok(match (written, &item.form) {
-            (Some((author, result)), Some(_)) => Some(if author == self.who.person {
+            (Some(((author, kind), result)), Some(_)) => Some(if author == self.who.person {
                 Told {
                     replayed: true,
-                    ..self.of_store(op_id, result)
+                    ..self.of_form(op_id, &kind, result)
                 }
             } else {
                 Told::reused(op_id)
             }),
             _ => None,
         })
+    }
+
+    /// What a form's entry is told, from what became of it.
+    fn of_form(&self, op_id: Uuid, kind: &str, result: Applied) -> Told {
+        let applied = Told {
+            op_id,
+            status: "applied".to_owned(),
+            ..Told::default()
+        };
+        match result {
+            Applied::New { .. } => applied,
+            Applied::Conflict {
+                conflicts,
+                entity_deleted: Some(because),
+                ..
+            } if conflicts.is_empty() => came_to_nothing(kind, &because)
+                .map_or(applied, |problem| {
+                    Told::rejected(op_id, "invalid", vec![problem])
+                }),
+            Applied::Conflict { conflicts, .. } => Told {
+                status: "conflict".to_owned(),
+                conflicts: self.differs(&conflicts),
+                ..applied
+            },
+            other => self.of_store(op_id, other),
+        }
     }
 
     /// Why an entry isn't tried.

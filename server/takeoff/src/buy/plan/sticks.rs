@@ -250,8 +250,9 @@ impl Solver<'_> {
         self.placed.extend(rest);
     }
 
-    /// Packs what is bought for together with what was just put on free rows of the class: that was chosen kind by kind, and
-    /// all at once less may have to be bought. If so, these rows are free again, and what is on them is in the packing.
+    /// Packs what is bought for together with what was just put on rows of the class: that was chosen kind by kind, and all
+    /// at once more pieces may be held, or less be bought. If so, these rows are without those pieces again, and the packing
+    /// has them.
     fn packed_again(
         &mut self,
         rest: &[PieceKey],
@@ -259,9 +260,6 @@ impl Solver<'_> {
         (listed, sold): (&[OnHand<Uuid>], &[ForSale]),
         before: &Packing<PieceKey, Uuid>,
     ) -> Option<Packing<PieceKey, Uuid>> {
-        if before.unpriced || !before.unmet.is_empty() {
-            return None;
-        }
         let full = self.rows.clone();
         let own: Vec<Uuid> = full
             .iter()
@@ -279,7 +277,10 @@ impl Solver<'_> {
             let mut on_hand = listed.to_vec();
             on_hand.extend(own.iter().filter_map(|id| self.offer_of(*id)));
             let packing = pack_sticks(&self.cuts(&all), &on_hand, sold, self.saw());
-            if packing.unmet.is_empty() && !packing.unpriced && packing.cost < before.cost {
+            let worth = |of: &Packing<PieceKey, Uuid>| {
+                (of.unmet.len(), of.unpriced, of.cost, of.to_buy.len())
+            };
+            if worth(&packing) < worth(before) {
                 return Some(packing);
             }
         }

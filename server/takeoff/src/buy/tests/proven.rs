@@ -11,7 +11,7 @@ use super::super::basis::Basis;
 use super::super::item::Item;
 use super::super::least_cost::{Cheapness, least_costs};
 use super::super::plan::Plan;
-use super::site::site;
+use super::site::{bare, book_of, lay, planned_change, site, stick};
 use crate::cutting::sticks::{ForSale, OnHand, Packing, Piece, Settings as Saw, pack_sticks};
 use crate::needs::{Class, StickClass};
 use crate::units::{Length, Money};
@@ -137,4 +137,55 @@ fn what_is_on_hand_is_given_out_with_what_would_be_bought_in_view() {
     assert_eq!(packing.longest_first, Money::from_cents(400));
     assert_eq!((packing.cost, packing.to_buy.len()), (Money::ZERO, 0));
     assert!(packing.is_proven());
+}
+
+/// A piece that its own class alone serves, and one that another size would serve, too: of 2×4, in inches.
+fn both_kinds(own: i64, any: i64) -> [(u8, i64, i64, i64, u8); 2] {
+    [(0, 1, own, 0, 4), (0, 1, any, 0, 6)]
+}
+
+/// By hand: a rest of 200 in, sold is 8 ft at $4.00. The 90 in goes first, onto the rest, and the 190 in finds nothing;
+/// together the 190 in lies on the rest, and an 8 ft stick is bought.
+#[test]
+fn a_piece_that_fits_on_one_stick_alone_gets_it_though_others_go_first() {
+    let mut site = bare(
+        vec![planned_change(0, 1, &both_kinds(90, 190))],
+        book_of(1, &[50; 10]),
+    );
+    lay(&mut site, (0, 1, 200, false));
+    let plan = Plan::of(&site.basis(), &[]);
+    let week = plan.of_week(1).unwrap();
+    assert_eq!(week.unmet, []);
+    let bought: Vec<&Item> = week.to_buy.iter().map(|stick| &stick.item).collect();
+    assert_eq!(bought, [&stick("2x4", Length::feet(8))]);
+}
+
+/// By hand: the rest of 200 in keeps a 40 in for the first week; 159 7/8 in are left behind its cut. In the second week the
+/// 90 in goes first, onto that, and the 150 in needs 14 ft at $7.00; together the 150 in lies there, and the 90 in needs
+/// 8 ft at $4.00.
+#[test]
+fn what_a_stick_keeps_stays_on_it_where_the_rest_is_given_out_anew() {
+    let mut site = bare(
+        vec![
+            planned_change(0, 1, &[(0, 1, 40, 0, 4)]),
+            planned_change(1, 2, &both_kinds(90, 150)),
+        ],
+        book_of(0b1001, &[50; 10]),
+    );
+    lay(&mut site, (0, 1, 200, false));
+    let basis = site.basis();
+    let plan = Plan::of(&basis, &[]);
+    let [row] = plan.rows.values().collect::<Vec<_>>().try_into().unwrap();
+    let pieces = basis.pieces();
+    let lengths: Vec<Length> = row.pieces.iter().map(|key| pieces[key].length).collect();
+    assert_eq!(lengths, [Length::inches(40), Length::inches(150)]);
+    assert_eq!(
+        (&row.weeks[..], row.left),
+        (&[1][..], Length::inches_64(9, 48))
+    );
+    let [cheap] = least_costs(&basis, &plan, &[2]).try_into().unwrap();
+    assert_eq!(
+        (cheap.cost, cheap.least),
+        (Money::from_cents(400), Money::from_cents(400))
+    );
 }
