@@ -1,7 +1,9 @@
 //! How cheap what is to be bought is, in words.
 
-use scantling_takeoff::buy::{Cheapness, LeastCost};
-use scantling_takeoff::units::Money;
+use std::collections::BTreeSet;
+
+use scantling_takeoff::buy::{Cheapness, LeastCost, WhyOpen};
+use scantling_takeoff::units::{Money, decimal_text};
 
 /// Whether the reader sees prices.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,8 +30,11 @@ pub(crate) fn cheap(classes: &[LeastCost], prices: Prices) -> Vec<String> {
                 all.cost
             ),
             (Prices::Shown, false) => format!(
-                "Best way found: {} for what is to buy, without the spare; at most {} could be saved.",
-                all.cost, all.open
+                "Best way found: {} for what is to buy, without the spare; at most {} ({} %) could be saved: {}.",
+                all.cost,
+                all.open,
+                decimal_text(all.open_permille(), 1),
+                why(classes)
             ),
             (Prices::Hidden, true) => "No cheaper way to cut this exists.".to_owned(),
             (Prices::Hidden, false) => {
@@ -47,6 +52,23 @@ pub(crate) fn cheap(classes: &[LeastCost], prices: Prices) -> Vec<String> {
         ));
     }
     said
+}
+
+/// Why something is open, each reason once.
+fn why(classes: &[LeastCost]) -> String {
+    let reasons: BTreeSet<WhyOpen> = classes.iter().filter_map(LeastCost::why_open).collect();
+    let words: Vec<&str> = reasons.into_iter().map(words).collect();
+    words.join("; ")
+}
+
+fn words(why: WhyOpen) -> &'static str {
+    match why {
+        WhyOpen::Stands => {
+            "what stands on a list keeps its pieces until the list is planned afresh"
+        }
+        WhyOpen::FewFirst => "pieces that few sticks serve get theirs first",
+        WhyOpen::NotTold => "the search ended before it could tell",
+    }
 }
 
 fn against_longest_first(all: &Cheapness) -> Option<String> {
@@ -88,6 +110,8 @@ mod tests {
             unpriced,
             least: Money::from_cents(least),
             longest_first: longest_first.map(|(cents, count)| (Money::from_cents(cents), count)),
+            stands: false,
+            reached: false,
         }
     }
 
@@ -102,9 +126,27 @@ mod tests {
             ]
         );
         let open = class(500, 450, Some((500, 3)), 0);
+        // 0.50 of 15.00 are 3 1/3 %: at most, so rounded up.
         assert_eq!(
-            cheap(&[proven.clone(), open], Prices::Shown)[0],
-            "Best way found: $15.00 for what is to buy, without the spare; at most $0.50 could be saved."
+            cheap(&[proven.clone(), open.clone()], Prices::Shown)[0],
+            "Best way found: $15.00 for what is to buy, without the spare; at most $0.50 (3.4 %) could be saved: \
+             the search ended before it could tell."
+        );
+        let stands = LeastCost {
+            stands: true,
+            ..open.clone()
+        };
+        let few_first = LeastCost {
+            reached: true,
+            ..open.clone()
+        };
+        let all = cheap(&[stands.clone(), open, few_first, stands], Prices::Shown);
+        assert!(
+            all[0].ends_with(
+                "at most $2.00 (10 %) could be saved: what stands on a list keeps its pieces until the list is \
+                 planned afresh; pieces that few sticks serve get theirs first; the search ended before it could tell."
+            ),
+            "{all:?}"
         );
         assert_eq!(
             cheap(&[proven], Prices::Hidden),

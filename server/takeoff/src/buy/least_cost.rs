@@ -34,6 +34,21 @@ pub struct LeastCost {
     pub least: Money,
     /// What cutting longest first costs, with how many sticks or sheets; none where it doesn't cut all.
     pub longest_first: Option<(Money, i64)>,
+    /// Whether some of it stands on a kept list, with its pieces.
+    pub stands: bool,
+    /// Whether there is a way of cutting all of it anew that costs `least`.
+    pub reached: bool,
+}
+
+/// Why another way of cutting might cost less.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WhyOpen {
+    /// What stands on a kept list keeps its pieces until that is planned afresh.
+    Stands,
+    /// A cheaper way is known, but pieces that few sticks serve get theirs first.
+    FewFirst,
+    /// The search ended before it could tell.
+    NotTold,
 }
 
 /// The same of several classes.
@@ -57,6 +72,18 @@ impl LeastCost {
         self.cost - self.least.min(self.cost)
     }
 
+    /// Why that much is open; none where nothing is, or nothing is claimed.
+    pub fn why_open(&self) -> Option<WhyOpen> {
+        if self.unpriced > 0 || self.open() == Money::ZERO {
+            return None;
+        }
+        Some(match (self.stands, self.reached) {
+            (true, _) => WhyOpen::Stands,
+            (false, true) => WhyOpen::FewFirst,
+            (false, false) => WhyOpen::NotTold,
+        })
+    }
+
     /// What is saved against cutting longest first, with how many fewer sticks or sheets; nothing where that saves nothing.
     pub fn saved(&self) -> Option<(Money, i64)> {
         let (cost, count) = self.longest_first?;
@@ -65,6 +92,12 @@ impl LeastCost {
 }
 
 impl Cheapness {
+    /// What is open in tenths of a per cent of the cost, rounded up; 0 where nothing is.
+    pub fn open_permille(&self) -> i64 {
+        let (open, cost) = (self.open.as_cents(), self.cost.as_cents().max(1));
+        (open * 1000 + cost - 1).div_euclid(cost)
+    }
+
     /// Of these classes together.
     pub fn of(classes: &[LeastCost]) -> Self {
         let mut all = Self::default();
@@ -149,6 +182,8 @@ impl Looked<'_> {
             unpriced: prices.iter().map(|price| i64::from(price.is_none())).sum(),
             least: Money::ZERO,
             longest_first: None,
+            stands: bought.iter().any(|stick| stick.listed.is_some()),
+            reached: false,
         };
         if found.unpriced == 0 {
             match self.class {
@@ -256,6 +291,7 @@ impl Looked<'_> {
         let packing = pack_sticks(&cuts, &on_hand, &sold, saw);
         if packing.unmet.is_empty() {
             found.least = packing.lower_bound;
+            found.reached = packing.is_proven();
         }
         let trim = |whole: bool| if whole { settings.trim.as_64ths() } else { 0 };
         let here = on_hand.iter().map(|row| Stock {
@@ -325,6 +361,7 @@ impl Looked<'_> {
         let packing = pack_panels(&patches, &on_hand, &sold, kerf);
         if packing.unmet.is_empty() {
             found.least = packing.lower_bound;
+            found.reached = packing.is_proven();
         }
         let simple = simple_panels(&patches, &on_hand, &sold, kerf);
         found.longest_first = simple.unmet.is_empty().then(|| {

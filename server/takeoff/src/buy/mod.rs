@@ -48,7 +48,7 @@ pub use done_form::{DoneForm, DoneStick, done_form, struck_form};
 pub use entries::{AfreshPreview, MovedLine, Used, Values, afresh_preview, effects, on_record};
 pub use item::{Item, ItemError};
 pub use kept::{Difference, differences};
-pub use least_cost::{Cheapness, LeastCost};
+pub use least_cost::{Cheapness, LeastCost, WhyOpen};
 pub use ledger::{
     Cause, Effect, KeptLine, KeptList, KeptNeed, Ledger, LineShare, Movement, Ordered, PieceKey,
     Place, Share, StockRow,
