@@ -120,7 +120,7 @@ fn the_check_finds_what_is_wrong_in_an_answer() {
     let out = run(&["cut", &file]).fine();
     let check = |answers: &str| run_with(&["cut", "--check", &file, "-"], answers);
     assert_eq!(check(&out).fine(), "3 answers are right.\n");
-    let spoil: [(&str, Spoil); 9] = [
+    let spoil: [(&str, Spoil); 11] = [
         ("joists: the plan costs", |all| all[0]["cost"] = json!(1)),
         ("joists: the bound", |all| {
             all[0]["lower_bound"] = json!(999_999);
@@ -146,6 +146,18 @@ fn the_check_finds_what_is_wrong_in_an_answer() {
         ("beam: feasible is true", |all| {
             all[1]["feasible"] = json!(true);
         }),
+        ("beam: a piece 3000 long is unmet, and still fits", |all| {
+            all[1]["plan"] = json!([]);
+            all[1]["unmet"] = json!([{"len": 7000, "count": 1}, {"len": 3000, "count": 2}]);
+        }),
+        ("floor: a patch 2040 by 992 is unmet, and a sheet", |all| {
+            for key in ["cost", "lower_bound"] {
+                all[2][key] = json!(null);
+            }
+            all[2]["feasible"] = json!(false);
+            all[2]["plan"] = json!([]);
+            all[2]["unmet"] = json!([{"along": 2040, "across": 992, "count": 2}, {"along": 500, "across": 3000, "count": 1}]);
+        }),
         ("floor: ", |all| all[2]["plan"][0]["cuts"] = json!([])),
         ("floor: not answered", |all| drop(all.pop())),
         ("beam: answered twice", |all| all.push(all[1].clone())),
@@ -166,4 +178,22 @@ fn the_check_finds_what_is_wrong_in_an_answer() {
             ended.out
         );
     }
+}
+
+/// A reader of JSON goes so deep and no deeper: many as 127 lists and objects. Ninety strips are as many cuts in a row.
+#[test]
+fn many_strips_of_a_sheet_are_read_again_by_the_check() {
+    let folder = Folder::new("cut-strips");
+    let file = folder.at("strips.json");
+    let strips = json!([{"id": "strips", "kerf": 8, "stock": [{"along": 6144, "across": 3072, "price": 3895, "limit": null}],
+        "patches": [{"along": 60, "across": 3072, "rotate": false, "count": 90}]}]);
+    std::fs::write(&file, strips.to_string()).unwrap();
+    let out = run(&["cut", &file]).fine();
+    let answer: Value = serde_json::from_str(&out).unwrap();
+    assert_eq!(
+        (&answer["cost"], &answer["proven"]),
+        (&json!(3895), &json!(true))
+    );
+    let checked = run_with(&["cut", "--check", &file, "-"], &out);
+    assert_eq!(checked.fine(), "1 answers are right.\n");
 }

@@ -28,6 +28,8 @@ n pieces of a stick take their lengths and n - 1 kerfs; the trim comes off once.
 
 One JSON object a line comes out: id, cost and lower_bound (both null where feasible is false; the plan then packs what
 can be), proven, feasible, plan, unmet, ms. Proven says that no plan is cheaper, or that there is none.
+Of plans that cost the same it looks for one of fewest sticks, then one long rest; or of fewest sheets, then fewest cuts,
+then one big rest. Of these it proves none.
   plan of sticks  [{\"len\", \"price\", \"times\", \"cuts\": [lengths]}]
   plan of panels  [{\"along\", \"across\", \"price\", \"times\", \"placed\": [{\"x\", \"y\", \"along\", \"across\"}], \"cuts\": [tree]}]
   unmet           [{\"len\", \"count\"}] or [{\"along\", \"across\", \"count\"}]

@@ -1,7 +1,7 @@
 //! A check of answers that shares no code with what made them: it reads what was printed and works it out again.
 //!
-//! It sees whether a plan can be cut, is what was asked for and costs what it says; a bound it can only hold against the
-//! cost, and against the best cost that the file tells.
+//! It sees whether a plan can be cut, is what was asked for and costs what it says, and where something is left out, whether
+//! that still fits; a bound it can only hold against the cost, and against the best cost that the file tells.
 
 mod panels;
 mod sticks;
@@ -32,6 +32,8 @@ struct Sum {
     cost: i128,
     /// Whether anything is left out.
     leaves_out: bool,
+    /// What is left out though the plan has room for it.
+    still_fits: Option<String>,
 }
 
 /// One sentence for each answer that is wrong, missing or there twice.
@@ -83,7 +85,12 @@ fn look_at(instance: &Instance, answer: &Printed) -> Result<(), String> {
         ));
     }
     let (cost, bound) = match (answer.feasible, answer.cost, answer.lower_bound) {
-        (false, None, None) => return Ok(()),
+        (false, None, None) => {
+            if let Some(best) = instance.best_cost {
+                return Err(format!("not feasible, and somebody has reached {best}"));
+            }
+            return sum.still_fits.map_or(Ok(()), Err);
+        }
         (true, Some(cost), Some(bound)) => (cost, bound),
         _ => {
             return Err(

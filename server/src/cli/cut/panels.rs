@@ -107,27 +107,69 @@ fn in_place(place: &Place) -> Placed {
     }
 }
 
-/// The cuts of a part whose own corner lies here on the sheet; their marks are measured from the sheet's corner.
-fn tree(part: &Part, (x, y): (i64, i64), kerf: i64) -> Vec<CutTree> {
-    let Part::Cut { way, at, parts } = part else {
+/// The cuts of a part whose own corner lies here on the sheet; their marks are measured from the sheet's corner. Of cuts
+/// one behind another the middle one is first, so that a hundred strips nest seven deep.
+fn tree(part: &Part, corner: (i64, i64), kerf: i64) -> Vec<CutTree> {
+    let Part::Cut { way, .. } = part else {
         return Vec::new();
     };
-    let (axis, from) = match way {
-        Way::Crosscut => (Axis::Along, x),
-        Way::Rip => (Axis::Across, y),
+    let mut row = Strips {
+        way: *way,
+        kerf,
+        strips: Vec::new(),
+        marks: Vec::new(),
     };
-    let mark = from + at.as_64ths();
-    let behind = match axis {
-        Axis::Along => (mark + kerf, y),
-        Axis::Across => (x, mark + kerf),
-    };
-    let [first, second] = &**parts;
-    vec![CutTree {
-        axis,
-        at: mark,
-        before: tree(first, (x, y), kerf),
-        after: tree(second, behind, kerf),
-    }]
+    row.add(part, corner);
+    row.between(0, row.marks.len())
+}
+
+/// Parts one behind another, and the marks between them.
+struct Strips<'a> {
+    way: Way,
+    kerf: i64,
+    strips: Vec<(&'a Part, (i64, i64))>,
+    marks: Vec<i64>,
+}
+
+impl<'a> Strips<'a> {
+    fn add(&mut self, part: &'a Part, (x, y): (i64, i64)) {
+        match part {
+            Part::Cut { way, at, parts } if *way == self.way => {
+                let from = match way {
+                    Way::Crosscut => x,
+                    Way::Rip => y,
+                };
+                let mark = from + at.as_64ths();
+                let behind = match way {
+                    Way::Crosscut => (mark + self.kerf, y),
+                    Way::Rip => (x, mark + self.kerf),
+                };
+                let [first, second] = &**parts;
+                self.add(first, (x, y));
+                self.marks.push(mark);
+                self.add(second, behind);
+            }
+            _ => self.strips.push((part, (x, y))),
+        }
+    }
+
+    /// The cuts at the marks from `from` up to `to`.
+    fn between(&self, from: usize, to: usize) -> Vec<CutTree> {
+        if from == to {
+            let (part, corner) = self.strips[from];
+            return tree(part, corner, self.kerf);
+        }
+        let middle = from.midpoint(to);
+        vec![CutTree {
+            axis: match self.way {
+                Way::Crosscut => Axis::Along,
+                Way::Rip => Axis::Across,
+            },
+            at: self.marks[middle],
+            before: self.between(from, middle),
+            after: self.between(middle + 1, to),
+        }]
+    }
 }
 
 fn check(instance: &Panels) -> Result<(), String> {

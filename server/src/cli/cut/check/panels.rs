@@ -115,9 +115,27 @@ pub(super) fn sum(asked: &Panels, plan: &Value, unmet: &Value) -> Result<Sum, St
     if forgotten > 0 {
         return Err(format!("{forgotten} patches are forgotten"));
     }
+    let turns = |a: i64, b: i64| {
+        let sides = (a.min(b), a.max(b));
+        let mut rows = asked.patches.iter().filter(|patch| patch.rotate);
+        rows.any(|patch| (patch.along.min(patch.across), patch.along.max(patch.across)) == sides)
+    };
+    let unused = || stock.iter().filter(|(_, left)| **left > 0);
+    let fits = left.iter().find(|patch| {
+        let (a, b) = (patch.along, patch.across);
+        unused().any(|(&(along, across, _), _)| {
+            (a <= along && b <= across) || (b <= along && a <= across && turns(a, b))
+        })
+    });
     Ok(Sum {
         cost,
         leaves_out: !left.is_empty(),
+        still_fits: fits.map(|patch| {
+            format!(
+                "a patch {} by {} is unmet, and a sheet that holds it is not used",
+                patch.along, patch.across
+            )
+        }),
     })
 }
 

@@ -37,6 +37,8 @@ pub(super) fn sum(asked: &Sticks, plan: &Value, unmet: &Value) -> Result<Sum, St
             stick.limit.map_or(1 << 80, i128::from);
     }
     let mut cost = 0;
+    // The longest piece that a stick in use could give besides.
+    let mut besides = 0;
     for row in &rows {
         if row.times < 1 || row.cuts.is_empty() {
             return Err(format!(
@@ -58,6 +60,7 @@ pub(super) fn sum(asked: &Sticks, plan: &Value, unmet: &Value) -> Result<Sum, St
         if at > i128::from(row.len) {
             return Err(format!("a stick {} long would have to be {at}", row.len));
         }
+        besides = besides.max(i128::from(row.len) - at - i128::from(asked.kerf));
         cost += i128::from(row.price) * i128::from(row.times);
     }
     for piece in &left {
@@ -72,8 +75,14 @@ pub(super) fn sum(asked: &Sticks, plan: &Value, unmet: &Value) -> Result<Sum, St
     if let Some((piece, n)) = pieces.iter().find(|(_, n)| **n > 0) {
         return Err(format!("{n} pieces {piece} long are forgotten"));
     }
+    let unused = stock.iter().filter(|(_, left)| **left > 0);
+    let alone = unused.map(|((len, _), _)| i128::from(*len) - i128::from(asked.trim));
+    let most = alone.max().unwrap_or(0).max(besides);
+    let fits = left.iter().find(|piece| i128::from(piece.len) <= most);
     Ok(Sum {
         cost,
         leaves_out: !left.is_empty(),
+        still_fits: fits
+            .map(|piece| format!("a piece {} long is unmet, and still fits", piece.len)),
     })
 }

@@ -79,7 +79,7 @@ pub(super) fn least_cost(sizes: &[Length], rooms: &[Length], priced: &[Kind]) ->
         }
     }
     move_on_hand(rooms, &mut held, &mut bought);
-    let to_buy = bought
+    let to_buy: Vec<Stick> = bought
         .into_iter()
         .filter(|sizes| !sizes.is_empty())
         .map(|sizes| {
@@ -90,11 +90,38 @@ pub(super) fn least_cost(sizes: &[Length], rooms: &[Length], priced: &[Kind]) ->
             }
         })
         .collect();
-    Some(Least {
+    // Nobody cuts by a plan that a plain second look doesn't bear out.
+    let is_sound = can_be_cut(sizes, rooms, priced, &held, &to_buy);
+    debug_assert!(is_sound, "{sizes:?} on {rooms:?}");
+    is_sound.then_some(Least {
         held,
         to_buy,
         bound: Money::from_cents(answer.lower_bound),
     })
+}
+
+/// Whether these sticks hold what is cut from them, and that is all that was asked for.
+fn can_be_cut(
+    sizes: &[Length],
+    rooms: &[Length],
+    priced: &[Kind],
+    held: &[Vec<Length>],
+    to_buy: &[Stick],
+) -> bool {
+    let sum = |sizes: &[Length]| sizes.iter().copied().sum::<Length>();
+    let mut all: Vec<Length> = held.iter().flatten().copied().collect();
+    all.extend(to_buy.iter().flat_map(|stick| &stick.sizes).copied());
+    all.sort_by(|a, b| b.cmp(a));
+    all == sizes
+        && held
+            .iter()
+            .zip(rooms)
+            .all(|(cut, &room)| cut.is_empty() || sum(cut) <= room)
+        && to_buy.iter().all(|stick| {
+            priced
+                .get(stick.kind)
+                .is_some_and(|kind| sum(&stick.sizes) <= kind.room)
+        })
 }
 
 /// The first room on hand of that length which is still whole; none for a stick that is bought.

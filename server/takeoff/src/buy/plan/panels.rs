@@ -59,7 +59,13 @@ impl Solver<'_> {
                 .into_iter()
                 .filter(|sheet| !waste || self.rows[&sheet.id].weeks.contains(&week))
                 .collect();
-            self.pack_on_sheets(&keys, &sheets, true);
+            // What is here is given out as the cheapest trip wants it: with what would be bought for the rest in view.
+            let sold = if rank == 0 && !waste {
+                self.sold_for_panel(&keys[0])
+            } else {
+                Vec::new()
+            };
+            self.pack_on_sheets(&keys, &sheets, &sold, true);
         }
     }
 
@@ -81,17 +87,38 @@ impl Solver<'_> {
             .collect()
     }
 
+    /// What the yard sells for a piece's class: the one sheet.
+    fn sold_for_panel(&self, key: &PieceKey) -> Vec<ForSale> {
+        match &self.pieces[key].need.class {
+            Class::Panel(class) => vec![self.sold_sheet(class)],
+            _ => Vec::new(),
+        }
+    }
+
+    fn sold_sheet(&self, class: &PanelClass) -> ForSale {
+        let offer = self.basis.prices.offer_for(&Item::sheet(class.clone()));
+        ForSale {
+            along: class.along,
+            across: class.across,
+            price: offer.and_then(|offer| offer.price),
+        }
+    }
+
+    /// Packs pieces on these sheets, with what could be bought for the others in view; keeps it only if all fit, or if `part`
+    /// is enough. Says whether anything was kept.
     pub(super) fn pack_on_sheets(
         &mut self,
         keys: &[PieceKey],
         sheets: &[OnHand<Uuid>],
+        sold: &[ForSale],
         part: bool,
     ) -> bool {
         if sheets.is_empty() {
             return false;
         }
-        let packing = self.pack(keys, sheets, &[]);
-        if !part && !packing.unmet.is_empty() {
+        let packing = self.pack(keys, sheets, sold);
+        let all_fit = packing.unmet.is_empty() && packing.to_buy.is_empty();
+        if !part && !all_fit {
             return false;
         }
         let weeks = self.sets[self.at].clone();
@@ -118,16 +145,7 @@ impl Solver<'_> {
             return;
         }
         let item = Item::sheet(class.clone());
-        let sold = ForSale {
-            along: class.along,
-            across: class.across,
-            price: self
-                .basis
-                .prices
-                .offer_for(&item)
-                .and_then(|offer| offer.price),
-        };
-        let packing = self.pack(&rest, &[], &[sold]);
+        let packing = self.pack(&rest, &[], &[self.sold_sheet(class)]);
         for sheet in packing.to_buy {
             let (pieces, places) = laid(sheet.placed);
             self.to_buy.push(Planned {

@@ -47,7 +47,7 @@ impl Solver<'_> {
         let (first, class) = (&listed.pieces[0], listed.item.class());
         let packed = if matches!(class, Class::Panel(_)) {
             let free = self.free_sheets(first, 0, false);
-            self.pack_on_sheets(&listed.pieces, &free, false)
+            self.pack_on_sheets(&listed.pieces, &free, &[], false)
         } else {
             let free: Vec<_> = self
                 .rows

@@ -189,3 +189,22 @@ fn what_a_stick_keeps_stays_on_it_where_the_rest_is_given_out_anew() {
         (Money::from_cents(400), Money::from_cents(400))
     );
 }
+
+/// By hand: a part of 60 × 48 in lies here. One of two as big goes onto it, the other on a sheet of 96 × 48 in, beside two of
+/// 34 × 23 in: 60 + 1/8 + 34 and 23 + 1/8 + 23. With the two small ones on the part two sheets would be needed.
+#[test]
+fn a_part_of_a_sheet_is_given_out_with_what_would_be_bought_in_view() {
+    let mut change = planned_change(0, 1, &[(7, 2, 60, 0, 4), (7, 2, 34, 0, 4)]);
+    for (need, across) in change.takeoff.needs.iter_mut().zip([48, 23]) {
+        need.across = Some(Length::inches(across));
+    }
+    let mut site = bare(vec![change], book_of(1, &[50; 10]));
+    lay(&mut site, (5, 1, 60, false));
+    let basis = site.basis();
+    let plan = Plan::of(&basis, &[]);
+    let week = plan.of_week(1).unwrap();
+    let with_pieces = week.to_buy.iter().filter(|sheet| !sheet.pieces.is_empty());
+    assert_eq!((week.unmet.len(), with_pieces.count()), (0, 1));
+    let [cheap] = least_costs(&basis, &plan, &[1]).try_into().unwrap();
+    assert_eq!((cheap.count, cheap.open()), (1, Money::ZERO));
+}

@@ -28,6 +28,12 @@ pub(super) struct Kind {
 /// What is cut from one stick: rows of sizes and how many of each, none zero, rows ascending.
 pub(super) type Counts = Vec<(usize, i64)>;
 
+/// What cents are multiplied by for duals, where this is the dearest price.
+pub(super) fn scale_for(dearest: i64) -> i64 {
+    let bits = 64 - dearest.leading_zeros();
+    1 << BITS_OF_WORTH.saturating_sub(bits).clamp(4, 24)
+}
+
 /// One stick, or several alike.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Pattern {
@@ -98,13 +104,12 @@ impl Problem {
             .fold(0, |step, kind| common_divisor(step, kind.price))
             .max(1);
         let dearest = kinds.iter().map(|kind| kind.price).max().unwrap_or(0);
-        let bits = 64 - dearest.leading_zeros();
         Self {
             kinds,
             sizes,
             counts,
             step,
-            scale: 1 << BITS_OF_WORTH.saturating_sub(bits).clamp(4, 24),
+            scale: scale_for(dearest),
         }
     }
 

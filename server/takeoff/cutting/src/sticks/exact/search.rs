@@ -13,7 +13,7 @@ use super::fullest::fullest;
 use super::greedy;
 use super::master::{Bound, Master, Relaxed};
 use super::part::{Lot, improved};
-use super::problem::{Pattern, Plan, Problem};
+use super::problem::{Pattern, Plan, Problem, scale_for};
 use super::refill::refilled;
 use super::rounded::bound_by_rounding;
 use super::threes::{by_threes, is_of_threes};
@@ -38,6 +38,9 @@ const ROUNDS: [(usize, usize); 5] = [
     (200_000, 1_000),
     (200_000, 10_000),
 ];
+
+/// Prices are below this where a stick costs a little more for each, so that duals still tell them apart.
+const DEAREST_AT_A_SURCHARGE: i64 = 1 << 36;
 
 /// Steps for filling sticks by threes before the relaxation.
 const STEPS_FOR_THREES: u64 = 4_000_000;
@@ -413,6 +416,49 @@ impl<'a> Search<'a> {
             let count = self.found.plan.as_ref().map(Plan::count);
             self.found.fewest = count.filter(|&count| searched.bound >= count);
         }
+        if self.found.fewest.is_none() {
+            self.fewer_at_a_surcharge(budget);
+        }
         budget.restore(old);
+    }
+
+    /// Looks for fewer sticks at the proven cost by another problem: each stick costs a little more, so little that all of
+    /// it is less than the least step between two costs.
+    fn fewer_at_a_surcharge(&mut self, budget: &mut Budget<'_>) {
+        let Some(plan) = self.found.plan.clone() else {
+            return;
+        };
+        let (step, count) = (self.problem.step, plan.count());
+        let cost = plan.cost(self.problem).div_euclid(step);
+        let Some(dearest) = self
+            .problem
+            .dearest()
+            .div_euclid(step)
+            .checked_mul(count + 1)
+            .filter(|&dearest| dearest < DEAREST_AT_A_SURCHARGE)
+        else {
+            return;
+        };
+        let mut priced = self.problem.clone();
+        for kind in &mut priced.kinds {
+            kind.price = kind.price.div_euclid(step) * (count + 1) + 1;
+        }
+        priced.step = 1;
+        priced.scale = scale_for(dearest + 1);
+        let mut second = Search::new(&priced, Some(plan));
+        // No cost below the proven one is possible, and no fewer sticks than the length of all takes.
+        let longest = i128::from(priced.kinds.last().map_or(1, |kind| kind.room));
+        let sticks = -(-priced.length()).div_euclid(longest);
+        second.found.bound = cost * (count + 1) + i64::try_from(sticks).unwrap_or(0);
+        if let Some(master) = second.relax(BTreeSet::new(), budget) {
+            second.dive(&master, WAYS.len(), budget);
+            second.list_best(LIST_AT_ONCE, NODES_AT_ONCE, budget);
+        }
+        let is_fewest = second.is_closed();
+        if let Some(better) = second.found.plan {
+            self.take(better);
+        }
+        let count = self.found.plan.as_ref().map(Plan::count);
+        self.found.fewest = count.filter(|_| is_fewest);
     }
 }
