@@ -125,11 +125,12 @@ impl<L, S> Packing<L, S> {
 
 /// Packs pieces of one class into sticks on hand, then into sticks to buy.
 ///
-/// `n` pieces take their lengths and `n - 1` kerfs, and the trim once on a whole stick. On-hand sticks are used first,
-/// the one with least left that holds the piece, longest piece first: no piece is bought for or unmet that an on-hand
-/// leftover could still hold. Lengths without a price are bought only for pieces that fit no priced one, least total
-/// length first; what is left of them serves other pieces. Of equal cost, fewer sticks, then the longest leftover: so
-/// of two lengths at one price the longer is taken. The order of the rows changes nothing.
+/// `n` pieces take their lengths and `n - 1` kerfs, and the trim once on a whole stick. The plan is the exact search's
+/// (`sticks/exact`): most pieces met, least cost, then fewest sticks, least begun on hand, and one long rest. No piece is
+/// bought for or unmet that a leftover on hand could still hold. Where a length without a price is needed, or there are more
+/// sizes than the search takes, it is the simple packing's: on hand first, longest piece first, onto the stick with least left
+/// that holds it. Lengths without a price are bought only for pieces that fit no priced one, least total length first; what is
+/// left of them serves other pieces. Of two lengths at one price the longer is taken. The order of the rows changes nothing.
 ///
 /// Source: common practice, no published source.
 pub fn pack_sticks<L: Ord + Clone, S: Ord + Clone>(
@@ -166,7 +167,7 @@ pub fn pack_sticks<L: Ord + Clone, S: Ord + Clone>(
         .iter()
         .map(|stick| stick.usable - trim_of(stick) + saw.kerf)
         .collect();
-    let (mut held, left) = best_fit(&sizes, &rooms);
+    let (held, left) = best_fit(&sizes, &rooms);
 
     let (buyable, no_stick): (Vec<Length>, Vec<Length>) = left
         .into_iter()
@@ -183,21 +184,24 @@ pub fn pack_sticks<L: Ord + Clone, S: Ord + Clone>(
     for (stick, more) in without_price.iter_mut().zip(extra) {
         stick.sizes.extend(more);
     }
-    let mut with_price = fill::cheapest(&for_priced, &priced);
+    let with_price = fill::cheapest(&for_priced, &priced);
     let longest_first = cost_of(&with_price, &priced);
     let mut bound = lower_bound(&sizes, &rooms, &priced, longest(&unpriced));
-    // The exact search knows no lengths without a price; where one is needed, or nothing is bought, there is nothing to search.
-    if without_price.is_empty()
-        && !with_price.is_empty()
-        && let Some(least) = least::least_cost(&without(&sizes, &no_stick), &rooms, &priced)
-    {
-        bound = bound.max(least.bound);
-        if (cost_of(&least.to_buy, &priced), least.to_buy.len()) < (longest_first, with_price.len())
-        {
-            held = least.held;
-            with_price = least.to_buy;
-        }
+    // The exact search knows no lengths without a price; where one is needed, the simple packing stays.
+    let mut filled = Filled {
+        held,
+        with_price,
+        no_stick,
+    };
+    if without_price.is_empty() {
+        let reach = longest(&priced).max(longest(&unpriced));
+        bound = bound.max(filled.search(&sizes, &rooms, &priced, reach));
     }
+    let Filled {
+        held,
+        with_price,
+        no_stick,
+    } = filled;
 
     let mut hand_out = |sizes: &[Length]| -> Vec<Piece<L>> {
         let lengths = sizes.iter().map(|&size| size - saw.kerf);
@@ -286,6 +290,51 @@ pub fn pack_sticks<L: Ord + Clone, S: Ord + Clone>(
         Ok(())
     );
     packing
+}
+
+/// What is cut from sticks on hand and from priced ones, and what no stick holds.
+struct Filled {
+    held: Vec<Vec<Length>>,
+    with_price: Vec<Stick>,
+    /// Longest first.
+    no_stick: Vec<Length>,
+}
+
+impl Filled {
+    /// Takes the exact search's plan where that meets more, or is no dearer: of equal cost it has fewer sticks, less begun and
+    /// one long rest. Gives what no plan costs less than. Sizes above `reach` and every room are left out.
+    fn search(
+        &mut self,
+        sizes: &[Length],
+        rooms: &[Length],
+        priced: &[Kind],
+        reach: Length,
+    ) -> Money {
+        let cost = cost_of(&self.with_price, priced);
+        let reach = rooms.iter().copied().fold(reach, Length::max);
+        let too_long = sizes.partition_point(|&size| size > reach);
+        let is_more = self.no_stick.len() > too_long;
+        if let Some(least) = least::least_cost(&sizes[too_long..], rooms, priced) {
+            if is_more || cost_of(&least.to_buy, priced) <= cost {
+                self.held = least.held;
+                self.with_price = least.to_buy;
+                self.no_stick = sizes[..too_long].to_vec();
+            }
+            return least.bound;
+        }
+        let met = without(sizes, &self.no_stick);
+        let least = is_more.then(|| least::least_cost(&met, rooms, priced));
+        let Some(least) = least.flatten() else {
+            return Money::ZERO;
+        };
+        let leaves = least.longest_rest(rooms, priced);
+        let still_fits = self.no_stick.iter().any(|&size| size <= leaves);
+        if cost_of(&least.to_buy, priced) < cost && !still_fits {
+            self.held = least.held;
+            self.with_price = least.to_buy;
+        }
+        least.bound
+    }
 }
 
 /// `all` less `these`, both longest first.

@@ -25,6 +25,19 @@ pub(super) struct Least {
     pub(super) bound: Money,
 }
 
+impl Least {
+    /// The longest size that a stick of it, or one on hand that is not cut, holds besides.
+    pub(super) fn longest_rest(&self, rooms: &[Length], priced: &[Kind]) -> Length {
+        let sum = |sizes: &[Length]| sizes.iter().copied().sum::<Length>();
+        let here = self.held.iter().zip(rooms);
+        let bought = self.to_buy.iter();
+        here.map(|(cut, &room)| room - sum(cut))
+            .chain(bought.map(|stick| priced[stick.kind].room - sum(&stick.sizes)))
+            .max()
+            .unwrap_or(Length::ZERO)
+    }
+}
+
 /// The cheapest plan found for `sizes` (longest first, a kerf on each) from rooms on hand and priced kinds; none where a
 /// size is left over.
 ///
