@@ -1,7 +1,7 @@
 //! What was saved is saved once; what two people changed is shown to the second; what was refused comes back as typed.
 
 use super::{add, count_of, entries, errors, page_errors, start_job, try_to_add, value};
-use crate::support::{TestServer, form};
+use crate::support::{Client, TestServer, form};
 
 /// What the form says that was saved before with other words in it.
 const BEFORE: &str = "Saved before; Save keeps this as another.";
@@ -150,18 +150,19 @@ fn an_edit_and_a_step_that_were_saved_ask_before_they_say_something_else() {
     assert!(back.body.contains(BEFORE));
 }
 
+/// Where a wall of a new job is edited, whose zero end is the porch.
+fn edit_of_a_wall(lead: &Client) -> String {
+    let job = start_job(lead, "Elm Street");
+    let fields = [("name", "Wall D"), ("zero_end", "the porch")];
+    let wall = add(lead, &job, "wall", &fields);
+    format!("{job}/wall/{wall}/edit")
+}
+
 #[test]
 fn a_field_that_two_changed_is_shown_with_both_values_and_the_other_fields_are_kept() {
     let server = TestServer::start("conflict");
     let (ann, ben) = (server.lead(), server.lead());
-    let job = start_job(&ann, "Elm Street");
-    let wall = add(
-        &ann,
-        &job,
-        "wall",
-        &[("name", "Wall D"), ("zero_end", "the porch")],
-    );
-    let edit = format!("{job}/wall/{wall}/edit");
+    let edit = edit_of_a_wall(&ann);
     let of_ann = form(&ann.page(&edit), "edit");
     let of_ben = form(&ben.page(&edit), "edit");
     assert_eq!(value(&of_ben.1, "base.zero_end"), "1");
@@ -202,14 +203,7 @@ fn a_field_that_two_changed_is_shown_with_both_values_and_the_other_fields_are_k
 fn a_conflict_that_comes_again_says_what_stands_by_then() {
     let server = TestServer::start("conflict-again");
     let (ann, ben) = (server.lead(), server.lead());
-    let job = start_job(&ann, "Elm Street");
-    let wall = add(
-        &ann,
-        &job,
-        "wall",
-        &[("name", "Wall D"), ("zero_end", "the porch")],
-    );
-    let edit = format!("{job}/wall/{wall}/edit");
+    let edit = edit_of_a_wall(&ann);
     let of_ben = form(&ben.page(&edit), "edit");
     let press = || ben.post_over(&of_ben.0, of_ben.1.clone(), &[("zero_end", "the chimney")]);
     for stands in ["the stair", "the attic"] {

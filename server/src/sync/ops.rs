@@ -235,11 +235,16 @@ impl<'a> Sitting<'a> {
         let (sent, written) = self
             .state
             .read(move |tx| {
-                Ok((
-                    scantling_db::sent(tx, op_id)?,
-                    scantling_db::written_as(tx, op_id)?
-                        .zip(scantling_db::stored_result(tx, op_id)?),
-                ))
+                let sent = scantling_db::sent(tx, op_id)?;
+                let written = match sent {
+                    Some(_) => None,
+                    None => scantling_db::written_as(tx, op_id)?,
+                };
+                let result = match written {
+                    Some(_) => scantling_db::stored_result(tx, op_id)?,
+                    None => None,
+                };
+                Ok((sent, written.zip(result)))
             })
             .await?;
         if let Some(sent) = sent {

@@ -135,14 +135,10 @@ impl<'a> Strips<'a> {
     fn add(&mut self, part: &'a Part, (x, y): (i64, i64)) {
         match part {
             Part::Cut { way, at, parts } if *way == self.way => {
-                let from = match way {
-                    Way::Crosscut => x,
-                    Way::Rip => y,
-                };
-                let mark = from + at.as_64ths();
-                let behind = match way {
-                    Way::Crosscut => (mark + self.kerf, y),
-                    Way::Rip => (x, mark + self.kerf),
+                let at = at.as_64ths();
+                let (mark, behind) = match way {
+                    Way::Crosscut => (x + at, (x + at + self.kerf, y)),
+                    Way::Rip => (y + at, (x, y + at + self.kerf)),
                 };
                 let [first, second] = &**parts;
                 self.add(first, (x, y));

@@ -28,11 +28,10 @@ pub(super) struct Least {
 impl Least {
     /// The longest size that a stick of it, or one on hand that is not cut, holds besides.
     pub(super) fn longest_rest(&self, rooms: &[Length], priced: &[Kind]) -> Length {
-        let sum = |sizes: &[Length]| sizes.iter().copied().sum::<Length>();
         let here = self.held.iter().zip(rooms);
         let bought = self.to_buy.iter();
-        here.map(|(cut, &room)| room - sum(cut))
-            .chain(bought.map(|stick| priced[stick.kind].room - sum(&stick.sizes)))
+        here.map(|(cut, &room)| room - sum_of(cut))
+            .chain(bought.map(|stick| priced[stick.kind].room - stick.used()))
             .max()
             .unwrap_or(Length::ZERO)
     }
@@ -121,7 +120,6 @@ fn can_be_cut(
     held: &[Vec<Length>],
     to_buy: &[Stick],
 ) -> bool {
-    let sum = |sizes: &[Length]| sizes.iter().copied().sum::<Length>();
     let mut all: Vec<Length> = held.iter().flatten().copied().collect();
     all.extend(to_buy.iter().flat_map(|stick| &stick.sizes).copied());
     all.sort_by(|a, b| b.cmp(a));
@@ -129,11 +127,11 @@ fn can_be_cut(
         && held
             .iter()
             .zip(rooms)
-            .all(|(cut, &room)| cut.is_empty() || sum(cut) <= room)
+            .all(|(cut, &room)| cut.is_empty() || sum_of(cut) <= room)
         && to_buy.iter().all(|stick| {
             priced
                 .get(stick.kind)
-                .is_some_and(|kind| sum(&stick.sizes) <= kind.room)
+                .is_some_and(|kind| stick.used() <= kind.room)
         })
 }
 
@@ -145,12 +143,16 @@ fn room_of(row: &Row, rooms: &[Length], held: &[Vec<Length>]) -> Option<usize> {
     (0..rooms.len()).find(|&at| rooms[at].as_64ths() == row.length && held[at].is_empty())
 }
 
+fn sum_of(sizes: &[Length]) -> Length {
+    sizes.iter().copied().sum()
+}
+
 /// Moves what still fits on hand from bought sticks to there.
 fn move_on_hand(rooms: &[Length], held: &mut [Vec<Length>], bought: &mut [Vec<Length>]) {
     let mut left: Vec<Length> = rooms
         .iter()
         .zip(held.iter())
-        .map(|(&room, sizes)| room - sizes.iter().copied().sum())
+        .map(|(&room, sizes)| room - sum_of(sizes))
         .collect();
     let mut sizes: Vec<(Length, usize)> = bought
         .iter()

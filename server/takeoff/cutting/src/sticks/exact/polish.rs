@@ -158,13 +158,13 @@ fn fullest_of(problem: &Problem, pieces: &Counts, held: i64, budget: &mut Budget
             sums.extend(more.into_iter().map(|sum| (sum + size, Some((sum, row)))));
         }
     }
-    let mut counts: BTreeMap<usize, i64> = BTreeMap::new();
+    let mut rows = Vec::new();
     let mut at = sums.keys().next_back().copied().unwrap_or(0);
     while let Some(&Some((before, row))) = sums.get(&at) {
-        *counts.entry(row).or_default() += 1;
+        rows.push(row);
         at = before;
     }
-    counts.into_iter().collect()
+    Pattern::of_rows(rows).counts
 }
 
 /// Moves one piece from the giver to the fullest stick that holds it, or trades it for a shorter one there.

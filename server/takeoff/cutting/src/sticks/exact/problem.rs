@@ -130,6 +130,13 @@ impl Problem {
             .sum()
     }
 
+    /// How many sticks the length of all pieces takes at least.
+    pub(super) fn fewest_by_length(&self) -> i64 {
+        let longest = self.kinds.last().map_or(1, |kind| kind.room);
+        let sticks = -(-self.length()).div_euclid(i128::from(longest));
+        i64::try_from(sticks).unwrap_or(0)
+    }
+
     /// The dearest price.
     pub(super) fn dearest(&self) -> i64 {
         self.kinds.iter().map(|kind| kind.price).max().unwrap_or(0)

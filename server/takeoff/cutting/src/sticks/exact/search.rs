@@ -102,10 +102,7 @@ pub(super) fn least_of_part(
 ) -> Option<Plan> {
     let mut search = Search::new(problem, Some(first));
     let old = budget.lower_to(steps);
-    if let Some(master) = search.relax(BTreeSet::new(), budget) {
-        search.dive(&master, WAYS.len(), budget);
-        search.list_best(LIST_AT_ONCE, NODES_AT_ONCE, budget);
-    }
+    search.look_briefly(budget);
     budget.restore(old);
     search.found.plan
 }
@@ -176,6 +173,14 @@ impl<'a> Search<'a> {
         budget.restore(old);
         self.improve_parts(budget.left().div_euclid(2), budget);
         self.list_upwards(LONGEST_LIST, limits.nodes, budget);
+    }
+
+    /// The relaxation, all dives from there, and one list of patterns.
+    fn look_briefly(&mut self, budget: &mut Budget<'_>) {
+        if let Some(master) = self.relax(BTreeSet::new(), budget) {
+            self.dive(&master, WAYS.len(), budget);
+            self.list_best(LIST_AT_ONCE, NODES_AT_ONCE, budget);
+        }
     }
 
     /// Solves the relaxation, which starts from the plan at hand and from `more`; gives it where it leaves anything open.
@@ -387,8 +392,7 @@ impl<'a> Search<'a> {
             self.found.fewest = Some(count);
             return;
         }
-        let longest = problem.kinds.last().map_or(1, |kind| kind.room);
-        if i128::from(count - 1) * i128::from(longest) < problem.length() {
+        if count <= problem.fewest_by_length() {
             self.found.fewest = Some(count);
             return;
         }
@@ -447,13 +451,8 @@ impl<'a> Search<'a> {
         priced.scale = scale_for(dearest + 1);
         let mut second = Search::new(&priced, Some(plan));
         // No cost below the proven one is possible, and no fewer sticks than the length of all takes.
-        let longest = i128::from(priced.kinds.last().map_or(1, |kind| kind.room));
-        let sticks = -(-priced.length()).div_euclid(longest);
-        second.found.bound = cost * (count + 1) + i64::try_from(sticks).unwrap_or(0);
-        if let Some(master) = second.relax(BTreeSet::new(), budget) {
-            second.dive(&master, WAYS.len(), budget);
-            second.list_best(LIST_AT_ONCE, NODES_AT_ONCE, budget);
-        }
+        second.found.bound = cost * (count + 1) + priced.fewest_by_length();
+        second.look_briefly(budget);
         let is_fewest = second.is_closed();
         if let Some(better) = second.found.plan {
             self.take(better);
