@@ -116,9 +116,9 @@ fn hold_against(instance: &Value, answer: &Value) {
         );
         assert!(instance["proven"] == false || cost == best, "{id}");
         if let Some(fewest) = instance["min_sticks"].as_i64() {
-            assert!(
-                sticks >= fewest,
-                "{id}: {sticks} sticks, where {fewest} are proven to be needed"
+            assert_eq!(
+                sticks, fewest,
+                "{id}: so many sticks, where {fewest} are proven to be needed and enough"
             );
         }
     }
