@@ -20,10 +20,11 @@ use crate::forms::compose::{Entry, Frame};
 /// At most so many errors are listed; how many more there are is said.
 pub(crate) const LISTED: usize = 50;
 /// Fields that a row may change in the book; the others say which row it is.
-const CHANGES: [&str; 7] = [
+const CHANGES: [&str; 8] = [
     "price",
     "item_number",
     "lead_days",
+    "at_yard",
     "note",
     "per_lb",
     "price_day",

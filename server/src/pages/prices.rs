@@ -143,6 +143,11 @@ pub(crate) fn row(job: &Job, record: &Record) -> Row {
             supplier.to_owned(),
             format!("{sold}{pack}"),
             words("item_number"),
+            match record.number("at_yard") {
+                None => String::new(),
+                Some(0) => "none at the yard".to_owned(),
+                Some(n) => format!("{n} at the yard"),
+            },
             of_when(record),
         ]
         .into_iter()

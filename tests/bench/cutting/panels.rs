@@ -52,7 +52,7 @@ fn job(row: &Value) -> Job {
     }
 }
 
-/// What the simple packing of the same job costs; it knows no limits but those of what is on hand.
+/// What the simple packing of the same job costs.
 fn simple(job: &Job) -> Option<i64> {
     let patches: Vec<Patch<()>> = job
         .patches
@@ -86,6 +86,7 @@ fn simple(job: &Job) -> Option<i64> {
             along: row.along,
             across: row.across,
             price: Some(row.price),
+            limit: row.limit.map(i64::from),
         })
         .collect();
     let packing = simple_panels(&patches, &on_hand, &for_sale, job.kerf);

@@ -13,6 +13,7 @@
 #![deny(clippy::float_arithmetic, clippy::integer_division)]
 
 pub mod panels;
+mod sale;
 pub mod sticks;
 
 pub use panels::{pack_panels, verify_panels};

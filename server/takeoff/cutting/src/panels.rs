@@ -14,8 +14,8 @@ mod tests;
 mod verify;
 
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
 
+use crate::sale::{Sold, together};
 use bound::lower_bound;
 use cheapest::cheapest;
 use fill::{Kind, Room, Source};
@@ -47,7 +47,7 @@ pub struct OnHand<S> {
     pub across: Length,
 }
 
-/// A sheet that the yard sells, as many as wanted; of several rows of one size the cheapest counts.
+/// A sheet that the yard sells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct ForSale {
     /// Side along the strength axis.
@@ -56,6 +56,8 @@ pub struct ForSale {
     pub across: Length,
     /// Price of one sheet; a price below zero counts as none.
     pub price: Option<Money>,
+    /// How many there are; none: as many as wanted.
+    pub limit: Option<i64>,
 }
 
 /// A rectangle on a sheet, from the corner where both marks are zero.
@@ -125,7 +127,7 @@ pub struct Packing<L, S> {
     pub cost: Money,
     /// Whether a sheet to buy has no price, so that `cost` is not the whole cost.
     pub unpriced: bool,
-    /// No plan that meets these needs costs less.
+    /// No plan that meets these needs costs less, but one that buys more area without a price.
     pub lower_bound: Money,
 }
 
@@ -139,10 +141,9 @@ impl<L, S> Packing<L, S> {
 /// Packs patches of one kind of panel into sheets on hand, then into sheets to buy.
 ///
 /// All cuts go from edge to edge of what is being cut, a kerf lies between neighbours, and a patch is turned only where
-/// it may be. Sheets without a price are bought only for patches that fit no priced one, least total area first; what
+/// it may be. Sheets without a price are bought only for patches that no priced one is left for, least total area first; what
 /// is left of them serves other patches. What is on hand comes before what is bought. Of equal cost, fewer sheets, fewer
-/// cuts, then the biggest leftover. A kerf below zero counts as zero. The order of the rows changes nothing. Where sheets
-/// with a price and sheets without one are both for sale, the packing is the simple one of [`simple_panels`].
+/// cuts, then the biggest leftover. A kerf below zero counts as zero. The order of the rows changes nothing.
 ///
 /// Source: the methods named in [`least_cost`].
 pub fn pack_panels<L: Ord + Clone, S: Ord + Clone>(
@@ -152,7 +153,7 @@ pub fn pack_panels<L: Ord + Clone, S: Ord + Clone>(
     kerf: Length,
 ) -> Packing<L, S> {
     let packing = pack(patches, on_hand, for_sale, kerf, |needs, rooms, kinds| {
-        cheapest(needs, rooms, kinds, kerf).unwrap_or_else(|| simple(needs, rooms, kinds))
+        cheapest(needs, rooms, kinds, kerf)
     });
     // Nobody cuts by a plan that a plain second look doesn't bear out.
     let looked = verify_panels(patches, on_hand, for_sale, kerf, &packing);
@@ -163,7 +164,8 @@ pub fn pack_panels<L: Ord + Clone, S: Ord + Clone>(
     packing
 }
 
-/// The same by the simple packing alone, to compare with: a few orders and ways of cutting, the best of them kept.
+/// The named baseline: the same by the simple packing alone, to compare with. A few orders and ways of cutting, the best of
+/// them kept.
 ///
 /// Source: common practice, no published source.
 pub fn simple_panels<L: Ord + Clone, S: Ord + Clone>(
@@ -207,17 +209,19 @@ fn pack<L: Ord + Clone, S: Ord + Clone>(
         .partition(|patch| patch.along > Length::ZERO && patch.across > Length::ZERO);
 
     // With a kerf added to both sides of each patch and each sheet the rest is packing without kerf.
-    let mut prices: BTreeMap<(Length, Length), Option<Money>> = BTreeMap::new();
-    for row in for_sale {
-        let price = row.price.filter(|&price| price >= Money::ZERO);
-        let known = prices.entry((row.along, row.across)).or_default();
-        *known = (*known).into_iter().chain(price).min();
-    }
-    let kinds: Vec<Kind> = prices
+    let sold = |row: &ForSale| Sold {
+        price: row.price,
+        limit: row.limit,
+    };
+    let rows = for_sale
+        .iter()
+        .map(|row| ((row.along, row.across), sold(row)));
+    let kinds: Vec<Kind> = together(rows)
         .into_iter()
-        .map(|((along, across), price)| Kind {
+        .map(|((along, across), Sold { price, limit })| Kind {
             room: room(along, across),
             price,
+            limit,
         })
         .collect();
     let rooms: Vec<Room> = sheets

@@ -1,24 +1,23 @@
 //! Pieces of one class into sticks: those on hand first, the rest from what the yard sells.
 //!
-//! Least cost is searched for, and mostly proven (see [`Packing::lower_bound`]), by [`exact`]; the simple packing, longest
-//! first, is what its plan is held against, and what serves lengths without a price.
+//! Least cost is searched for, and mostly proven (see [`Packing::lower_bound`]), by [`exact`]; cutting longest first
+//! ([`longest_first`]) is what its plan is held against.
 //!
-//! What it does not do: limit how many sticks the yard has, or spare an on-hand stick for later. First-fit decreasing and
-//! best-fit decreasing are textbook methods; the order of goals (cost, sticks, longest leftover) is Scantling's own.
+//! What it does not do: spare an on-hand stick for later. The order of goals (cost, sticks, longest leftover) is Scantling's
+//! own.
 
-mod bound;
 pub mod exact;
-mod fill;
 mod least;
+mod shelf;
 #[cfg(test)]
 mod tests;
 mod verify;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use bound::lower_bound;
-use fill::{Kind, Stick};
+use least::{Stick, instance_of, least_cost};
 use scantling_units::{Length, Money};
+use shelf::{Kind, Shelf};
 pub use verify::verify_sticks;
 
 /// One piece to be cut.
@@ -41,13 +40,15 @@ pub struct OnHand<S> {
     pub whole: bool,
 }
 
-/// A length that the yard sells, as many as wanted; of several rows of one length the cheapest counts.
+/// A length that the yard sells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct ForSale {
     /// Length as sold, trim included.
     pub length: Length,
     /// Price of one stick; a price below zero counts as none.
     pub price: Option<Money>,
+    /// How many there are; none: as many as wanted.
+    pub limit: Option<i64>,
 }
 
 /// How the saw and the stick ends eat length; values below zero count as zero.
@@ -110,10 +111,8 @@ pub struct Packing<L, S> {
     pub cost: Money,
     /// Whether a stick to buy has no price, so that `cost` is not the whole cost.
     pub unpriced: bool,
-    /// No plan that meets these needs costs less.
+    /// No plan that meets these needs costs less, but one that buys more length without a price.
     pub lower_bound: Money,
-    /// What the simple packing, longest first, costs, those without a price left out.
-    pub longest_first: Money,
 }
 
 impl<L, S> Packing<L, S> {
@@ -126,163 +125,90 @@ impl<L, S> Packing<L, S> {
 /// Packs pieces of one class into sticks on hand, then into sticks to buy.
 ///
 /// `n` pieces take their lengths and `n - 1` kerfs, and the trim once on a whole stick. The plan is the exact search's
-/// (`sticks/exact`): most pieces met, least cost, then fewest sticks, least begun on hand, and one long rest. No piece is
-/// bought for or unmet that a leftover on hand could still hold. Where a length without a price is needed, or there are more
-/// sizes than the search takes, it is the simple packing's: on hand first, longest piece first, onto the stick with least left
-/// that holds it. Lengths without a price are bought only for pieces that fit no priced one, least total length first; what is
-/// left of them serves other pieces. Of two lengths at one price the longer is taken. The order of the rows changes nothing.
+/// ([`exact`]): as much met as can be, then least length bought without a price, then least cost, then fewest sticks, least
+/// begun on hand, and one long rest. So a length without a price is bought only for what no priced one is left for, and what
+/// is left of it serves other pieces. No piece is bought for or unmet that a leftover on hand could still hold. Of two
+/// lengths at one price the longer is taken. The order of the rows changes nothing.
 ///
-/// Source: common practice, no published source.
+/// Source: the methods named in [`exact`]; the order of goals is takeoff's rule.
 pub fn pack_sticks<L: Ord + Clone, S: Ord + Clone>(
     pieces: &[Piece<L>],
     on_hand: &[OnHand<S>],
     for_sale: &[ForSale],
     settings: Settings,
 ) -> Packing<L, S> {
-    let saw = Settings {
-        kerf: settings.kerf.max(Length::ZERO),
-        trim: settings.trim.max(Length::ZERO),
-    };
-    let (priced, unpriced) = kinds_for_sale(for_sale, saw);
-    let longest = |kinds: &[Kind]| kinds.last().map_or(Length::ZERO, |kind| kind.room);
-
-    let mut sorted: Vec<&Piece<L>> = pieces.iter().collect();
-    sorted.sort_by(|a, b| (b.length, &a.label).cmp(&(a.length, &b.label)));
-    let (sound, no_length) =
-        sorted.split_at(sorted.partition_point(|piece| piece.length > Length::ZERO));
-    let mut labels: BTreeMap<Length, Vec<L>> = BTreeMap::new();
-    for piece in sound.iter().rev() {
-        labels
-            .entry(piece.length)
-            .or_default()
-            .push(piece.label.clone());
-    }
-    let sizes: Vec<Length> = sound.iter().map(|piece| piece.length + saw.kerf).collect();
-
-    // With a kerf added to each piece and each stick the rest is packing without kerf: exact, since n pieces need n - 1.
-    let mut sticks: Vec<&OnHand<S>> = on_hand.iter().collect();
-    sticks.sort();
-    let trim_of = |stick: &OnHand<S>| if stick.whole { saw.trim } else { Length::ZERO };
-    let rooms: Vec<Length> = sticks
+    let job = Job::new(pieces, on_hand, for_sale, settings);
+    let reach = job
+        .rooms
         .iter()
-        .map(|stick| stick.usable - trim_of(stick) + saw.kerf)
-        .collect();
-    let (held, left) = best_fit(&sizes, &rooms);
+        .copied()
+        .fold(job.shelf.longest(), Length::max);
+    let too_long = job.sizes.partition_point(|&size| size > reach);
+    let kinds = &job.shelf.kinds;
+    let found = least_cost(&job.sizes[too_long..], &job.rooms, kinds);
+    let weight = found.weight(kinds);
 
-    let (buyable, no_stick): (Vec<Length>, Vec<Length>) = left
-        .into_iter()
-        .partition(|&size| size <= longest(&priced).max(longest(&unpriced)));
-    let (for_unpriced, rest): (Vec<Length>, Vec<Length>) = buyable
-        .into_iter()
-        .partition(|&size| size > longest(&priced));
-    let mut without_price = fill::cheapest(&for_unpriced, &unpriced);
-    let spare: Vec<Length> = without_price
+    let mut labels = Labels::of(&job);
+    let cuts: Vec<Cut<S, L>> = job
+        .sticks
         .iter()
-        .map(|stick| unpriced[stick.kind].room - stick.used())
-        .collect();
-    let (extra, for_priced) = best_fit(&rest, &spare);
-    for (stick, more) in without_price.iter_mut().zip(extra) {
-        stick.sizes.extend(more);
-    }
-    let with_price = fill::cheapest(&for_priced, &priced);
-    let longest_first = cost_of(&with_price, &priced);
-    let mut bound = lower_bound(&sizes, &rooms, &priced, longest(&unpriced));
-    // The exact search knows no lengths without a price; where one is needed, the simple packing stays.
-    let mut filled = Filled {
-        held,
-        with_price,
-        no_stick,
-    };
-    if without_price.is_empty() {
-        let reach = longest(&priced).max(longest(&unpriced));
-        bound = bound.max(filled.search(&sizes, &rooms, &priced, reach));
-    }
-    let Filled {
-        held,
-        with_price,
-        no_stick,
-    } = filled;
-
-    let mut hand_out = |sizes: &[Length]| -> Vec<Piece<L>> {
-        let lengths = sizes.iter().map(|&size| size - saw.kerf);
-        let mut cut: Vec<Piece<L>> = lengths
-            .map(|length| Piece {
-                label: labels
-                    .get_mut(&length)
-                    .and_then(Vec::pop)
-                    .expect("each size was made from one piece and is placed once"),
-                length,
-            })
-            .collect();
-        cut.sort_by(|a, b| (b.length, &a.label).cmp(&(a.length, &b.label)));
-        cut
-    };
-    let cuts: Vec<Cut<S, L>> = sticks
-        .iter()
-        .zip(held)
+        .zip(found.held)
         .filter(|(_, sizes)| !sizes.is_empty())
         .map(|(stick, sizes)| {
-            let (trim, pieces) = (trim_of(stick), hand_out(&sizes));
-            let (leftover, dust) = rest_of(stick.usable - trim, &sizes, saw.kerf);
+            let trim = job.trim_of(stick);
+            let (leftover, dust) = rest_of(stick.usable - trim, &sizes, job.saw.kerf);
             Cut {
                 id: stick.id.clone(),
                 length: stick.usable,
                 trim,
-                pieces,
+                pieces: labels.hand_out(&sizes),
                 leftover,
                 dust,
             }
         })
         .collect();
 
-    let mut plan: Vec<(Kind, Stick)> = without_price
-        .into_iter()
-        .map(|stick| (unpriced[stick.kind], stick))
-        .chain(
-            with_price
-                .into_iter()
-                .map(|stick| (priced[stick.kind], stick)),
-        )
-        .collect();
+    let plan = found.to_buy.into_iter();
+    let mut plan: Vec<(Kind, Stick)> = plan.map(|stick| (kinds[stick.kind], stick)).collect();
     plan.sort_by(|(a, in_a), (b, in_b)| {
         (b.length, b.price, &in_b.sizes).cmp(&(a.length, a.price, &in_a.sizes))
     });
     let to_buy: Vec<Bought<L>> = plan
         .into_iter()
         .map(|(kind, stick)| {
-            let (leftover, dust) = rest_of(kind.length - saw.trim, &stick.sizes, saw.kerf);
-            let pieces = hand_out(&stick.sizes);
+            let trim = job.saw.trim;
+            let (leftover, dust) = rest_of(kind.length - trim, &stick.sizes, job.saw.kerf);
             Bought {
                 length: kind.length,
                 price: kind.price,
-                trim: saw.trim,
-                pieces,
+                trim,
+                pieces: labels.hand_out(&stick.sizes),
                 leftover,
                 dust,
             }
         })
         .collect();
-    let mut unmet: Vec<(L, Length)> = hand_out(&no_stick)
-        .into_iter()
-        .map(|piece| (piece.label, piece.length))
+    let left_over: Vec<Length> = job.sizes[..too_long]
+        .iter()
+        .chain(&found.unmet)
+        .copied()
         .collect();
-    unmet.extend(
-        no_length
-            .iter()
-            .map(|piece| (piece.label.clone(), piece.length)),
-    );
+    let unmet = labels.hand_out(&left_over).into_iter();
+    let unmet = unmet.chain(job.no_length.iter().map(|piece| (*piece).clone()));
 
-    let longest_room = rooms.iter().copied().max().unwrap_or(Length::ZERO);
-    let usable = |room: Length| (room - saw.kerf).max(Length::ZERO);
+    let longest_room = job.rooms.iter().copied().max().unwrap_or(Length::ZERO);
+    let usable = |room: Length| (room - job.saw.kerf).max(Length::ZERO);
+    let cost: Money = to_buy.iter().filter_map(|stick| stick.price).sum();
+    // What has no price weighs more than any cost, so what is proven below it says nothing of cost.
+    let without_price = weight - cost.as_cents();
     let packing = Packing {
         on_hand: cuts,
-        unmet,
+        unmet: unmet.map(|piece| (piece.label, piece.length)).collect(),
         longest_on_hand: usable(longest_room),
-        longest_for_sale: usable(longest(&priced).max(longest(&unpriced))),
-        cost: to_buy.iter().filter_map(|stick| stick.price).sum(),
+        longest_for_sale: usable(job.shelf.longest()),
+        cost,
         unpriced: to_buy.iter().any(|stick| stick.price.is_none()),
-        lower_bound: bound,
-        longest_first,
+        lower_bound: Money::from_cents((found.bound - without_price).max(0)),
         to_buy,
     };
     debug_assert_eq!(
@@ -292,121 +218,125 @@ pub fn pack_sticks<L: Ord + Clone, S: Ord + Clone>(
     packing
 }
 
-/// What is cut from sticks on hand and from priced ones, and what no stick holds.
-struct Filled {
-    held: Vec<Vec<Length>>,
-    with_price: Vec<Stick>,
-    /// Longest first.
-    no_stick: Vec<Length>,
+/// The named baseline: what cutting longest first costs, and how many sticks it buys. Nothing where it leaves a piece unmet
+/// or buys a length without a price.
+///
+/// Source: first-fit decreasing is a textbook method.
+pub fn longest_first<L: Ord + Clone, S: Ord + Clone>(
+    pieces: &[Piece<L>],
+    on_hand: &[OnHand<S>],
+    for_sale: &[ForSale],
+    settings: Settings,
+) -> Option<(Money, i64)> {
+    let job = Job::new(pieces, on_hand, for_sale, settings);
+    if !job.no_length.is_empty() {
+        return None;
+    }
+    let instance = instance_of(&job.sizes, &job.rooms, &job.shelf.kinds);
+    let rows = exact::longest_first_plan(&instance)?;
+    let (mut cost, mut sticks) = (Money::ZERO, 0);
+    // On hand nothing is trimmed any more in an instance.
+    for row in rows.iter().filter(|row| row.trim > 0) {
+        let room = |kind: &&Kind| kind.room.as_64ths() + 1 == row.length;
+        let price = job.shelf.kinds.iter().find(room)?.price?;
+        cost = cost + price * row.times;
+        sticks += row.times;
+    }
+    Some((cost, sticks))
 }
 
-impl Filled {
-    /// Takes the exact search's plan where that meets more, or is no dearer: of equal cost it has fewer sticks, less begun and
-    /// one long rest. Gives what no plan costs less than. Sizes above `reach` and every room are left out.
-    fn search(
-        &mut self,
-        sizes: &[Length],
-        rooms: &[Length],
-        priced: &[Kind],
-        reach: Length,
-    ) -> Money {
-        let cost = cost_of(&self.with_price, priced);
-        let reach = rooms.iter().copied().fold(reach, Length::max);
-        let too_long = sizes.partition_point(|&size| size > reach);
-        let is_more = self.no_stick.len() > too_long;
-        if let Some(least) = least::least_cost(&sizes[too_long..], rooms, priced) {
-            if is_more || cost_of(&least.to_buy, priced) <= cost {
-                self.held = least.held;
-                self.with_price = least.to_buy;
-                self.no_stick = sizes[..too_long].to_vec();
-            }
-            return least.bound;
-        }
-        let met = without(sizes, &self.no_stick);
-        let least = is_more.then(|| least::least_cost(&met, rooms, priced));
-        let Some(least) = least.flatten() else {
-            return Money::ZERO;
+/// What is asked for, sorted, with a kerf on each piece and each stick: the rest is packing without kerf, which is exact, since
+/// `n` pieces need `n - 1`.
+struct Job<'a, L, S> {
+    saw: Settings,
+    /// Pieces that have a length, longest first, then by label.
+    pieces: Vec<&'a Piece<L>>,
+    /// Their sizes.
+    sizes: Vec<Length>,
+    /// Pieces without a length.
+    no_length: Vec<&'a Piece<L>>,
+    /// On hand, by id.
+    sticks: Vec<&'a OnHand<S>>,
+    /// What they hold.
+    rooms: Vec<Length>,
+    shelf: Shelf,
+}
+
+impl<'a, L: Ord, S: Ord> Job<'a, L, S> {
+    fn new(
+        pieces: &'a [Piece<L>],
+        on_hand: &'a [OnHand<S>],
+        for_sale: &[ForSale],
+        settings: Settings,
+    ) -> Self {
+        let saw = Settings {
+            kerf: settings.kerf.max(Length::ZERO),
+            trim: settings.trim.max(Length::ZERO),
         };
-        let leaves = least.longest_rest(rooms, priced);
-        let still_fits = self.no_stick.iter().any(|&size| size <= leaves);
-        if cost_of(&least.to_buy, priced) < cost && !still_fits {
-            self.held = least.held;
-            self.with_price = least.to_buy;
-        }
-        least.bound
+        let mut pieces: Vec<&Piece<L>> = pieces.iter().collect();
+        pieces.sort_by(|a, b| (b.length, &a.label).cmp(&(a.length, &b.label)));
+        let no_length =
+            pieces.split_off(pieces.partition_point(|piece| piece.length > Length::ZERO));
+        let mut sticks: Vec<&OnHand<S>> = on_hand.iter().collect();
+        sticks.sort();
+        let mut job = Self {
+            saw,
+            sizes: pieces.iter().map(|piece| piece.length + saw.kerf).collect(),
+            shelf: Shelf::new(for_sale, saw, pieces.len()),
+            pieces,
+            no_length,
+            sticks,
+            rooms: Vec::new(),
+        };
+        let room = |stick: &&OnHand<S>| stick.usable - job.trim_of(stick) + saw.kerf;
+        job.rooms = job.sticks.iter().map(room).collect();
+        job
     }
-}
 
-/// `all` less `these`, both longest first.
-fn without(all: &[Length], these: &[Length]) -> Vec<Length> {
-    let mut out = these.iter().peekable();
-    all.iter()
-        .copied()
-        .filter(|size| out.next_if(|&out| out == size).is_none())
-        .collect()
-}
-
-/// Price of sticks to buy.
-fn cost_of(sticks: &[Stick], kinds: &[Kind]) -> Money {
-    sticks
-        .iter()
-        .map(|stick| Money::from_cents(kinds[stick.kind].weight))
-        .sum()
-}
-
-/// What can be bought, shortest first: with a price, and without one. A length that a no shorter one beats or equals
-/// in price is left out.
-fn kinds_for_sale(for_sale: &[ForSale], saw: Settings) -> (Vec<Kind>, Vec<Kind>) {
-    let mut known: BTreeMap<Length, Option<Money>> = BTreeMap::new();
-    for row in for_sale.iter().filter(|row| row.length > saw.trim) {
-        let price = row.price.filter(|&price| price >= Money::ZERO);
-        let least = known.entry(row.length).or_default();
-        *least = (*least).into_iter().chain(price).min();
-    }
-    let kind = |length: Length, price: Option<Money>| Kind {
-        length,
-        price,
-        room: length - saw.trim + saw.kerf,
-        weight: price.map_or(length.as_64ths(), Money::as_cents),
-    };
-    let mut priced: Vec<Kind> = Vec::new();
-    let mut unpriced: Vec<Kind> = Vec::new();
-    for (length, price) in known {
-        let next = kind(length, price);
-        let shelf = if price.is_some() {
-            &mut priced
+    fn trim_of(&self, stick: &OnHand<S>) -> Length {
+        if stick.whole {
+            self.saw.trim
         } else {
-            &mut unpriced
-        };
-        while shelf
-            .pop_if(|shorter| shorter.weight >= next.weight)
-            .is_some()
-        {}
-        shelf.push(next);
+            Length::ZERO
+        }
     }
-    (priced, unpriced)
 }
 
-/// Puts each size, longest first as given, into the room with least left that holds it; gives each room's sizes, and
-/// the sizes that no room holds. Of equal rooms one already begun goes first, then the first.
-fn best_fit(sizes: &[Length], rooms: &[Length]) -> (Vec<Vec<Length>>, Vec<Length>) {
-    let mut held: Vec<Vec<Length>> = vec![Vec::new(); rooms.len()];
-    let mut left = Vec::new();
-    let mut free: BTreeSet<(Length, bool, usize)> = rooms
-        .iter()
-        .enumerate()
-        .map(|(at, &room)| (room, true, at))
-        .collect();
-    for &size in sizes {
-        let Some(&(room, untouched, at)) = free.range((size, false, 0)..).next() else {
-            left.push(size);
-            continue;
-        };
-        free.remove(&(room, untouched, at));
-        free.insert((room - size, false, at));
-        held[at].push(size);
+/// The labels of each length that are not handed out yet.
+struct Labels<L> {
+    kerf: Length,
+    waiting: BTreeMap<Length, Vec<L>>,
+}
+
+impl<L: Ord + Clone> Labels<L> {
+    fn of<S>(job: &Job<'_, L, S>) -> Self {
+        let mut waiting: BTreeMap<Length, Vec<L>> = BTreeMap::new();
+        for piece in job.pieces.iter().rev() {
+            let labels = waiting.entry(piece.length).or_default();
+            labels.push(piece.label.clone());
+        }
+        Self {
+            kerf: job.saw.kerf,
+            waiting,
+        }
     }
-    (held, left)
+
+    /// Pieces of these sizes, in cutting order; of equal ones the lowest label first.
+    fn hand_out(&mut self, sizes: &[Length]) -> Vec<Piece<L>> {
+        let lengths = sizes.iter().map(|&size| size - self.kerf);
+        let mut cut: Vec<Piece<L>> = lengths
+            .map(|length| Piece {
+                label: self
+                    .waiting
+                    .get_mut(&length)
+                    .and_then(Vec::pop)
+                    .expect("each size was made from one piece and is placed once"),
+                length,
+            })
+            .collect();
+        cut.sort_by(|a, b| (b.length, &a.label).cmp(&(a.length, &b.label)));
+        cut
+    }
 }
 
 /// Leftover and dust of a stick with this much length for its pieces.

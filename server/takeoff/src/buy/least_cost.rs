@@ -14,7 +14,6 @@ use super::item::Item;
 use super::ledger::PieceKey;
 use super::plan::{Plan, Planned, Solved, behind, usable};
 use crate::cutting::panels::{self, Patch, pack_panels, simple_panels};
-use crate::cutting::sticks::exact::{Demand, Instance, Stock, longest_first_with_sticks};
 use crate::cutting::sticks::{self, Settings as Saw, pack_sticks};
 use crate::needs::{Class, PanelClass, StickClass};
 use crate::units::{Length, Money};
@@ -282,6 +281,7 @@ impl Looked<'_> {
             .map(|(length, offer)| sticks::ForSale {
                 length: *length,
                 price: offer.price,
+                limit: offer.at_yard,
             })
             .collect();
         let saw = Saw {
@@ -293,32 +293,7 @@ impl Looked<'_> {
             found.least = packing.lower_bound;
             found.reached = packing.is_proven();
         }
-        let trim = |whole: bool| if whole { settings.trim.as_64ths() } else { 0 };
-        let here = on_hand.iter().map(|row| Stock {
-            length: row.usable.as_64ths(),
-            trim: trim(row.whole),
-            price: 0,
-            limit: Some(1),
-        });
-        let for_sale = sold.iter().map(|row| Stock {
-            length: row.length.as_64ths(),
-            trim: trim(true),
-            price: row.price.unwrap_or(Money::ZERO).as_cents(),
-            limit: None,
-        });
-        let instance = Instance {
-            stock: here.chain(for_sale).collect(),
-            demand: cuts
-                .iter()
-                .map(|cut| Demand {
-                    length: cut.length.as_64ths(),
-                    count: 1,
-                })
-                .collect(),
-            kerf: settings.kerf.as_64ths(),
-        };
-        found.longest_first = longest_first_with_sticks(&instance)
-            .map(|(cents, count)| (Money::from_cents(cents), count));
+        found.longest_first = sticks::longest_first(&cuts, &on_hand, &sold, saw);
     }
 
     fn of_panels(
@@ -357,6 +332,7 @@ impl Looked<'_> {
             along: class.along,
             across: class.across,
             price: offer.and_then(|offer| offer.price),
+            limit: offer.and_then(|offer| offer.at_yard),
         }];
         let packing = pack_panels(&patches, &on_hand, &sold, kerf);
         if packing.unmet.is_empty() {

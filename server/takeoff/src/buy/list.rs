@@ -274,6 +274,12 @@ pub(super) fn say(basis: &Basis<'_>, unmet: &Unmet) -> String {
         Class::Panel(class) => class.to_string(),
         _ => String::new(),
     };
+    if unmet.too_few {
+        return format!(
+            "{title} ({name}), {of}, {}: the yard has too few for it in one trip. Ask again, or set in the price book how many it has.",
+            unmet.length.feet_inches()
+        );
+    }
     if unmet.longest == Length::ZERO {
         return format!(
             "{title} ({name}), {of}, {}: nothing of it can be bought or carried in. Look at the price book and the longest stick.",

@@ -224,6 +224,7 @@ mod tests {
                 a_foot: None,
                 item_number: None,
                 lead_days: None,
+                at_yard: None,
             })
             .collect()
     }

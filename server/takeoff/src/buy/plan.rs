@@ -115,6 +115,8 @@ pub struct Unmet {
     pub class: Class,
     /// The longest that is known; zero where nothing is.
     pub longest: Length,
+    /// Whether what is sold would hold it, but the yard has too few for one trip.
+    pub too_few: bool,
 }
 
 impl RowPlan {

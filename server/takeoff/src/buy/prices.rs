@@ -40,6 +40,8 @@ pub struct Offer {
     pub item_number: Option<String>,
     /// Days from order to here.
     pub lead_days: Option<i64>,
+    /// How many of it one trip finds at the yard; none: as many as wanted.
+    pub at_yard: Option<i64>,
 }
 
 impl Offer {
@@ -57,6 +59,20 @@ impl Offer {
                 format!("{} of {}{of}", self.sold_by, decimal_text(per, 1))
             }
             _ => self.sold_by.clone(),
+        }
+    }
+
+    /// Whether a whole stick or sheet, or one of a counted thing, is what it sells.
+    pub(super) fn sells(&self, item: &Item) -> bool {
+        match (&self.item, item) {
+            (
+                Item::Stick { class, length },
+                Item::Stick {
+                    class: wanted,
+                    length: long,
+                },
+            ) => length == long && same_stick(class, wanted),
+            (sold, wanted) => sold == wanted,
         }
     }
 
@@ -117,7 +133,7 @@ impl PriceBook {
         Self { offers }
     }
 
-    /// The lengths of a class that are sold and can be carried in, one row each: the cheapest.
+    /// The lengths of a class that are sold and can be carried in, one row each: the cheapest that the yard has any of.
     pub(super) fn sticks(
         &self,
         class: &StickClass,
@@ -133,6 +149,7 @@ impl PriceBook {
                 continue;
             };
             if same_stick(sold, class)
+                && offer.at_yard != Some(0)
                 && longest.is_none_or(|most| *length <= most)
                 && !found.iter().any(|(known, _)| known == length)
             {
@@ -143,18 +160,24 @@ impl PriceBook {
         found
     }
 
-    /// The row that sells a whole stick or sheet, or one of a counted thing: the cheapest.
+    /// The lengths of a class that are sold, at the yard now or not.
+    pub(super) fn lengths(&self, class: &StickClass) -> impl Iterator<Item = Length> {
+        let of = |offer: &Offer| match &offer.item {
+            Item::Stick {
+                class: sold,
+                length,
+            } if same_stick(sold, class) => Some(*length),
+            _ => None,
+        };
+        self.offers.iter().filter_map(of)
+    }
+
+    /// The row that sells a whole stick or sheet, or one of a counted thing: the cheapest that the yard has any of, else the
+    /// cheapest.
     pub fn offer_for(&self, item: &Item) -> Option<&Offer> {
-        self.offers.iter().find(|offer| match (&offer.item, item) {
-            (
-                Item::Stick { class, length },
-                Item::Stick {
-                    class: wanted,
-                    length: long,
-                },
-            ) => length == long && same_stick(class, wanted),
-            (sold, wanted) => sold == wanted,
-        })
+        let mut there = self.offers.iter().filter(|offer| offer.sells(item));
+        let first = there.clone().next();
+        there.find(|offer| offer.at_yard != Some(0)).or(first)
     }
 
     /// The rows that sell a counted thing.
@@ -278,6 +301,7 @@ fn offer(job: &Job, row: &Record) -> Option<Offer> {
         lead_days: row
             .number("lead_days")
             .or_else(|| supplier.and_then(|s| s.number("lead_days"))),
+        at_yard: row.number("at_yard"),
     })
 }
 

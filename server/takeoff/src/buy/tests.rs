@@ -1,5 +1,6 @@
 //! Buying, tested: the laws over random small jobs, and the entries by example.
 
+mod at_yard;
 mod crew_law;
 mod cut_list;
 mod entries;

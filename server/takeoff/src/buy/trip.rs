@@ -150,9 +150,12 @@ pub(super) fn trip_of(
     let side_by_side = side_by_side(&weeks, &apart);
     let one = list_in(basis, &joined, &weeks);
     let together = bought(&one);
-    // Lines without a price can't be told apart by money: the joined list is taken only if it has no more of these.
-    let is_dearer =
-        together.unpriced > side_by_side.unpriced || together.total > side_by_side.total;
+    // Lines without a price can't be told apart by money, nor can what one trip leaves at the yard: the joined list is taken
+    // only if it has no more of these.
+    let unmet: usize = lists.iter().map(|list| list.unmet.len()).sum();
+    let is_dearer = together.unpriced > side_by_side.unpriced
+        || together.total > side_by_side.total
+        || one.unmet.len() > unmet;
     let (lists_taken, together, taken) = if is_dearer {
         let lines = lists.iter().flat_map(|list| list.lines.clone()).collect();
         (Lists::SideBySide, side_by_side, lines)

@@ -1,6 +1,7 @@
 //! From rows with labels to the search for least cost, and back.
 //!
-//! What it does not do: search (`least_cost.rs` does), or weigh sheets with a price against sheets without one.
+//! What it does not do: search (`least_cost.rs` does). A sheet without a price weighs more than all priced ones together, by
+//! its area.
 
 use std::collections::{BTreeMap, VecDeque};
 
@@ -13,39 +14,50 @@ use scantling_units::{Length, Money};
 /// Steps of a search inside a takeoff: a few hundredths of a second at most.
 const MOST_WORK: u64 = 3_000_000;
 
-/// The cheapest plan found and what no plan can be cheaper than; none where sheets with a price and sheets without one
-/// are both for sale.
-///
-/// Where no sheet has a price, the least area is bought.
+/// The cheapest plan found and what no plan can be cheaper than, but one that buys more area without a price.
 pub(super) fn cheapest(
     needs: &[Need],
     on_hand: &[Room],
     kinds: &[fill::Kind],
     kerf: Length,
-) -> Option<(Plan, Money)> {
-    let priced = kinds.iter().filter(|kind| kind.price.is_some()).count();
-    if priced > 0 && priced < kinds.len() {
-        return None;
-    }
-    let model = model(needs, on_hand, kinds);
+) -> (Plan, Money) {
+    let weights = weights(needs, kinds);
+    let model = model(needs, on_hand, kinds, &weights);
     let solved = solve(&model, model::saw(kerf), MOST_WORK, &|| false);
-    let least = if priced == kinds.len() {
-        i64::try_from(solved.least).unwrap_or(i64::MAX)
-    } else {
-        0
-    };
-    let mut laid = Laid::new(&model, on_hand, kinds, &solved);
+    let mut laid = Laid::new(&model, on_hand, (kinds, &weights), &solved);
     laid.move_onto_hand(&model);
-    Some((laid.plan(&model, needs, on_hand), Money::from_cents(least)))
+    laid.take_apart(&model, kinds);
+    laid.meet_more(&model, (kinds, &weights));
+    // What has no price weighs more than any cost, so what is proven below it says nothing of cost.
+    let bought = laid
+        .bought
+        .iter()
+        .filter(|(at, _, _)| kinds[*at].price.is_none());
+    let without_price: i128 = bought.map(|(at, _, _)| weights[*at]).sum();
+    let least = i64::try_from((solved.least - without_price).max(0)).unwrap_or(i64::MAX);
+    (laid.plan(&model, needs, on_hand), Money::from_cents(least))
 }
 
-fn model(needs: &[Need], on_hand: &[Room], kinds: &[fill::Kind]) -> Model {
+/// What is kept least, of each kind: cents; without a price more than all priced ones together, by area.
+fn weights(needs: &[Need], kinds: &[fill::Kind]) -> Vec<i128> {
+    let cents = |kind: &fill::Kind| kind.price.map(|price| i128::from(price.as_cents()));
+    let dearest = kinds.iter().filter_map(cents).max().unwrap_or(0);
+    // No plan has more sheets than patches.
+    let above_all = i128::try_from(needs.len()).unwrap_or(i128::MAX) * dearest + 1;
+    kinds
+        .iter()
+        .map(|kind| {
+            cents(kind).unwrap_or_else(|| above_all * super::area(kind.room.w, kind.room.h))
+        })
+        .collect()
+}
+
+fn model(needs: &[Need], on_hand: &[Room], kinds: &[fill::Kind], weights: &[i128]) -> Model {
     let sides = |room: Room| (room.w.as_64ths(), room.h.as_64ths());
     let here = on_hand.iter().map(|&room| (room, 0, Some(1)));
-    let sold = kinds.iter().map(|kind| {
-        let by_area = || super::area(kind.room.w, kind.room.h);
-        let price = kind.price.map(|price| price.as_cents().into());
-        (kind.room, price.unwrap_or_else(by_area), None)
+    let sold = kinds.iter().zip(weights).map(|(kind, &weight)| {
+        let most = kind.limit.map(|limit| u64::try_from(limit).unwrap_or(0));
+        (kind.room, weight, most)
     });
     let kinds = here.chain(sold).map(|(room, price, most)| {
         let (w, h) = sides(room);
@@ -59,6 +71,27 @@ fn model(needs: &[Need], on_hand: &[Room], kinds: &[fill::Kind]) -> Model {
     Model::new(kinds.collect(), &pieces.collect::<Vec<model::Piece>>())
 }
 
+/// Puts a piece on the smallest rest of these sheets that holds it.
+fn put_on(mut sheets: Vec<(&model::Kind, &mut Node)>, model: &Model, at: usize) -> bool {
+    let piece = &model.pieces[at];
+    let mut best = None;
+    for (sheet, (kind, node)) in sheets.iter().enumerate() {
+        for (place, (leaf, [_, _, w, h])) in node.leaves(kind).into_iter().enumerate() {
+            let way = piece.ways_into(w, h).next().filter(|_| leaf.is_none());
+            let found = way.map(|turned| (w * h, sheet, place, turned, (w, h)));
+            best = best.into_iter().chain(found).min();
+        }
+    }
+    let Some((_, sheet, mut place, turned, whole)) = best else {
+        return false;
+    };
+    let Some(leaf) = sheets[sheet].1.leaf_mut(&mut place) else {
+        return false;
+    };
+    *leaf = Node::Piece(at, turned).within(piece.lying(turned), whole);
+    true
+}
+
 /// Sheets with their cuts, on the way to a plan.
 struct Laid {
     /// By place among the rooms on hand.
@@ -70,7 +103,12 @@ struct Laid {
 }
 
 impl Laid {
-    fn new(model: &Model, on_hand: &[Room], kinds: &[fill::Kind], solved: &Solved) -> Self {
+    fn new(
+        model: &Model,
+        on_hand: &[Room],
+        (kinds, weights): (&[fill::Kind], &[i128]),
+        solved: &Solved,
+    ) -> Self {
         let size = |room: Room| model::Kind {
             w: room.w.as_64ths(),
             h: room.h.as_64ths(),
@@ -97,10 +135,11 @@ impl Laid {
                 if let Some(at) = here.and_then(VecDeque::pop_front) {
                     laid.on_hand[at].1 = node;
                 } else {
-                    let sold = |kind: &model::Kind, sold: &fill::Kind| {
-                        (kind.w, kind.h) == (sold.room.w.as_64ths(), sold.room.h.as_64ths())
-                    };
-                    let at = kinds.iter().position(|row| sold(&kind, row));
+                    let mut sold = kinds.iter().zip(weights);
+                    let at = sold.position(|(sold, &weight)| {
+                        let sides = (sold.room.w.as_64ths(), sold.room.h.as_64ths());
+                        (kind.w, kind.h, kind.price) == (sides.0, sides.1, weight)
+                    });
                     laid.bought.extend(at.map(|at| (at, kind, node)));
                 }
             }
@@ -142,23 +181,87 @@ impl Laid {
 
     /// Puts a piece on the smallest rest on hand that holds it.
     fn put_on_hand(&mut self, model: &Model, at: usize) -> bool {
-        let piece = &model.pieces[at];
-        let mut best = None;
-        for (sheet, (kind, node)) in self.on_hand.iter().enumerate() {
-            for (place, (leaf, [_, _, w, h])) in node.leaves(kind).into_iter().enumerate() {
-                let way = piece.ways_into(w, h).next().filter(|_| leaf.is_none());
-                let found = way.map(|turned| (w * h, sheet, place, turned, (w, h)));
-                best = best.into_iter().chain(found).min();
+        let sheets = self.on_hand.iter_mut();
+        put_on(
+            sheets.map(|(kind, node)| (&*kind, node)).collect(),
+            model,
+            at,
+        )
+    }
+
+    /// Takes apart sheets without a price that, now that patches of theirs lie on hand, are bought for nothing but patches that
+    /// priced ones hold.
+    fn take_apart(&mut self, model: &Model, kinds: &[fill::Kind]) {
+        let endless = kinds.iter();
+        let endless = endless.filter(|kind| kind.price.is_some() && kind.limit.is_none());
+        let sides = endless.map(|kind| (kind.room.w.as_64ths(), kind.room.h.as_64ths()));
+        let sides: Vec<(i64, i64)> = sides.collect();
+        let is_held = |piece: &model::Piece| {
+            let mut sides = sides.iter();
+            sides.any(|&(w, h)| piece.ways_into(w, h).next().is_some())
+        };
+        let unmet = &mut self.unmet;
+        self.bought.retain(|(at, kind, node)| {
+            let leaves = node.leaves(kind).into_iter();
+            let pieces: Vec<usize> = leaves.filter_map(|(leaf, _)| Some(leaf?.0)).collect();
+            let goes = kinds[*at].price.is_none()
+                && pieces.iter().all(|&piece| is_held(&model.pieces[piece]));
+            if goes {
+                for piece in pieces {
+                    unmet[piece] += 1;
+                }
+            }
+            !goes
+        });
+    }
+
+    /// Puts what is unmet on rests of sheets to buy, or on sheets that are still for sale, cheapest first.
+    fn meet_more(&mut self, model: &Model, (kinds, weights): (&[fill::Kind], &[i128])) {
+        for at in 0..self.unmet.len() {
+            while self.unmet[at] > 0 {
+                let bought = self.bought.iter_mut();
+                let bought = bought.map(|(_, kind, node)| (&*kind, node)).collect();
+                if !put_on(bought, model, at) {
+                    let Some(sheet) = self.one_more(&model.pieces[at], kinds, weights) else {
+                        break;
+                    };
+                    self.bought.push(sheet);
+                    continue;
+                }
+                self.unmet[at] -= 1;
             }
         }
-        let Some((_, sheet, mut place, turned, whole)) = best else {
-            return false;
+    }
+
+    /// The cheapest sheet still for sale that holds a piece.
+    fn one_more(
+        &self,
+        piece: &model::Piece,
+        kinds: &[fill::Kind],
+        weights: &[i128],
+    ) -> Option<(usize, model::Kind, Node)> {
+        let taken = |at: usize| {
+            self.bought
+                .iter()
+                .filter(|(kind, _, _)| *kind == at)
+                .count()
         };
-        let Some(leaf) = self.on_hand[sheet].1.leaf_mut(&mut place) else {
-            return false;
+        let is_left = |at: usize| {
+            let limit = kinds[at].limit;
+            limit.is_none_or(|limit| i64::try_from(taken(at)).is_ok_and(|n| n < limit))
         };
-        *leaf = Node::Piece(at, turned).within(piece.lying(turned), whole);
-        true
+        let size = |at: usize| (kinds[at].room.w.as_64ths(), kinds[at].room.h.as_64ths());
+        let at = (0..kinds.len())
+            .filter(|&at| piece.ways_into(size(at).0, size(at).1).next().is_some() && is_left(at))
+            .min_by_key(|&at| (weights[at], at))?;
+        let (w, h) = size(at);
+        let kind = model::Kind {
+            w,
+            h,
+            price: weights[at],
+            most: None,
+        };
+        Some((at, kind, Node::Rest))
     }
 
     /// With the needs in their places: of equal ones the first lies on the first sheet.

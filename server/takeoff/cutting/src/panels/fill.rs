@@ -24,6 +24,8 @@ pub(super) struct Room {
 pub(super) struct Kind {
     pub(super) room: Room,
     pub(super) price: Option<Money>,
+    /// How many there are; none: as many as wanted.
+    pub(super) limit: Option<i64>,
 }
 
 /// A patch to place.
@@ -209,6 +211,8 @@ fn sorted(needs: &[Need], kinds: &[Kind], order: Order) -> Vec<usize> {
 struct Filling<'a> {
     needs: &'a [Need],
     kinds: &'a [Kind],
+    /// How many of each kind are still there; none: as many as wanted.
+    left: Vec<Option<i64>>,
     sheets: Vec<Sheet>,
     /// Free rectangles that may hold a patch: sheet, corner, sides; on hand, and on sheets to buy.
     open_on_hand: Vec<Free>,
@@ -227,6 +231,7 @@ impl<'a> Filling<'a> {
         Self {
             needs,
             kinds,
+            left: kinds.iter().map(|kind| kind.limit).collect(),
             sheets: (0..on_hand.len())
                 .map(|at| Sheet {
                     source: Source::OnHand(at),
@@ -269,6 +274,7 @@ impl<'a> Filling<'a> {
                 self.kinds[kind].room,
             );
             let source = Source::Kind(kind);
+            self.left[kind] = self.left[kind].map(|n| n - 1);
             self.sheets.push(Sheet {
                 source,
                 placed: Vec::new(),
@@ -286,6 +292,7 @@ impl<'a> Filling<'a> {
     fn kind_for(&self, patch: Need, opening: Opening) -> Option<usize> {
         let weight = |kind: &Kind| kind.price.map(|price| i128::from(price.as_cents()));
         (0..self.kinds.len())
+            .filter(|&at| self.left[at] != Some(0))
             .filter(|&at| patch.ways_into(self.kinds[at].room).next().is_some())
             .min_by(|&a, &b| {
                 let (a, b) = (&self.kinds[a], &self.kinds[b]);
@@ -357,6 +364,7 @@ impl<'a> Filling<'a> {
         let Self {
             needs,
             kinds,
+            mut left,
             mut sheets,
             mut unmet,
             ..
@@ -380,6 +388,7 @@ impl<'a> Filling<'a> {
             let h = reach(|piece, lying| piece.corner.1 + lying.h);
             let best = (0..kinds.len())
                 .filter(|&at| kinds[at].room.w >= w && kinds[at].room.h >= h)
+                .filter(|&at| at == own || left[at] != Some(0))
                 .filter(|&at| kinds[at].price.is_some() == kinds[own].price.is_some())
                 .min_by_key(|&at| {
                     let size = area(kinds[at].room.w, kinds[at].room.h);
@@ -396,6 +405,8 @@ impl<'a> Filling<'a> {
                 .unwrap_or(own);
             if best != own {
                 sheet.source = Source::Kind(best);
+                left[own] = left[own].map(|n| n + 1);
+                left[best] = left[best].map(|n| n - 1);
                 sheet.free = rests_of(sheet, kinds[own].room, kinds[best].room);
             }
         }

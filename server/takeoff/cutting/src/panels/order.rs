@@ -293,7 +293,7 @@ mod tests {
             let patches: Vec<Patch<usize>> = sides.iter().enumerate().map(|(label, (along, across, turn))| Patch {
                 label, along: Length::inches(*along), across: Length::inches(*across), turn: *turn,
             }).collect();
-            let sold = ForSale { along: Length::inches(96), across: Length::inches(48), price: None };
+            let sold = ForSale { along: Length::inches(96), across: Length::inches(48), price: None, limit: None };
             let packing = pack_panels::<_, ()>(&patches, &[], &[sold], kerf);
             prop_assert!(packing.unmet.is_empty());
             for sheet in &packing.to_buy {

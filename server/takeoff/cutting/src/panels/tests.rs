@@ -44,6 +44,7 @@ fn sold(along: i64, across: i64, cents: i64) -> ForSale {
         along: inches(along),
         across: inches(across),
         price: Some(Money::from_cents(cents)),
+        limit: None,
     }
 }
 
@@ -52,6 +53,7 @@ fn no_price(along: i64, across: i64) -> ForSale {
         along: inches(along),
         across: inches(across),
         price: None,
+        limit: None,
     }
 }
 
@@ -325,11 +327,13 @@ fn any_sale(most: usize) -> impl Strategy<Value = Vec<ForSale>> {
         20_i64..90,
         10_i64..60,
         prop::option::weighted(0.8, 0_i64..90),
+        prop::option::weighted(0.3, 0_i64..4),
     );
-    let row = one.prop_map(|(along, across, cents)| ForSale {
+    let row = one.prop_map(|(along, across, cents, limit)| ForSale {
         along: Length::from_64ths(along),
         across: Length::from_64ths(across),
         price: cents.map(Money::from_cents),
+        limit,
     });
     prop::collection::vec(row, 0..most)
 }

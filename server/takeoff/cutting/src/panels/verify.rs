@@ -72,6 +72,7 @@ pub fn verify_panels<L: Ord + Clone, S: Ord + Clone>(
     let fits_on_hand = |patch: &Patch<L>| left.iter().any(|&sides| holds(sides, patch));
 
     let (mut cost, mut unpriced) = (Money::ZERO, false);
+    let mut counts: BTreeMap<(Sides, Option<Money>), i64> = BTreeMap::new();
     for (at, sheet) in packing.to_buy.iter().enumerate() {
         let name = format!("Sheet {} to buy", at + 1);
         let rows = || {
@@ -79,13 +80,13 @@ pub fn verify_panels<L: Ord + Clone, S: Ord + Clone>(
                 .iter()
                 .filter(|row| (row.along, row.across) == (sheet.along, sheet.across))
         };
-        let price = rows()
-            .filter_map(|row| row.price)
-            .filter(|&price| price >= Money::ZERO)
-            .min();
-        if rows().next().is_none() || price != sheet.price {
+        let price = sheet.price;
+        if !rows().any(|row| price_of(row) == price) {
             return Err(format!("{name} is not for sale at its price."));
         }
+        *counts
+            .entry(((sheet.along, sheet.across), price))
+            .or_default() += 1;
         saw(
             &name,
             (sheet.along, sheet.across),
@@ -125,11 +126,8 @@ pub fn verify_panels<L: Ord + Clone, S: Ord + Clone>(
             packing.lower_bound
         ));
     }
-    let fits_for_sale = |patch: &Patch<L>| {
-        for_sale
-            .iter()
-            .any(|row| holds((row.along, row.across), patch))
-    };
+    let still = still_for_sale(for_sale, &counts)?;
+    let fits_for_sale = |patch: &Patch<L>| still.iter().any(|&sides| holds(sides, patch));
     let sound = |patch: &&Patch<L>| patch.along > Length::ZERO && patch.across > Length::ZERO;
     let mut unmet = packing.unmet.iter().filter(sound);
     if unmet.any(|patch| fits_for_sale(patch) || fits_on_hand(patch)) {
@@ -138,7 +136,41 @@ pub fn verify_panels<L: Ord + Clone, S: Ord + Clone>(
     Ok(())
 }
 
-fn holds<L>((along, across): (Length, Length), patch: &Patch<L>) -> bool {
+type Sides = (Length, Length);
+
+fn price_of(row: &ForSale) -> Option<Money> {
+    row.price.filter(|&price| price >= Money::ZERO)
+}
+
+/// The sizes of which one more could be bought.
+fn still_for_sale(
+    for_sale: &[ForSale],
+    counts: &BTreeMap<(Sides, Option<Money>), i64>,
+) -> Result<Vec<Sides>, String> {
+    let mut still = Vec::new();
+    for row in for_sale {
+        let key = ((row.along, row.across), price_of(row));
+        let mut same = for_sale
+            .iter()
+            .filter(|row| ((row.along, row.across), price_of(row)) == key);
+        let most = same.try_fold(0_i64, |sum, row| {
+            row.limit.map(|limit| sum.saturating_add(limit.max(0)))
+        });
+        let taken = counts.get(&key).copied().unwrap_or(0);
+        if most.is_some_and(|most| taken > most) {
+            return Err(format!(
+                "{taken} sheets {} by {} are bought, more than there are.",
+                row.along, row.across
+            ));
+        }
+        if most.is_none_or(|most| taken < most) {
+            still.push(key.0);
+        }
+    }
+    Ok(still)
+}
+
+fn holds<L>((along, across): Sides, patch: &Patch<L>) -> bool {
     (patch.along <= along && patch.across <= across)
         || (patch.turn && patch.across <= along && patch.along <= across)
 }
@@ -146,7 +178,7 @@ fn holds<L>((along, across): (Length, Length), patch: &Patch<L>) -> bool {
 fn fits_priced<L>(for_sale: &[ForSale], patch: &Patch<L>) -> bool {
     for_sale
         .iter()
-        .filter(|row| row.price.is_some_and(|price| price >= Money::ZERO))
+        .filter(|row| price_of(row).is_some() && row.limit.is_none())
         .any(|row| holds((row.along, row.across), patch))
 }
 

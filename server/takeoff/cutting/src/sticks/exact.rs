@@ -29,6 +29,7 @@ mod simplex;
 #[cfg(test)]
 mod tests;
 mod threes;
+mod unmet;
 
 use std::collections::BTreeMap;
 
@@ -37,7 +38,7 @@ pub use answer::{Answer, Proof, Row, stands_up};
 use budget::Budget;
 pub use instance::{DEAREST, Demand, Instance, LONGEST, MOST_PIECES, Refused, Stock};
 use instance::{check, merged_demand, merged_stock, problem_of};
-use problem::{Kind, Plan, Problem};
+use problem::{Plan, Problem};
 
 /// How much work may be done, in counted steps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -119,14 +120,11 @@ pub fn solve(
     Ok(answer)
 }
 
-/// What cutting longest first costs: the best of the simple packers that open the next stick by one rule. Nothing if
-/// these leave a piece unmet.
-pub fn longest_first(instance: &Instance) -> Option<i64> {
-    longest_first_with_sticks(instance).map(|(cost, _)| cost)
-}
-
-/// The same, with how many sticks that have a price it takes.
-pub fn longest_first_with_sticks(instance: &Instance) -> Option<(i64, i64)> {
+/// The named baseline: the best plan of the simple packers, which cut longest first and open the next stick by one rule.
+/// Nothing if these leave a piece unmet, or the instance is refused.
+///
+/// Source: first-fit decreasing is a textbook method.
+pub fn longest_first_plan(instance: &Instance) -> Option<Vec<Row>> {
     check(instance).ok()?;
     let stock = merged_stock(instance);
     let (met, too_long) = merged_demand(instance, &stock);
@@ -134,13 +132,14 @@ pub fn longest_first_with_sticks(instance: &Instance) -> Option<(i64, i64)> {
         return None;
     }
     let problem = problem_of(instance, &stock, &met);
-    let most: Vec<i64> = (0..problem.kinds.len())
-        .map(|kind| problem.most_of(kind))
-        .collect();
-    let plan = greedy::best_plan(&problem, &problem.counts, &most)?;
-    let bought = plan.sticks.iter();
-    let bought = bought.filter(|(pattern, _)| problem.kinds[pattern.kind].price > 0);
-    Some((plan.cost(&problem), bought.map(|(_, times)| times).sum()))
+    let plan = greedy::best_plan(&problem, &problem.counts, &problem.most())?;
+    Some(rows_of(instance, &stock, &problem, &plan))
+}
+
+/// What that costs.
+pub fn longest_first(instance: &Instance) -> Option<i64> {
+    let rows = longest_first_plan(instance)?;
+    Some(rows.iter().map(|row| row.price * row.times).sum())
 }
 
 /// A plan for as much as can be met; what is not; and whether that is certain.
@@ -150,57 +149,29 @@ fn find(
     budget: &mut Budget<'_>,
 ) -> (search::Found, Vec<i64>, bool) {
     let none = vec![0; problem.sizes.len()];
-    let most: Vec<i64> = (0..problem.kinds.len())
-        .map(|kind| problem.most_of(kind))
-        .collect();
-    if problem.is_always_possible() || greedy::best_plan(problem, &problem.counts, &most).is_some()
+    if problem.is_always_possible()
+        || greedy::best_plan(problem, &problem.counts, &problem.most()).is_some()
     {
         return (search::least(problem, None, limits, budget), none, true);
     }
     // With sticks from nowhere that cost 1 where all others cost nothing, the least cost is zero if and only if all fits.
-    let mut with_more = problem.clone();
-    for kind in &mut with_more.kinds {
-        kind.price = 0;
-    }
-    let nowhere = with_more.kinds.len();
-    with_more.kinds.push(Kind {
-        room: problem.kinds.last().map_or(0, |kind| kind.room),
-        price: 1,
-        limit: None,
-        begun: 0,
-        stock: 0,
-    });
-    with_more.step = 1;
-    with_more.scale = 1 << 24;
-    let half = budget.left().div_euclid(2);
-    let old = budget.lower_to(half);
-    let found = search::least(&with_more, None, limits, budget);
-    budget.restore(old);
-    let certain = found.bound >= 1;
-    let plan = found.plan.unwrap_or(Plan { sticks: Vec::new() });
-    let mut unmet = none.clone();
-    for (pattern, n) in plan
-        .sticks
-        .iter()
-        .filter(|(pattern, _)| pattern.kind == nowhere)
-    {
-        for &(row, each) in &pattern.counts {
-            unmet[row] += each * n;
-        }
-    }
-    let mut real = Plan {
-        sticks: plan
-            .sticks
-            .into_iter()
-            .filter(|(pattern, _)| pattern.kind != nowhere)
-            .collect(),
-    };
+    let longest = problem.kinds.last().map_or(0, |kind| kind.room);
+    let any = unmet::WithMore::new(problem, &[(longest, 1)]);
+    let (mut real, mut unmet, bound) = any.least(None, 2, limits, budget);
+    let certain = bound >= 1;
     if unmet.iter().all(|&n| n == 0) {
         return (
             search::least(problem, Some(real), limits, budget),
             none,
             true,
         );
+    }
+    // Then each size costs its length where it comes from nowhere, so that as little as can be is unmet.
+    if problem.kinds.len() + problem.sizes.len() <= limits.most_kinds {
+        let sizes: Vec<(i64, i64)> = problem.sizes.iter().map(|&size| (size, size)).collect();
+        let each = unmet::WithMore::new(problem, &sizes);
+        let first = each.plan_of(&real, &unmet);
+        (real, unmet, _) = each.least(Some(first), 4, limits, budget);
     }
     polish::squeeze_in(problem, &mut real, &mut unmet);
     // Least cost for what is met.

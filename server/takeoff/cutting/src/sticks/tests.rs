@@ -45,6 +45,7 @@ fn sold(length: Length, cents: i64) -> ForSale {
     ForSale {
         length,
         price: Some(Money::from_cents(cents)),
+        limit: None,
     }
 }
 
@@ -52,6 +53,7 @@ fn no_price(length: Length) -> ForSale {
     ForSale {
         length,
         price: None,
+        limit: None,
     }
 }
 
@@ -472,29 +474,37 @@ fn the_second_look_finds_what_is_wrong() {
     }
 }
 
-/// Least cost of all plans that buy priced sticks, by trying every place for every piece.
-fn least_cost(
-    left: &[Length],
-    bins: &mut Vec<Length>,
-    kinds: &[(Length, i64)],
-    kerf: Length,
-) -> i64 {
+/// What is wanted least, in that order: size that is unmet, length bought without a price, cents.
+type Rank = (i64, i64, i64);
+
+/// A length for sale as the trying goes: room, what one more of it costs, how many are left.
+type Left = (i64, Rank, Option<i64>);
+
+/// The least of all plans, by trying every place for every piece.
+fn by_trying(left: &[i64], bins: &mut Vec<i64>, kinds: &mut [Left], kerf: i64) -> Rank {
     let Some((&length, rest)) = left.split_first() else {
-        return 0;
+        return (0, 0, 0);
     };
-    let mut best = i64::MAX;
+    let and = |a: Rank, b: Rank| (a.0 + b.0, a.1 + b.1, a.2 + b.2);
+    let unmet = by_trying(rest, bins, kinds, kerf);
+    let mut best = and((length + kerf, 0, 0), unmet);
     for at in 0..bins.len() {
         if bins[at] >= length {
             let before = bins[at];
             bins[at] = before - length - kerf;
-            best = best.min(least_cost(rest, bins, kinds, kerf));
+            best = best.min(by_trying(rest, bins, kinds, kerf));
             bins[at] = before;
         }
     }
-    for &(room, cents) in kinds.iter().filter(|(room, _)| *room >= length) {
-        bins.push(room - length - kerf);
-        best = best.min(least_cost(rest, bins, kinds, kerf).saturating_add(cents));
-        bins.pop();
+    for at in 0..kinds.len() {
+        let (room, costs, limit) = kinds[at];
+        if room >= length && limit != Some(0) {
+            kinds[at].2 = limit.map(|n| n - 1);
+            bins.push(room - length - kerf);
+            best = best.min(and(costs, by_trying(rest, bins, kinds, kerf)));
+            bins.pop();
+            kinds[at].2 = limit;
+        }
     }
     best
 }
@@ -525,11 +535,16 @@ fn any_stock(most: usize) -> impl Strategy<Value = Vec<OnHand<u32>>> {
 }
 
 fn any_sale(most: usize) -> impl Strategy<Value = Vec<ForSale>> {
-    let one =
-        (20_i64..160, prop::option::weighted(0.8, 0_i64..90)).prop_map(|(n, cents)| ForSale {
-            length: Length::from_64ths(n),
-            price: cents.map(Money::from_cents),
-        });
+    let one = (
+        20_i64..160,
+        prop::option::weighted(0.8, 0_i64..90),
+        prop::option::weighted(0.3, 0_i64..4),
+    );
+    let one = one.prop_map(|(n, cents, limit)| ForSale {
+        length: Length::from_64ths(n),
+        price: cents.map(Money::from_cents),
+        limit,
+    });
     prop::collection::vec(one, 0..most)
 }
 
@@ -572,22 +587,33 @@ proptest! {
     }
 
     #[test]
-    fn no_plan_is_below_the_least_cost_and_no_bound_above_it(
+    fn nobody_finds_a_better_plan_by_trying_everything(
         wanted in any_pieces(6), stock in any_stock(3), sale in any_sale(4), settings in any_settings(),
     ) {
-        let kinds: Vec<(Length, i64)> = sale
+        let mut kinds: Vec<Left> = sale
             .iter()
-            .filter_map(|row| Some((row.length - settings.trim, row.price?.as_cents())))
+            .map(|row| {
+                let costs = match row.price {
+                    Some(price) => (0, 0, price.as_cents()),
+                    None => (0, row.length.as_64ths(), 0),
+                };
+                ((row.length - settings.trim).as_64ths(), costs, row.limit)
+            })
             .collect();
-        let longest = kinds.iter().map(|&(room, _)| room).max().unwrap_or_default();
-        let wanted: Vec<Piece<String>> =
-            wanted.into_iter().filter(|piece| piece.length <= longest).collect();
         let packing = pack_sticks(&wanted, &stock, &sale, settings);
-        let lengths: Vec<Length> = wanted.iter().map(|piece| piece.length).collect();
+        let kerf = settings.kerf.as_64ths();
+        let lengths: Vec<i64> = wanted.iter().map(|piece| piece.length.as_64ths()).collect();
         let trim = |stick: &OnHand<u32>| if stick.whole { settings.trim } else { Length::ZERO };
-        let mut bins: Vec<Length> = stock.iter().map(|stick| stick.usable - trim(stick)).collect();
-        let least = Money::from_cents(least_cost(&lengths, &mut bins, &kinds, settings.kerf));
-        prop_assert!(packing.cost >= least);
-        prop_assert!(packing.lower_bound <= least);
+        let mut bins: Vec<i64> =
+            stock.iter().map(|stick| (stick.usable - trim(stick)).as_64ths()).collect();
+        let least = by_trying(&lengths, &mut bins, &mut kinds, kerf);
+        let unpriced = packing.to_buy.iter().filter(|stick| stick.price.is_none());
+        let found = (
+            packing.unmet.iter().map(|(_, length)| length.as_64ths() + kerf).sum::<i64>(),
+            unpriced.map(|stick| stick.length.as_64ths()).sum::<i64>(),
+            packing.cost.as_cents(),
+        );
+        prop_assert_eq!(found, least);
+        prop_assert_eq!(packing.lower_bound, packing.cost);
     }
 }

@@ -87,12 +87,9 @@ pub fn verify_sticks<L: Ord + Clone, S: Ord + Clone>(
             .max()
             .unwrap_or(Length::ZERO)
     };
-    let longest_priced = longest(
-        &mut for_sale
-            .iter()
-            .filter(|row| row.price.as_ref().is_some_and(good)),
-    );
-    let mut known: BTreeMap<Length, Option<Money>> = BTreeMap::new();
+    let endless = |row: &&ForSale| row.price.as_ref().is_some_and(good) && row.limit.is_none();
+    let longest_priced = longest(&mut for_sale.iter().filter(endless));
+    let mut counts: BTreeMap<(Length, Option<Money>), i64> = BTreeMap::new();
     let (mut cost, mut unpriced) = (Money::ZERO, false);
     for (at, stick) in packing.to_buy.iter().enumerate() {
         let name = format!("Stick {} to buy", at + 1);
@@ -102,15 +99,11 @@ pub fn verify_sticks<L: Ord + Clone, S: Ord + Clone>(
                 stick.length
             ));
         }
-        let price = *known.entry(stick.length).or_insert_with(|| {
-            sold(stick.length)
-                .filter_map(|row| row.price)
-                .filter(good)
-                .min()
-        });
-        if stick.price != price {
+        let price = stick.price;
+        if !sold(stick.length).any(|row| row.price.filter(good) == price) {
             return Err(format!("{name}, {} long, has a wrong price.", stick.length));
         }
+        *counts.entry((stick.length, price)).or_default() += 1;
         saw(
             &name,
             stick.length - trim,
@@ -150,7 +143,25 @@ pub fn verify_sticks<L: Ord + Clone, S: Ord + Clone>(
         ));
     }
 
-    let longest_held = most_left.max(longest(&mut for_sale.iter()));
+    let mut still = Length::ZERO;
+    for row in for_sale {
+        let price = row.price.filter(good);
+        let mut same = sold(row.length).filter(|row| row.price.filter(good) == price);
+        let most = same.try_fold(0_i64, |sum, row| {
+            row.limit.map(|limit| sum.saturating_add(limit.max(0)))
+        });
+        let taken = counts.get(&(row.length, price)).copied().unwrap_or(0);
+        if most.is_some_and(|most| taken > most) {
+            return Err(format!(
+                "{taken} sticks {} long are bought, more than there are.",
+                row.length
+            ));
+        }
+        if most.is_none_or(|most| taken < most) {
+            still = still.max(row.length - trim);
+        }
+    }
+    let longest_held = most_left.max(still);
     if let Some((_, length)) = packing
         .unmet
         .iter()

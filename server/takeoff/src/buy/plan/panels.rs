@@ -60,12 +60,7 @@ impl Solver<'_> {
                 .filter(|sheet| !waste || self.rows[&sheet.id].weeks.contains(&week))
                 .collect();
             // What is here is given out as the cheapest trip wants it: with what would be bought for the rest in view.
-            let sold = if rank == 0 && !waste {
-                self.sold_for_panel(&keys[0])
-            } else {
-                Vec::new()
-            };
-            self.pack_on_sheets(&keys, &sheets, &sold, true);
+            self.pack_on_sheets(&keys, &sheets, &self.sold_for_panel(&keys[0]), true);
         }
     }
 
@@ -101,6 +96,7 @@ impl Solver<'_> {
             along: class.along,
             across: class.across,
             price: offer.and_then(|offer| offer.price),
+            limit: offer.and_then(|offer| self.still_at_yard(offer)),
         }
     }
 
@@ -158,11 +154,16 @@ impl Solver<'_> {
             });
         }
         for patch in packing.unmet {
+            let holds =
+                |along: Length, across: Length| along <= class.along && across <= class.across;
+            let too_few = holds(patch.along, patch.across)
+                || (patch.turn && holds(patch.across, patch.along));
             self.unmet.push(Unmet {
                 piece: patch.label,
                 length: patch.along,
                 class: Class::Panel(class.clone()),
                 longest: class.along,
+                too_few,
             });
         }
         self.placed.extend(rest);
@@ -173,7 +174,8 @@ impl Solver<'_> {
             return;
         };
         let area = class.along.as_64ths() * class.across.as_64ths();
-        while area > 0 && !figures.holds() {
+        // Of a sheet that the yard has no more of none is left to buy for waste either.
+        while area > 0 && !figures.holds() && self.sold_sheet(class).limit != Some(0) {
             figures.sum.there += area;
             figures.sum.more += 1;
             self.to_buy.push(Planned {

@@ -6,7 +6,7 @@ use uuid::Uuid;
 
 use super::super::item::Item;
 use super::super::ledger::PieceKey;
-use super::super::prices::PriceBook;
+use super::super::prices::{Offer, PriceBook};
 use super::solve::{Solver, behind, usable};
 use super::{Planned, Unmet};
 use crate::cutting::sticks::{
@@ -92,12 +92,7 @@ impl Solver<'_> {
                 .filter_map(|(id, _)| self.offer_of(*id))
                 .collect();
             // What is on hand is given out as the cheapest trip wants it: with what would be bought for the rest in view.
-            let sold = if rank == 0 && !waste {
-                self.sold_for(&keys[0])
-            } else {
-                Vec::new()
-            };
-            self.pack_on(&keys, &on_hand, &sold, true);
+            self.pack_on(&keys, &on_hand, &self.sold_for(&keys[0]), true);
         }
     }
 
@@ -109,16 +104,42 @@ impl Solver<'_> {
         }
     }
 
+    /// The same, of a class: with what the yard still has for this trip.
     fn sold(&self, class: &StickClass) -> Vec<ForSale> {
-        self.basis
-            .prices
-            .sticks(class, self.basis.settings.longest_stick)
+        self.offers(class)
             .into_iter()
             .map(|(length, offer)| ForSale {
                 length,
                 price: offer.price,
+                limit: self.still_at_yard(offer),
             })
             .collect()
+    }
+
+    /// Whether a stick that is sold, at the yard now or not, and can be carried in holds such a piece.
+    fn is_sold_for(&self, class: &StickClass, piece: Length) -> bool {
+        let settings = self.basis.settings;
+        let holds = |length: Length| {
+            length - settings.trim >= piece
+                && settings.longest_stick.is_none_or(|most| length <= most)
+        };
+        self.basis.prices.lengths(class).any(holds)
+    }
+
+    fn offers(&self, class: &StickClass) -> Vec<(Length, &Offer)> {
+        let longest = self.basis.settings.longest_stick;
+        self.basis.prices.sticks(class, longest)
+    }
+
+    /// How many more of it one trip finds at the yard beside what is on the list of these weeks; none: as many as wanted.
+    pub(super) fn still_at_yard(&self, offer: &Offer) -> Option<i64> {
+        let there = offer.at_yard?;
+        let listed = self.listed_of(self.at);
+        let listed = listed.iter().map(|id| &self.listed[id]);
+        let taken = listed
+            .chain(&self.to_buy)
+            .filter(|stick| offer.sells(&stick.item));
+        Some((there - i64::try_from(taken.count()).unwrap_or(i64::MAX)).max(0))
     }
 
     pub(super) fn offer_of(&self, id: Uuid) -> Option<OnHand<Uuid>> {
@@ -178,7 +199,7 @@ impl Solver<'_> {
             return;
         }
         let settings = self.basis.settings;
-        let in_book = !self.basis.prices.sticks(class, None).is_empty();
+        let in_book = self.basis.prices.lengths(class).next().is_some();
         let sold = self.sold(class);
         // Sticks of a kept list of these weeks are bought on the same trip, so what they leave serves too.
         let listed: Vec<OnHand<Uuid>> = self
@@ -231,6 +252,7 @@ impl Solver<'_> {
                     length,
                     class: Class::Stick(class.clone()),
                     longest,
+                    too_few: self.is_sold_for(class, length),
                 });
             } else {
                 let long = (length + settings.trim).up_to(STEP);
@@ -310,13 +332,15 @@ impl Solver<'_> {
         let Some(mut figures) = self.figures_of_sticks(class) else {
             return;
         };
-        let offers = self
-            .basis
-            .prices
-            .sticks(class, self.basis.settings.longest_stick);
-        let length = PriceBook::for_waste(&offers, figures.longest)
-            .unwrap_or_else(|| figures.longest.up_to(STEP));
+        let is_sold = self.is_sold_for(class, Length::ZERO);
         while !figures.holds() {
+            let mut offers = self.offers(class);
+            offers.retain(|(_, offer)| self.still_at_yard(offer) != Some(0));
+            if is_sold && offers.is_empty() {
+                break; // the yard has no more of it
+            }
+            let length = PriceBook::for_waste(&offers, figures.longest)
+                .unwrap_or_else(|| figures.longest.up_to(STEP));
             figures.sum.there += length.as_64ths();
             figures.sum.more += 1;
             self.to_buy.push(Planned {

@@ -476,6 +476,7 @@ pub(super) fn book_of(sold: u16, cents: &[i64]) -> PriceBook {
             a_foot: None,
             item_number: None,
             lead_days: None,
+            at_yard: None,
         });
     };
     let lengths = [8, 10, 12, 14, 16];

@@ -482,9 +482,7 @@ impl<'a> Tree<'a> {
     /// Makes a plan of the present values: whole parts, and the rest packed simply. Keeps it if it beats what there is.
     fn round(&mut self) {
         let mut open = self.problem.counts.clone();
-        let mut limits: Vec<i64> = (0..self.problem.kinds.len())
-            .map(|kind| self.problem.most_of(kind))
-            .collect();
+        let mut limits = self.problem.most();
         let mut sticks: Vec<(Pattern, i64)> = Vec::new();
         let mut broken: Vec<(i64, usize)> = Vec::new();
         let take = |column: usize,

@@ -252,9 +252,6 @@ pub(super) fn tidied(problem: &Problem, sticks: impl IntoIterator<Item = (Patter
     let mut plan = Plan {
         sticks: merged.into_iter().collect(),
     };
-    let limits: Vec<i64> = (0..problem.kinds.len())
-        .map(|kind| problem.most_of(kind))
-        .collect();
-    greedy::swap_for_cheaper(problem, &limits, &mut plan);
+    greedy::swap_for_cheaper(problem, &problem.most(), &mut plan);
     plan
 }

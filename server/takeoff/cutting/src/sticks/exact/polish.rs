@@ -27,9 +27,7 @@ pub(super) fn squeeze_in(problem: &Problem, plan: &mut Plan, unmet: &mut [i64]) 
         return;
     }
     let mut sticks: Vec<Pattern> = Vec::new();
-    let mut left: Vec<i64> = (0..problem.kinds.len())
-        .map(|kind| problem.most_of(kind))
-        .collect();
+    let mut left = problem.most();
     for (pattern, n) in plan.sticks.drain(..) {
         left[pattern.kind] -= n;
         sticks.extend((0..n).map(|_| pattern.clone()));
@@ -66,10 +64,7 @@ pub(super) fn squeeze_in(problem: &Problem, plan: &mut Plan, unmet: &mut [i64]) 
 
 /// Less on-hand length begun, then longer single leftovers; cost and sticks stay.
 pub(super) fn polish(problem: &Problem, plan: &mut Plan, budget: &mut Budget<'_>) {
-    let limits: Vec<i64> = (0..problem.kinds.len())
-        .map(|kind| problem.most_of(kind))
-        .collect();
-    swap_for_cheaper(problem, &limits, plan);
+    swap_for_cheaper(problem, &problem.most(), plan);
     if plan.count() > MOST_STICKS || !budget.goes_on() {
         return;
     }

@@ -118,6 +118,13 @@ impl Problem {
         self.kinds[kind].limit.unwrap_or_else(|| self.pieces())
     }
 
+    /// The same of every kind.
+    pub(super) fn most(&self) -> Vec<i64> {
+        (0..self.kinds.len())
+            .map(|kind| self.most_of(kind))
+            .collect()
+    }
+
     /// How many pieces there are.
     pub(super) fn pieces(&self) -> i64 {
         self.counts.iter().sum()
@@ -135,6 +142,29 @@ impl Problem {
         let longest = self.kinds.last().map_or(1, |kind| kind.room);
         let sticks = -(-self.length()).div_euclid(i128::from(longest));
         i64::try_from(sticks).unwrap_or(0)
+    }
+
+    /// What the length of all pieces costs at least, as if sticks were sold by the inch: cheapest inches first.
+    pub(super) fn cost_by_length(&self) -> i64 {
+        let mut kinds: Vec<(i128, i128, i128)> = self
+            .kinds
+            .iter()
+            .zip(self.most())
+            .map(|(kind, most)| (kind.price.into(), kind.room.into(), most.into()))
+            .collect();
+        kinds.sort_by(|a, b| (a.0 * b.1, a).cmp(&(b.0 * a.1, b)));
+        let (mut cents, mut left) = (0, self.length());
+        for (price, room, most) in kinds {
+            if left > most * room {
+                cents += most * price;
+                left -= most * room;
+            } else {
+                cents -= (-left * price).div_euclid(room);
+                break;
+            }
+        }
+        let step = i128::from(self.step);
+        i64::try_from(-(-cents).div_euclid(step) * step).unwrap_or(i64::MAX)
     }
 
     /// The dearest price.

@@ -67,10 +67,7 @@ pub(super) fn least(
     limits: &WorkLimits,
     budget: &mut Budget<'_>,
 ) -> Found {
-    let most: Vec<i64> = (0..problem.kinds.len())
-        .map(|kind| problem.most_of(kind))
-        .collect();
-    let simple = greedy::best_plan(problem, &problem.counts, &most);
+    let simple = greedy::best_plan(problem, &problem.counts, &problem.most());
     let plan = first
         .into_iter()
         .chain(simple)
@@ -84,6 +81,7 @@ pub(super) fn least(
         return search.found;
     }
     if problem.sizes.len() > limits.most_sizes || problem.kinds.len() > limits.most_kinds {
+        search.raise(problem.cost_by_length(), Proof::Relaxation);
         return search.found;
     }
     search.run(limits, budget);
@@ -186,9 +184,7 @@ impl<'a> Search<'a> {
     /// Solves the relaxation, which starts from the plan at hand and from `more`; gives it where it leaves anything open.
     fn relax(&mut self, more: BTreeSet<Pattern>, budget: &mut Budget<'_>) -> Option<Master<'a>> {
         let problem = self.problem;
-        let most: Vec<i64> = (0..problem.kinds.len())
-            .map(|kind| problem.most_of(kind))
-            .collect();
+        let most = problem.most();
         let known = self.found.plan.iter().flat_map(|plan| &plan.sticks);
         let mut first: Vec<Pattern> = known.map(|(pattern, _)| pattern.clone()).collect();
         first.extend(more);

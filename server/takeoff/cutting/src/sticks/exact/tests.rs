@@ -2,6 +2,7 @@
 
 use proptest::prelude::*;
 
+use super::problem::Kind;
 use super::*;
 
 const SMALL: WorkLimits = WorkLimits::about(100);
