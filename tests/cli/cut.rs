@@ -28,7 +28,10 @@ fn house() -> Value {
 
 /// The answers, with the time left out.
 fn answers(instances: &Value) -> Vec<Value> {
-    let out = run_with(&["cut", "-", "--seconds", "5"], &instances.to_string()).fine();
+    without_time(&run_with(&["cut", "-", "--seconds", "5"], &instances.to_string()).fine())
+}
+
+fn without_time(out: &str) -> Vec<Value> {
     out.lines()
         .map(|line| {
             let mut answer: Value = serde_json::from_str(line).unwrap();
@@ -80,33 +83,122 @@ fn the_order_of_stock_and_demand_changes_no_byte_of_the_answer() {
     }
 }
 
-#[test]
-fn what_makes_no_sense_is_refused_with_the_instance_and_the_figure() {
-    let refused = |spoil: &dyn Fn(&mut Value)| {
-        let mut instances = house();
-        spoil(&mut instances);
-        let ended = run_with(&["cut", "-"], &instances.to_string());
-        assert_eq!(ended.code, 9, "{}", ended.err);
-        ended.err
-    };
+/// Makes one instance of the house senseless. The two others are answered as in the whole house; what is said of it comes back.
+#[track_caller]
+fn refused(at: usize, spoil: &dyn Fn(&mut Value)) -> String {
+    let mut instances = house();
+    spoil(&mut instances[at]);
+    let ended = run_with(&["cut", "-"], &instances.to_string());
+    assert_eq!(ended.code, 9, "{}", ended.err);
+    let mut left = answers(&house());
+    left.remove(at);
+    assert_eq!(without_time(&ended.out), left);
+    let lines: Vec<&str> = ended.err.lines().collect();
+    assert_eq!(lines.len(), 2, "{}", ended.err);
     assert_eq!(
-        refused(&|it| it[0]["kerf"] = json!(-8)),
-        "scantling: instance joists can't be taken: the kerf is -8; it has to be from 0 to 1000000000\n"
+        lines[1],
+        "scantling: 1 of 3 instances get no answer; each is said above"
+    );
+    lines[0].to_owned()
+}
+
+#[test]
+fn what_makes_no_sense_is_refused_by_place_and_figure_and_the_others_are_answered() {
+    assert_eq!(
+        refused(0, &|it| it["kerf"] = json!(-8)),
+        "scantling: instance joists (number 1 in the list) can't be taken: the kerf is -8; it has to be from 0 to 1000000000"
     );
     assert!(
-        refused(&|it| it[0]["demand"][0]["count"] = json!(-1))
-            .contains("joists can't be taken: a count is -1")
+        refused(0, &|it| it["demand"][0]["count"] = json!(-1))
+            .contains("joists (number 1 in the list) can't be taken: a count is -1; it has to be")
     );
     assert!(
-        refused(&|it| it[0]["stock"][0]["price"] = json!(7.5))
-            .contains("instance joists can't be read")
+        refused(1, &|it| it["demand"][0]["len"] = json!(-7000))
+            .contains("beam (number 2 in the list) can't be taken: a piece's length is -7000; it has to be from 1 to")
     );
     assert!(
-        refused(&|it| it[2]["patches"][0]["along"] = json!(0))
-            .contains("floor can't be taken: a patch's side is 0")
+        refused(1, &|it| it["stock"][0]["price"] = json!(i64::MAX)).contains(
+            "can't be taken: a price is 9223372036854775807; it has to be from 0 to 1000000000"
+        )
     );
-    assert!(refused(&|it| *it = json!({"id": 1})).contains("no JSON list"));
+    assert!(
+        refused(2, &|it| it["patches"][0]["along"] = json!(0))
+            .contains("floor (number 3 in the list) can't be taken: a patch's side is 0; it has to be from 1 to")
+    );
+}
+
+#[test]
+fn what_cannot_be_read_is_refused_by_place_and_cause_and_the_others_are_answered() {
+    let price = refused(0, &|it| it["stock"][0]["price"] = json!(7.5));
+    assert!(
+        price.starts_with(
+            "scantling: instance joists (number 1 in the list) can't be read: it needs an id, a stock, and either demand or \
+             patches, with whole numbers as scantling cut --help lists them (invalid type: floating point `7.5`"
+        ),
+        "{price}"
+    );
+    let side = refused(2, &|it| it["patches"][1]["along"] = json!(null));
+    assert!(side.contains("floor (number 3 in the list) can't be read") && side.contains("null"));
+    let nothing = refused(1, &|it| drop(it.as_object_mut().unwrap().remove("demand")));
+    assert!(
+        nothing.contains("beam (number 2 in the list) can't be read")
+            && nothing.contains("(it has neither)")
+    );
+    let nameless = refused(1, &|it| drop(it.as_object_mut().unwrap().remove("id")));
+    assert!(
+        nameless.contains("instance number 2 in the list can't be read")
+            && nameless.contains("(it has no id)")
+    );
+    let number = refused(1, &|it| *it = json!(12));
+    assert!(number.contains("instance number 2 in the list can't be read"));
+}
+
+#[test]
+fn a_file_that_is_no_list_ends_at_once() {
+    for text in ["{\"id\": 1}", "[{\"id\": 1}", "twelve", ""] {
+        let ended = run_with(&["cut", "-"], text);
+        assert_eq!((ended.code, ended.out.as_str()), (9, ""));
+        assert!(
+            ended
+                .err
+                .starts_with("scantling: the file is no JSON list of instances: "),
+            "{}",
+            ended.err
+        );
+    }
     assert_eq!(run(&["cut", "no-such-file.json"]).code, 3);
+}
+
+#[test]
+fn the_check_says_which_instances_have_no_answer() {
+    let folder = Folder::new("cut-refused");
+    let file = folder.at("house.json");
+    let mut instances = house();
+    instances[0]["kerf"] = json!(-8);
+    instances[2]["stock"][0]["price"] = json!("3895");
+    std::fs::write(&file, instances.to_string()).unwrap();
+    let out = run(&["cut", &file]).out;
+    assert_eq!(out.lines().count(), 1);
+    let check = |answers: &str| run_with(&["cut", "--check", &file, "-"], answers);
+    let ended = check(&out);
+    assert_eq!(ended.code, 11);
+    let lines: Vec<&str> = ended.out.lines().collect();
+    assert_eq!(lines.len(), 2, "{}", ended.out);
+    assert_eq!(lines[0], "joists: not answered");
+    assert!(
+        lines[1].starts_with("floor: not answered; it can't be read: it needs an id, a stock, and")
+    );
+    // An answer to what can't be read is no right answer either.
+    let all = run_with(&["cut", "-"], &house().to_string()).fine();
+    let ended = check(&all);
+    assert_eq!(ended.code, 11);
+    assert!(
+        ended
+            .out
+            .contains("floor: answered, and it can't be read: "),
+        "{}",
+        ended.out
+    );
 }
 
 /// What makes answers wrong.

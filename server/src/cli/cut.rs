@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 
 use scantling_takeoff::cutting::sticks::exact;
 
-use super::{Failed, read_file, say, write_out};
+use super::{Failed, complain, read_file, say, write_out};
 use answer::{Answer, Plan, StickRow, Unmet, UnmetPiece};
 use instance::{Instance, Sticks, What};
 
@@ -28,6 +28,8 @@ n pieces of a stick take their lengths and n - 1 kerfs; the trim comes off once.
 
 One JSON object a line comes out: id, cost and lower_bound (both null where feasible is false; the plan then packs what
 can be), proven, feasible, plan, unmet, ms. Proven says that no plan is cheaper, or that there is none.
+An instance that makes no sense gets no line: standard error says which one, why and what would do, the others are answered,
+and the exit code is 9; --check says that it is not answered. A file that is no JSON list ends it at once.
 Of plans that cost the same it looks for one of fewest sticks, then one long rest; or of fewest sheets, then fewest cuts,
 then one big rest. Of these it proves none.
   plan of sticks  [{\"len\", \"price\", \"times\", \"cuts\": [lengths]}]
@@ -64,52 +66,49 @@ fn seconds(text: &str) -> Result<f64, String> {
 
 /// Runs it.
 pub(super) fn run(arguments: &Arguments) -> Result<(), Failed> {
-    let instances = instances(&read_file(&arguments.file)?)?;
+    let entries = instance::entries(&read_file(&arguments.file)?).map_err(|error| {
+        Failed::Instances(format!("the file is no JSON list of instances: {error}"))
+    })?;
     if let Some(answers) = &arguments.answers {
-        let wrong = check::wrong_answers(&instances, &read_file(answers)?);
+        let wrong = check::wrong_answers(&entries, &read_file(answers)?);
         for fault in &wrong {
             say(fault)?;
         }
         return if wrong.is_empty() {
-            say(&format!("{} answers are right.", instances.len()))
+            say(&format!("{} answers are right.", entries.len()))
         } else {
             Err(Failed::WrongAnswer(wrong.len()))
         };
     }
-    for instance in &instances {
-        let answer = solve(instance, arguments.seconds).map_err(|why| not_taken(instance, &why))?;
-        let mut line =
-            serde_json::to_vec(&answer).expect("an answer of names, numbers and lists is JSON");
-        line.push(b'\n');
-        write_out(&line)?;
+    let mut refused = 0;
+    for entry in &entries {
+        let answer = match &entry.instance {
+            Ok(instance) => {
+                solve(instance, arguments.seconds).map_err(|why| format!("can't be taken: {why}"))
+            }
+            Err(why) => Err(format!("can't be read: {why}")),
+        };
+        match answer {
+            Ok(answer) => {
+                let mut line = serde_json::to_vec(&answer)
+                    .expect("an answer of names, numbers and lists is JSON");
+                line.push(b'\n');
+                write_out(&line)?;
+            }
+            Err(why) => {
+                refused += 1;
+                complain(&format!("instance {} {why}", entry.place()));
+            }
+        }
     }
-    Ok(())
-}
-
-fn instances(text: &str) -> Result<Vec<Instance>, Failed> {
-    let instances: Vec<serde_json::Value> = serde_json::from_str(text).map_err(|error| {
-        Failed::Instances(format!("the file is no JSON list of instances: {error}"))
-    })?;
-    instances
-        .into_iter()
-        .enumerate()
-        .map(|(at, value)| {
-            let id = value.get("id").map_or_else(|| format!("number {}", at + 1), instance::name);
-            serde_json::from_value(value).map_err(|_| {
-                Failed::Instances(format!(
-                    "instance {id} can't be read: it needs an id, a stock, and either demand or patches, with whole numbers \
-                     as scantling cut --help lists them"
-                ))
-            })
-        })
-        .collect()
-}
-
-fn not_taken(instance: &Instance, why: &str) -> Failed {
-    Failed::Instances(format!(
-        "instance {} can't be taken: {why}",
-        instance::name(&instance.id)
-    ))
+    if refused == 0 {
+        Ok(())
+    } else {
+        Err(Failed::Instances(format!(
+            "{refused} of {} instances get no answer; each is said above",
+            entries.len()
+        )))
+    }
 }
 
 fn solve(instance: &Instance, seconds: f64) -> Result<Answer, String> {

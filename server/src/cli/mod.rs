@@ -173,13 +173,16 @@ fn say_failed(failed: &Failed) {
         text.push_str(&this.to_string());
         cause = this.source();
     }
-    #[expect(
-        clippy::print_stderr,
-        reason = "the command line's one way to say what failed"
-    )]
-    {
-        eprintln!("scantling: {text}");
-    }
+    complain(&text);
+}
+
+/// Writes a line to standard error.
+#[expect(
+    clippy::print_stderr,
+    reason = "the command line's one way to say what failed"
+)]
+pub(crate) fn complain(text: &str) {
+    eprintln!("scantling: {text}");
 }
 
 /// Writes a line to standard output.

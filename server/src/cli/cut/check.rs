@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use serde_json::Value;
 
-use super::instance::{Instance, What, name};
+use super::instance::{Entry, Instance, What, name};
 
 /// The parts of an answer that are alike for sticks and panels.
 #[derive(Deserialize)]
@@ -37,7 +37,7 @@ struct Sum {
 }
 
 /// One sentence for each answer that is wrong, missing or there twice.
-pub(super) fn wrong_answers(instances: &[Instance], text: &str) -> Vec<String> {
+pub(super) fn wrong_answers(entries: &[Entry], text: &str) -> Vec<String> {
     let mut wrong = Vec::new();
     let mut answers: BTreeMap<String, Printed> = BTreeMap::new();
     for (number, line) in text
@@ -55,16 +55,14 @@ pub(super) fn wrong_answers(instances: &[Instance], text: &str) -> Vec<String> {
             Err(error) => wrong.push(format!("line {}: no answer: {error}", number + 1)),
         }
     }
-    for instance in instances {
-        let id = name(&instance.id);
-        match answers.remove(&id) {
-            None => wrong.push(format!("{id}: not answered")),
-            Some(answer) => {
-                if let Err(why) = look_at(instance, &answer) {
-                    wrong.push(format!("{id}: {why}"));
-                }
-            }
-        }
+    for Entry { name, instance, .. } in entries {
+        let why = match (instance, answers.remove(name)) {
+            (Ok(_), None) => Err("not answered".to_owned()),
+            (Err(why), None) => Err(format!("not answered; it can't be read: {why}")),
+            (Err(why), Some(_)) => Err(format!("answered, and it can't be read: {why}")),
+            (Ok(instance), Some(answer)) => look_at(instance, &answer),
+        };
+        wrong.extend(why.err().map(|why| format!("{name}: {why}")));
     }
     wrong.extend(answers.keys().map(|id| format!("{id}: not asked for")));
     wrong
