@@ -1,4 +1,4 @@
-//! Random small instances against microlp, a general solver for linear programs with whole numbers.
+//! Random small instances, with trims and with sticks on hand, against microlp, a general solver for linear programs with whole numbers.
 //!
 //! It gets another formulation than the solver's: every pattern at all, full or not, in one program.
 
@@ -6,31 +6,42 @@ use microlp::{ComparisonOp, OptimizationDirection, Problem};
 use proptest::prelude::*;
 use scantling_takeoff::cutting::sticks::exact::{Demand, Instance, Stock, WorkLimits, solve};
 
+/// Up to three lengths for sale and up to three rows on hand, which cost nothing and run out; each row with a trim of its own.
 fn any_instance() -> impl Strategy<Value = Instance> {
-    let row = (
+    let sold = (
         60_i64..200,
         5_i64..90,
         prop::option::weighted(0.3, 1_i64..4),
+        0_i64..8,
     );
+    let on_hand = (30_i64..160, 1_i64..4, 0_i64..8);
     let piece = (20_i64..110, 1_i64..5);
     (
-        prop::collection::vec(row, 1..4),
+        prop::collection::vec(sold, 1..4),
+        prop::collection::vec(on_hand, 0..4),
         prop::collection::vec(piece, 1..6),
         0_i64..5,
     )
-        .prop_map(|(rows, pieces, kerf)| {
-            let sold = rows.into_iter().map(|(length, price, limit)| Stock {
+        .prop_map(|(sold, on_hand, pieces, kerf)| {
+            let sold = sold.into_iter().map(|(length, price, limit, trim)| Stock {
                 length,
-                trim: 0,
+                trim,
                 price,
                 limit,
+            });
+            let on_hand = on_hand.into_iter().map(|(length, n, trim)| Stock {
+                length,
+                trim,
+                price: 0,
+                limit: Some(n),
             });
             Instance {
                 // The last one holds everything, so that there always is a plan.
                 stock: sold
+                    .chain(on_hand)
                     .chain([Stock {
                         length: 210,
-                        trim: 0,
+                        trim: 3,
                         price: 95,
                         limit: None,
                     }])
@@ -44,9 +55,9 @@ fn any_instance() -> impl Strategy<Value = Instance> {
         })
 }
 
-/// Every way to cut a stick, a count for each row of the demand.
-fn patterns(instance: &Instance, length: i64) -> Vec<Vec<i64>> {
-    let mut all: Vec<(Vec<i64>, i64)> = vec![(Vec::new(), length + instance.kerf)];
+/// Every way to cut a stick of which so much is left after its trim, a count for each row of the demand.
+fn patterns(instance: &Instance, usable: i64) -> Vec<Vec<i64>> {
+    let mut all: Vec<(Vec<i64>, i64)> = vec![(Vec::new(), usable + instance.kerf)];
     for demand in &instance.demand {
         all = all
             .into_iter()
@@ -73,7 +84,7 @@ fn least_by_another(instance: &Instance) -> f64 {
     let mut rows = vec![Vec::new(); instance.demand.len()];
     for stock in &instance.stock {
         let mut of_this = Vec::new();
-        for counts in patterns(instance, stock.length) {
+        for counts in patterns(instance, stock.length - stock.trim) {
             let variable = problem.add_integer_var(stock.price as f64, (0, 20));
             of_this.push((variable, 1.0));
             for (row, n) in rows.iter_mut().zip(counts) {
