@@ -1,12 +1,13 @@
 //! Every recorded instance through `scantling cut`, its plan cut again piece by piece.
 //!
 //! Source: `tests/published/data/cutting/README.md` says how the instances were made and how their best values were
-//! proven, each by a general solver, by a bound on length, by construction or by hand. Answers come from a counted work limit of
-//! about a fifth of a second, so some stay open here; none may be wrong.
+//! proven, each by a general solver, by a bound on length, by construction or by hand. Answers of the command line come from a
+//! fifth of a second, in counted steps or by the clock, so some stay open here; none may be wrong.
 
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use scantling_takeoff::cutting::sticks::exact::{Demand, Instance, Stock, WorkLimits, solve};
 use serde_json::Value;
 
 use super::{rows, whole};
@@ -125,22 +126,58 @@ fn hold_against(instance: &Value, answer: &Value) {
 }
 
 #[test]
-fn recorded_instances_are_never_proven_wrong_and_nearly_all_proven() {
+fn recorded_instances_are_never_proven_wrong() {
     let recorded: Vec<Value> = serde_json::from_str(STICKS).unwrap();
     let (out, answers) = answers("sticks.json", "0.2");
     assert_eq!(recorded.len(), answers.len());
-    let mut proven = 0;
     for (instance, answer) in recorded.iter().zip(&answers) {
         hold_against(instance, answer);
-        proven += usize::from(answer["proven"] == true);
     }
-    assert!(
-        proven * 10 >= recorded.len() * 7,
-        "{proven} of {}",
-        recorded.len()
-    );
     let checked = run_with(&["cut", "--check", &path("sticks.json"), "-"], &out).fine();
     assert_eq!(checked, format!("{} answers are right.\n", recorded.len()));
+}
+
+/// A recorded instance as the core takes it.
+fn instance(recorded: &Value) -> Instance {
+    let stock = rows(&recorded["stock"]).iter().map(|row| Stock {
+        length: whole(&row["len"]),
+        trim: whole(&recorded["trim"]),
+        price: whole(&row["price"]),
+        limit: row["limit"].as_i64(),
+    });
+    let demand = rows(&recorded["demand"]).iter().map(|row| Demand {
+        length: whole(&row["len"]),
+        count: whole(&row["count"]),
+    });
+    Instance {
+        stock: stock.collect(),
+        demand: demand.collect(),
+        kerf: whole(&recorded["kerf"]),
+    }
+}
+
+/// With the steps counted and no clock, so that it comes out the same on every machine: as many steps as the command line has
+/// for a fifth of a second. It proves 129 of 130; one of these takes nine tenths of the steps, and any change of the search
+/// may lose it, so two may stay open.
+#[test]
+fn all_recorded_instances_but_two_are_proven_by_counted_work() {
+    let recorded: Vec<Value> = serde_json::from_str(STICKS).unwrap();
+    let open: Vec<&Value> = recorded
+        .iter()
+        .filter(|one| {
+            let found = solve(&instance(one), &WorkLimits::about(200), &mut || false).unwrap();
+            assert!(!found.stopped);
+            // What is proven to be least is what somebody has reached and proven, too.
+            let best = one["best_cost"].as_i64();
+            assert!(!found.proven || one["proven"] == false || best == Some(found.cost));
+            !found.proven
+        })
+        .map(|one| &one["id"])
+        .collect();
+    assert!(
+        recorded.len() == 130 && open.len() <= 2,
+        "{open:?} are open"
+    );
 }
 
 #[test]
