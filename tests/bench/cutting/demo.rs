@@ -46,5 +46,6 @@ fn cut(job: &Job, week: u32) -> Line {
         took,
         cost: Some(cheap.cost.as_cents()),
         longest_first: Some((cheap.cost + cheap.saved).as_cents()),
+        simple_took: None,
     }
 }

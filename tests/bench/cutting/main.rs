@@ -1,9 +1,10 @@
 //! How well and how fast sticks and panels are cut: the recorded instances, one line a family.
 //!
-//! How many, the share proven, median and worst time, how many are dearer than the recorded best, and cost against the
-//! recorded best and against cutting longest first, summed over the family; and the demo's weeks, each with its whole
-//! takeoff. With the word `general` a general solver for
-//! whole numbers from Python's package index runs beside it, in the same go. It prints and judges nothing.
+//! How many have a plan and how many are without one; of those with a plan the share proven, median and worst time, the
+//! median of how many times as long the search takes as the simple packer, measured in the same go, how many are dearer than
+//! the recorded best, and cost against the recorded best and against cutting longest first, summed over the family; and the
+//! demo's weeks, each with its whole takeoff. With the word `general` a general solver for whole numbers from Python's package
+//! index runs beside it, in the same go. It prints and judges nothing.
 //! `cargo bench -p scantling-server --bench cutting [-- [general] [SECONDS] [FILE …]]`
 
 mod demo;
@@ -29,12 +30,17 @@ pub(crate) struct Line {
     pub(crate) cost: Option<i64>,
     /// What cutting longest first costs.
     pub(crate) longest_first: Option<i64>,
+    /// How long the simple packer took, where it runs by itself.
+    pub(crate) simple_took: Option<Duration>,
 }
 
 /// What a family came to.
 #[derive(Default)]
 struct Family {
     times: Vec<f64>,
+    /// The search's time to the simple packer's.
+    ratios: Vec<f64>,
+    without_plan: usize,
     proven: usize,
     dearer: usize,
     cost: i64,
@@ -94,8 +100,13 @@ fn main() {
 impl Family {
     fn add(&mut self, recorded: &Value, line: &Line) {
         let Some(cost) = line.cost else {
+            self.without_plan += 1;
             return;
         };
+        let ratio = line
+            .simple_took
+            .map(|simple| line.took.as_secs_f64() / simple.as_secs_f64().max(1e-9));
+        self.ratios.extend(ratio);
         let best = recorded["best_cost"].as_i64().unwrap_or(cost);
         self.times.push(line.took.as_secs_f64() * 1e3);
         self.proven += usize::from(line.proven);
@@ -110,32 +121,32 @@ fn print(families: &BTreeMap<String, Family>, beside: bool) -> std::io::Result<(
     let mut out = std::io::stdout().lock();
     write!(
         out,
-        "{:14}{:>6}{:>8}{:>11}{:>11}{:>8}{:>11}{:>15}",
+        "{:14}{:>6}{:>14}{:>8}{:>11}{:>11}{:>35}{:>8}{:>11}{:>15}",
         "family",
         "count",
+        "without plan",
         "proven",
         "median ms",
         "worst ms",
+        "ratio to the simple packer's time",
         "dearer",
         "over best",
         "longest first"
     )?;
     let head = if beside { general::HEAD } else { "" };
     writeln!(out, "{head}")?;
-    for (name, family) in families
-        .iter()
-        .filter(|(_, family)| !family.times.is_empty())
-    {
-        let mut times = family.times.clone();
-        times.sort_by(f64::total_cmp);
+    for (name, family) in families {
         let over = |cost: i64| (share(cost) / share(family.best.max(1)) - 1.0) * 100.0;
+        let worst = family.times.iter().copied().max_by(f64::total_cmp);
         write!(
             out,
-            "{name:14}{:>6}{:>7.0}%{:>11.2}{:>11.1}{:>8}{:>10.3}%{:>14.3}%",
-            times.len(),
-            share_of(family.proven, times.len()),
-            times[times.len() >> 1],
-            times[times.len() - 1],
+            "{name:14}{:>6}{:>14}{:>7.0}%{:>11}{:>11}{:>35}{:>8}{:>10.3}%{:>14.3}%",
+            family.times.len(),
+            family.without_plan,
+            share_of(family.proven, family.times.len()),
+            shown(median(&family.times), 2),
+            shown(worst, 1),
+            shown(median(&family.ratios), 1),
             family.dearer,
             over(family.cost),
             over(family.longest_first),
@@ -148,6 +159,17 @@ fn print(families: &BTreeMap<String, Family>, beside: bool) -> std::io::Result<(
         writeln!(out, "{other}")?;
     }
     Ok(())
+}
+
+fn median(values: &[f64]) -> Option<f64> {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted.get(sorted.len() >> 1).copied()
+}
+
+/// A dash where there is nothing to show.
+fn shown(value: Option<f64>, places: usize) -> String {
+    value.map_or_else(|| "–".to_owned(), |value| format!("{value:.places$}"))
 }
 
 /// The family; of jobs and panels, with the number of pieces.

@@ -17,11 +17,15 @@ pub(crate) fn cut(recorded: &Value, seconds: u64) -> Line {
     let begun = Instant::now();
     let time = Duration::from_secs(seconds);
     let plan = least_cost(&job, seconds * STEPS_A_SECOND, &|| begun.elapsed() >= time);
+    let took = begun.elapsed();
+    let simple_begun = Instant::now();
+    let longest_first = simple(&job);
     Line {
         proven: plan.proven,
-        took: begun.elapsed(),
+        took,
         cost: plan.feasible.then(|| plan.cost.as_cents()),
-        longest_first: simple(&job),
+        longest_first,
+        simple_took: Some(simple_begun.elapsed()),
     }
 }
 
