@@ -43,7 +43,8 @@ use problem::{Plan, Problem};
 /// How much work may be done, in counted steps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct WorkLimits {
-    /// All steps; a step takes a nanosecond or two.
+    /// All steps. One takes two to three nanoseconds on an ordinary machine; more where an instance is so small that setting
+    /// it up outweighs the steps, and as much more as the machine is busy with something else.
     pub steps: u64,
     /// Steps for making the sticks fewer once the cost is proven.
     pub steps_for_sticks: u64,
@@ -56,7 +57,8 @@ pub struct WorkLimits {
 }
 
 impl WorkLimits {
-    /// So much work as takes about as many milliseconds, or less.
+    /// So much work as takes about as many milliseconds at two nanoseconds a step: mostly less, since a proof ends it, and up
+    /// to half as long again where the steps are used up.
     pub const fn about(milliseconds: u64) -> Self {
         Self {
             steps: milliseconds.saturating_mul(500_000),
