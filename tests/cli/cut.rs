@@ -320,6 +320,34 @@ fn the_check_finds_what_is_wrong_in_an_answer() {
     }
 }
 
+#[test]
+fn figures_out_of_all_reason_make_answers_wrong_and_end_no_check() {
+    let folder = Folder::new("cut-far");
+    let file = folder.at("house.json");
+    let out = run_with(&["cut", "-"], &house().to_string()).fine();
+    let mark = out.split("\"at\":").nth(1).unwrap();
+    let mark = &mark[..mark.find(',').unwrap()];
+    for far in [i64::MIN, i64::MAX] {
+        std::fs::write(&file, house().to_string()).unwrap();
+        let answers = out.replacen(&format!("\"at\":{mark}"), &format!("\"at\":{far}"), 1);
+        let ended = run_with(&["cut", "--check", &file, "-"], &answers);
+        assert_eq!(ended.code, 11, "{}", ended.err);
+        assert!(
+            ended
+                .out
+                .starts_with(&format!("floor: a cut at {far} is outside")),
+            "{}",
+            ended.out
+        );
+        let mut instances = house();
+        instances[2]["kerf"] = json!(far);
+        std::fs::write(&file, instances.to_string()).unwrap();
+        let ended = run_with(&["cut", "--check", &file, "-"], &out);
+        assert_eq!(ended.code, 11, "{}", ended.err);
+        assert!(ended.out.starts_with("floor: "), "{}", ended.out);
+    }
+}
+
 /// A reader of JSON goes so deep and no deeper: many as 127 lists and objects. Ninety strips are as many cuts in a row.
 #[test]
 fn many_strips_of_a_sheet_are_read_again_by_the_check() {

@@ -154,17 +154,21 @@ fn cut(
         [tree] => tree,
         _ => return Err("a part is cut by two trees".to_owned()),
     };
+    // Figures of the answer and of the instance may be anything.
+    let outside = || format!("a cut at {} is outside {hand:?}", tree.at);
+    let minus = |a: i64, b: i64| a.checked_sub(b).ok_or_else(outside);
+    let behind = tree.at.checked_add(kerf).ok_or_else(outside)?;
     let (mut before, mut after) = (hand, hand);
     match tree.axis.as_str() {
         "along" => {
-            before.along = tree.at - hand.x;
-            after.x = tree.at + kerf;
-            after.along = hand.x + hand.along - after.x;
+            before.along = minus(tree.at, hand.x)?;
+            after.x = behind;
+            after.along = minus(hand.x + hand.along, behind)?;
         }
         "across" => {
-            before.across = tree.at - hand.y;
-            after.y = tree.at + kerf;
-            after.across = hand.y + hand.across - after.y;
+            before.across = minus(tree.at, hand.y)?;
+            after.y = behind;
+            after.across = minus(hand.y + hand.across, behind)?;
         }
         other => return Err(format!("there is no side {other}")),
     }
@@ -173,7 +177,7 @@ fn cut(
         && before.along <= hand.along
         && before.across <= hand.across;
     if !inside {
-        return Err(format!("a cut at {} is outside {hand:?}", tree.at));
+        return Err(outside());
     }
     cut(before, &tree.before, kerf, pieces)?;
     if after.along > 0 && after.across > 0 {
