@@ -57,11 +57,11 @@ pub struct WorkLimits {
 }
 
 impl WorkLimits {
-    /// So much work as takes about as many milliseconds at two nanoseconds a step: mostly less, since a proof ends it, and up
-    /// to half as long again where the steps are used up.
+    /// So much work as takes about as many milliseconds at three nanoseconds a step: seldom longer, so that a clock set to the
+    /// same time is the last stop that it is meant to be.
     pub const fn about(milliseconds: u64) -> Self {
         Self {
-            steps: milliseconds.saturating_mul(500_000),
+            steps: milliseconds.saturating_mul(300_000),
             steps_for_sticks: milliseconds.saturating_mul(20_000),
             nodes: 200_000,
             most_sizes: 500,
