@@ -61,6 +61,14 @@ pub(super) fn lines(basis: &Basis<'_>, plan: &Plan, at: usize) -> Vec<BuyLine> {
             line.from_ordered = share.ordered;
             line.short = share.to_buy;
             line.spared = share.spared;
+            // New ones never exceed that; what stands on the list may.
+            if let Some(n) = offer.and_then(|offer| offer.at_yard)
+                && share.to_buy > n
+            {
+                line.note = format!(
+                    "the yard has {n} of these for one trip: plan afresh, or ask for more."
+                );
+            }
             line.bought = basis.ledger.bought_for(&item, &set.weeks);
             line.waste = set
                 .waste

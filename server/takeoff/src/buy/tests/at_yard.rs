@@ -79,10 +79,31 @@ fn a_yard_that_has_none_of_a_class_says_so() {
 
 #[test]
 fn what_stands_on_the_list_is_taken_from_the_same_shelf() {
-    let mut site = a_week(&[studs(1)], &[(feet(8), 1)]);
-    site.plan_afresh();
+    // The first that is bought keeps the list that it was of, with one more on it.
+    let mut site = a_week(&[studs(2)], &[]);
+    site.book(&feet(8), 1, &[1]);
+    site.prices = book(&[(feet(8), 1)]);
     site.changes.push(planned_change(1, 1, &[studs(1)]));
     assert_eq!(bought(&site), [(feet(8), 1), (feet(10), 1)]);
+}
+
+#[test]
+fn a_list_that_was_kept_before_says_what_the_yard_has_and_is_cut_otherwise_when_planned_afresh() {
+    let mut site = a_week(&[studs(4)], &[]);
+    site.book(&feet(8), 1, &[1]);
+    site.prices = book(&[(feet(8), 2)]);
+    let list = site.list(&[1]);
+    let [line] = list.lines.try_into().unwrap();
+    assert_eq!((line.item, line.to_buy), (feet(8), 3));
+    assert!(
+        line.note.starts_with("the yard has 2 of these"),
+        "{}",
+        line.note
+    );
+    site.plan_afresh();
+    assert_eq!(bought(&site), [(feet(8), 2), (feet(10), 1)]);
+    let notes = site.list(&[1]).lines.into_iter().map(|line| line.note);
+    assert!(notes.into_iter().all(|note| note.is_empty()));
 }
 
 #[test]
