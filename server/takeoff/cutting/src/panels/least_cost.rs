@@ -7,7 +7,8 @@
 //! A kerf is added to both sides of everything, then sheets are cut without kerf. In order, until plan and bound meet:
 //! sums of side values say which numbers of sheets could do (`rows`, `counts`); plain fillings give a plan
 //! (`filling`); where few sets of pieces fit one sheet, all are listed and the question is answered for good (`sets`,
-//! `cover`); else fillings are changed step by step (`climb`). `search` puts them together.
+//! `cover`); else fillings are changed step by step (`climb`), plans that leave a few pieces over are mended (`mend`), and
+//! sums are made for the very pieces asked for (`shares`, `worth`). `search` puts them together.
 
 mod best;
 mod bulk;
@@ -15,15 +16,18 @@ mod climb;
 mod counts;
 mod cover;
 mod filling;
+mod mend;
 pub(super) mod model;
 mod rows;
 mod search;
 mod sets;
+mod shares;
 mod table;
 #[cfg(test)]
 mod tests;
 pub(super) mod tree;
 mod work;
+mod worth;
 
 use std::collections::BTreeMap;
 

@@ -7,6 +7,7 @@
 use super::best::Best;
 use super::filling::{Filling, Fit, Opening, Recipe, Score, Split};
 use super::model::{Kind, Model, Piece};
+use super::tree::Node;
 use super::work::{Lots, Work};
 
 /// Fillings without gain before the search starts from elsewhere.
@@ -35,6 +36,36 @@ pub(super) enum Aim {
     FewerCuts,
 }
 
+impl Recipe {
+    /// One small change.
+    pub(super) fn change(&mut self, lots: &mut Lots) {
+        let n = self.order.len();
+        let (one, two) = (lots.below(n), lots.below(n));
+        match lots.below(20) {
+            0..=8 => {
+                self.order.swap(one, two);
+                self.splits.swap(one, two);
+            }
+            9..=13 => {
+                let (low, high) = (one.min(two), one.max(two));
+                if one < two {
+                    self.order[low..=high].rotate_left(1);
+                    self.splits[low..=high].rotate_left(1);
+                } else {
+                    self.order[low..=high].rotate_right(1);
+                    self.splits[low..=high].rotate_right(1);
+                }
+            }
+            14..=18 => self.splits[one] = Split::ALL[lots.below(4)],
+            _ => {
+                self.fit = Fit::ALL[lots.below(4)];
+                self.opening = Opening::ALL[lots.below(3)];
+                self.free_first = lots.below(2) == 0;
+            }
+        }
+    }
+}
+
 impl<'a> Climb<'a> {
     pub(super) fn new(model: &'a Model) -> Self {
         Self {
@@ -43,6 +74,14 @@ impl<'a> Climb<'a> {
             lots: Lots::new(1),
             first: None,
         }
+    }
+
+    /// The sheets, as many as there are of each kind, filled in the best way known, and what finds no place.
+    pub(super) fn filled(&mut self, most: &[u64]) -> (Vec<(usize, Node)>, Vec<u32>) {
+        if let Some((_, recipe)) = &self.first {
+            self.filling.fill(recipe, most);
+        }
+        (self.filling.whole_sheets(), self.filling.unmet.clone())
     }
 
     /// Tries the plain orders with every way of fitting, cutting and opening.
@@ -105,7 +144,7 @@ impl<'a> Climb<'a> {
         let mut next = at.clone();
         while work.goes_on() && work.used() < end && !(aim == Aim::AllPlaced && here.unmet == 0) {
             next.clone_from(&at);
-            self.change(&mut next);
+            next.change(&mut self.lots);
             let score = self.try_out(&next, most, best, work);
             let now_cuts = self.filling.n_cuts();
             let no_worse = match aim {
@@ -152,34 +191,6 @@ impl<'a> Climb<'a> {
         score
     }
 
-    /// One small change.
-    fn change(&mut self, recipe: &mut Recipe) {
-        let n = recipe.order.len();
-        let (one, two) = (self.lots.below(n), self.lots.below(n));
-        match self.lots.below(20) {
-            0..=8 => {
-                recipe.order.swap(one, two);
-                recipe.splits.swap(one, two);
-            }
-            9..=13 => {
-                let (low, high) = (one.min(two), one.max(two));
-                if one < two {
-                    recipe.order[low..=high].rotate_left(1);
-                    recipe.splits[low..=high].rotate_left(1);
-                } else {
-                    recipe.order[low..=high].rotate_right(1);
-                    recipe.splits[low..=high].rotate_right(1);
-                }
-            }
-            14..=18 => recipe.splits[one] = Split::ALL[self.lots.below(4)],
-            _ => {
-                recipe.fit = Fit::ALL[self.lots.below(4)];
-                recipe.opening = Opening::ALL[self.lots.below(3)];
-                recipe.free_first = self.lots.below(2) == 0;
-            }
-        }
-    }
-
     /// A recipe some way off the best, or a new one.
     fn elsewhere(&mut self, top: &Recipe) -> Recipe {
         let mut recipe = top.clone();
@@ -201,7 +212,7 @@ impl<'a> Climb<'a> {
             }
             _ => {
                 for _ in 0..3 + n.div_euclid(8) {
-                    self.change(&mut recipe);
+                    recipe.change(&mut self.lots);
                 }
             }
         }

@@ -113,7 +113,7 @@ impl Choices {
         let Some(growing) = self.growing else {
             return;
         };
-        let mut n = 0;
+        let mut more = 0;
         for row in rows {
             let rest = short(row, &counts);
             if rest > 0 {
@@ -121,14 +121,15 @@ impl Choices {
                 if holds == 0 {
                     return;
                 }
-                n = n.max(-(-rest).div_euclid(holds));
+                more = more.max(-(-rest).div_euclid(holds));
             }
         }
+        let n = more.saturating_add(counts[growing].into());
         if n > i128::from(self.most[growing]) {
             return;
         }
         counts[growing] = u64::try_from(n).unwrap_or(u64::MAX);
-        let cost = cost + self.prices[growing] * n;
+        let cost = cost + self.prices[growing] * more;
         if cost < self.floor {
             // The rows taken one by one already refute what costs less than the floor.
             self.refute(counts);
@@ -137,9 +138,42 @@ impl Choices {
         }
     }
 
+    /// Goes by more rows.
+    pub(super) fn sharpen(&mut self, model: &Model, rows: &[Row]) {
+        self.floor = self.floor.max(floor(model, rows, &self.most));
+        for (cost, n_sheets, counts) in std::mem::take(&mut self.waiting) {
+            if self.growing.is_some() {
+                self.complete_with_growing(counts, cost, rows);
+            } else if rows.iter().all(|row| short(row, &counts) <= 0) {
+                self.waiting.insert((cost, n_sheets, counts));
+            }
+        }
+    }
+
     /// All that are not refuted yet, cheapest first.
     pub(super) fn open(&self) -> impl Iterator<Item = (i128, &Counts)> {
         self.waiting.iter().map(|(cost, _, counts)| (*cost, counts))
+    }
+
+    /// The choices that cost less than this, each with as many of the growing kind as that allows, most room first.
+    pub(super) fn cheaper_than(&self, cost: i128, rows: &[Row]) -> Vec<Counts> {
+        let mut found = BTreeSet::new();
+        for (own, _, counts) in self.waiting.iter().take_while(|(own, ..)| *own < cost) {
+            let mut counts = counts.clone();
+            if let Some(growing) = self.growing {
+                let more = (cost - 1 - own).div_euclid(self.prices[growing]);
+                let n = more.saturating_add(counts[growing].into());
+                let n = n.min(self.most[growing].into());
+                counts[growing] = u64::try_from(n).unwrap_or(u64::MAX);
+            }
+            let room = |row: &Row| {
+                let room = -short(row, &counts);
+                room.saturating_mul(1 << 20).div_euclid(row.asked.max(1))
+            };
+            let room = rows.iter().map(room).min().unwrap_or(0);
+            found.insert((std::cmp::Reverse(room), counts));
+        }
+        found.into_iter().map(|(_, counts)| counts).collect()
     }
 
     /// Takes out a choice that can't hold everything; the same with one more takes its place, whatever that costs: dearer
@@ -215,6 +249,12 @@ fn growing(model: &Model) -> Option<usize> {
 
 /// What the rows ask, one by one, bought where it costs least; up to a sum that prices can come to.
 fn floor(model: &Model, rows: &[Row], most: &Counts) -> i128 {
+    let asked = rows.iter().map(|row| asked_by(model, row, most, 1));
+    rounded_up(model, asked.max().unwrap_or(0).max(0))
+}
+
+/// What one row asks, bought where it costs least, in so many parts of a cent.
+pub(super) fn asked_by(model: &Model, row: &Row, most: &Counts, parts: i128) -> i128 {
     let free: Counts = (0..model.kinds.len())
         .map(|kind| {
             if model.kinds[kind].is_free() {
@@ -224,23 +264,24 @@ fn floor(model: &Model, rows: &[Row], most: &Counts) -> i128 {
             }
         })
         .collect();
-    let of = |row: &Row| -> i128 {
-        let rest = short(row, &free);
-        let priced = (0..model.kinds.len()).filter(|&kind| !model.kinds[kind].is_free());
-        let by_kind = priced.filter(|&kind| row.holds[kind] > 0).map(|kind| {
-            rest.checked_mul(model.kinds[kind].price)
-                .map_or(0, |top| -(-top).div_euclid(row.holds[kind].into()))
-        });
-        if rest > 0 {
-            by_kind.min().unwrap_or(0)
-        } else {
-            0
-        }
-    };
-    let least = rows.iter().map(of).max().unwrap_or(0).max(0);
+    let rest = short(row, &free);
+    if rest <= 0 {
+        return 0;
+    }
+    let priced = (0..model.kinds.len()).filter(|&kind| !model.kinds[kind].is_free());
+    let by_kind = priced.filter(|&kind| row.holds[kind] > 0).map(|kind| {
+        rest.checked_mul(model.kinds[kind].price)
+            .and_then(|top| top.checked_mul(parts))
+            .map_or(0, |top| -(-top).div_euclid(row.holds[kind].into()))
+    });
+    by_kind.min().unwrap_or(0)
+}
+
+/// Up to a sum that prices can come to.
+pub(super) fn rounded_up(model: &Model, cost: i128) -> i128 {
     let prices = model.kinds.iter().map(|kind| kind.price);
     let divisor = prices.fold(0, common_divisor).max(1);
-    -(-least).div_euclid(divisor) * divisor
+    -(-cost).div_euclid(divisor) * divisor
 }
 
 fn common_divisor(mut a: i128, mut b: i128) -> i128 {

@@ -416,6 +416,14 @@ impl<'a> Filling<'a> {
         self.sheets.iter().map(of).collect()
     }
 
+    /// The sheets of the last filling as they were opened.
+    pub(super) fn whole_sheets(&self) -> Vec<(usize, Node)> {
+        let sheets = self.sheets.iter();
+        sheets
+            .map(|sheet| (sheet.kind, self.node(sheet.root)))
+            .collect()
+    }
+
     /// Cuts of the last filling, before any sheet became a cheaper one.
     pub(super) fn n_cuts(&self) -> u64 {
         let cuts = self

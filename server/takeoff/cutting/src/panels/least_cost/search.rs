@@ -9,11 +9,19 @@ use super::bulk;
 use super::climb::{Aim, Climb};
 use super::counts::{Choices, Counts};
 use super::cover::{Cover, Covers};
+use super::mend::Mending;
 use super::model::Model;
 use super::rows::{Row, rows};
 use super::sets::Sets;
+use super::shares;
 use super::tree::Node;
 use super::work::Work;
+
+/// Jobs up to this many patches are asked for good before plans are mended.
+const FEW: u64 = 48;
+
+/// Plans mended before the bound is looked into.
+const MENDED_FIRST: usize = 4;
 
 /// The answer for a model.
 pub(in super::super) struct Solved {
@@ -115,7 +123,7 @@ impl<'a> Search<'a> {
     /// whether none places everything.
     fn run(&mut self, work: &mut Work<'_>) -> (Option<i128>, bool) {
         self.climb.start(&mut self.best, work);
-        let rows = rows(self.model, self.most_work.div_euclid(4));
+        let mut rows = rows(self.model, self.most_work.div_euclid(4));
         let mut choices = Choices::below(self.best.cost(), self.model, &rows);
         let most = self.model.most();
         if !self.is_proven(&choices) || self.best.cost().is_none() {
@@ -123,19 +131,37 @@ impl<'a> Search<'a> {
             self.climb
                 .search(Aim::LessCost, &most, share, &mut self.best, work);
         }
-        if !self.is_proven(&choices) {
-            self.answer_for_good(&mut choices, &rows, work);
+        let few = self.model.n_pieces() <= FEW;
+        if few && !self.is_proven(&choices) {
+            self.answer_for_good(&mut choices, &rows, 2, work);
+        }
+        for round in 0..MENDED_FIRST {
+            if self.mend(&choices, &rows, round, work) {
+                break;
+            }
+        }
+        if let Some(cost) = self.best.cost().filter(|_| !self.is_proven(&choices)) {
+            let share = self.most_work.div_euclid(4);
+            let more = shares::rows(self.model, &self.best.sheets, cost, share, work);
+            choices.sharpen(self.model, &more);
+            rows.extend(more);
+        }
+        if !few && !self.is_proven(&choices) {
+            self.answer_for_good(&mut choices, &rows, 10, work);
         }
         let until = self.most_work - self.most_work.div_euclid(10);
-        let mut round = 0;
+        let mut round: usize = 0;
         while work.goes_on() && work.used() < until && !self.is_proven(&choices) {
             let open = self.below_cost(&choices);
             let share = self.most_work.div_euclid(30);
-            if round % 3 == 0 || open.is_empty() {
+            let climbs = round.div_euclid(2);
+            if round.is_multiple_of(2) && self.best.cost().is_some() {
+                self.mend(&choices, &rows, climbs, work);
+            } else if climbs.is_multiple_of(3) || open.is_empty() {
                 self.climb
                     .search(Aim::LessCost, &most, share, &mut self.best, work);
             } else {
-                let counts = &open[round % open.len()];
+                let counts = &open[climbs % open.len()];
                 self.climb
                     .search(Aim::AllPlaced, counts, share, &mut self.best, work);
             }
@@ -173,9 +199,44 @@ impl<'a> Search<'a> {
             .collect()
     }
 
+    /// Looks for a plan on fewer or cheaper sheets by mending one that leaves a few pieces over; says whether there is
+    /// nothing to be found, or it was.
+    fn mend(&mut self, choices: &Choices, rows: &[Row], round: usize, work: &mut Work<'_>) -> bool {
+        let Some(cost) = self.best.cost().filter(|_| !self.is_proven(choices)) else {
+            return true;
+        };
+        let mut open = choices.cheaper_than(cost, rows);
+        // The first one, then the first two, then the first three and so on.
+        let mut at = round;
+        let mut until = 1;
+        while at >= until {
+            at -= until;
+            until += 1;
+        }
+        if open.is_empty() {
+            return true;
+        }
+        let counts = open.swap_remove(at.min(open.len() - 1));
+        let share = self.most_work.div_euclid(30);
+        let filled = self.climb.filled(&counts);
+        let seed = u64::try_from(round + 2).unwrap_or(u64::MAX);
+        let found = Mending::new(self.model, &counts, filled, seed).run(share, work);
+        if let Some(sheets) = found {
+            self.best.take(sheets, Vec::new());
+            return true;
+        }
+        false
+    }
+
     /// Where one sheet holds few enough sets of pieces: asks choice by choice whether it can be done.
-    fn answer_for_good(&mut self, choices: &mut Choices, rows: &[Row], work: &mut Work<'_>) {
-        let share = self.most_work.div_euclid(2);
+    fn answer_for_good(
+        &mut self,
+        choices: &mut Choices,
+        rows: &[Row],
+        part: u64,
+        work: &mut Work<'_>,
+    ) {
+        let share = self.most_work.div_euclid(part);
         let Some(sets) = Sets::all(self.model, share, work) else {
             return;
         };
