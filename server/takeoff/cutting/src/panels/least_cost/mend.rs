@@ -1,5 +1,5 @@
 //! Plans that leave a few pieces over, mended a few sheets at a time: what lies on them and what is left over goes onto
-//! the same sheets anew, and what leaves no more over is kept.
+//! the same sheets anew, and what leaves no more over, or not much more, is kept.
 //!
 //! What it does not do: choose the sheets, or prove anything. What is taken out is drawn by lot from a seed.
 //!
@@ -13,12 +13,15 @@ use super::tree::Node;
 use super::work::{Lots, Work};
 
 /// Fillings of the sheets that were taken out.
-const FILLINGS: usize = 600;
+const FILLINGS: usize = 150;
 
 /// How many sheets are taken out, by lot.
-const TAKEN: [usize; 4] = [2, 3, 3, 4];
+const TAKEN: [usize; 4] = [2, 2, 2, 3];
 
-/// A plan on given sheets.
+/// Of a thousand parts of a sheet's area, what may be left over more than before, at most, by lot.
+const WORSE: usize = 20;
+
+/// A plan on given sheets, in the making.
 pub(super) struct Mending<'a> {
     model: &'a Model,
     lots: Lots,
@@ -59,7 +62,7 @@ impl<'a> Mending<'a> {
     }
 
     /// Mends until nothing is left over, which gives the plan, or until the work of this share is done.
-    pub(super) fn run(mut self, share: u64, work: &mut Work<'_>) -> Option<Vec<(usize, Node)>> {
+    pub(super) fn run(&mut self, share: u64, work: &mut Work<'_>) -> Option<Vec<(usize, Node)>> {
         let end = work.used().saturating_add(share);
         while !self.unmet.is_empty() {
             if self.sheets.is_empty() || !work.goes_on() || work.used() >= end {
@@ -67,8 +70,8 @@ impl<'a> Mending<'a> {
             }
             self.mend(work);
         }
-        self.sheets.retain(|(_, node)| *node != Node::Rest);
-        Some(self.sheets)
+        let used = self.sheets.iter().filter(|(_, node)| *node != Node::Rest);
+        Some(used.cloned().collect())
     }
 
     /// Fills some of the sheets anew.
@@ -101,8 +104,15 @@ impl<'a> Mending<'a> {
                 .collect(),
         };
         let known = left_over(self.model, &self.unmet);
+        let areas = self
+            .sheets
+            .iter()
+            .map(|&(kind, _)| self.model.kinds[kind].area());
+        let part_of_it = areas.max().unwrap_or(0).div_euclid(1_000);
+        let worse = i64::try_from(self.lots.below(WORSE)).unwrap_or(0);
+        let allowed = known.saturating_add(part_of_it.saturating_mul(worse));
         let mut filling = Filling::new(&part);
-        let Some(recipe) = self.recipe(&part, &mut filling, &most, known, work) else {
+        let Some(recipe) = self.recipe(&part, &mut filling, &most, allowed, work) else {
             return;
         };
         filling.fill(&recipe, &most);
@@ -117,13 +127,13 @@ impl<'a> Mending<'a> {
         self.unmet = all.filter_map(|at| u32::try_from(at).ok()).collect();
     }
 
-    /// A recipe that leaves no more over than is known, if one was found.
+    /// A recipe that leaves no more over than this, if one was found.
     fn recipe(
         &mut self,
         part: &Model,
         filling: &mut Filling<'_>,
         most: &[u64],
-        known: i64,
+        allowed: i64,
         work: &mut Work<'_>,
     ) -> Option<Recipe> {
         // Biggest first, as the pieces stand.
@@ -159,7 +169,7 @@ impl<'a> Mending<'a> {
                 std::mem::swap(&mut recipe, &mut next);
             }
         }
-        (least <= known).then_some(recipe)
+        (least <= allowed).then_some(recipe)
     }
 }
 

@@ -97,6 +97,8 @@ struct Search<'a> {
     model: &'a Model,
     climb: Climb<'a>,
     best: Best<'a>,
+    /// By the sheets they are on.
+    mendings: BTreeMap<Counts, Mending<'a>>,
     most_work: u64,
 }
 
@@ -106,6 +108,7 @@ impl<'a> Search<'a> {
             model,
             climb: Climb::new(model),
             best: Best::new(model, kerf),
+            mendings: BTreeMap::new(),
             most_work,
         }
     }
@@ -219,8 +222,10 @@ impl<'a> Search<'a> {
         let counts = open.swap_remove(at.min(open.len() - 1));
         let share = self.most_work.div_euclid(30);
         let filled = self.climb.filled(&counts);
-        let seed = u64::try_from(round + 2).unwrap_or(u64::MAX);
-        let found = Mending::new(self.model, &counts, filled, seed).run(share, work);
+        let model = self.model;
+        let started = self.mendings.entry(counts.clone());
+        let mending = started.or_insert_with(|| Mending::new(model, &counts, filled, 1));
+        let found = mending.run(share, work);
         if let Some(sheets) = found {
             self.best.take(sheets, Vec::new());
             return true;
