@@ -155,6 +155,24 @@ impl Choices {
         self.waiting.iter().map(|(cost, _, counts)| (*cost, counts))
     }
 
+    /// The cheapest choice by itself: a job where the growing kind alone costs anything and the others are there in these
+    /// numbers, with what one sheet more than these would cost there. None where there is but one priced kind.
+    pub(super) fn cheapest_alone(&self, model: &Model) -> Option<(Model, i128)> {
+        let growing = self.growing?;
+        let (_, _, counts) = self.waiting.first()?;
+        let mut fixed = model.clone();
+        let mut others = 0;
+        for (at, kind) in fixed.kinds.iter_mut().enumerate() {
+            if at != growing && !kind.is_free() {
+                kind.price = 0;
+                kind.most = Some(counts[at]);
+                others += 1;
+            }
+        }
+        let more = i128::from(counts[growing]) + 1;
+        (others > 0).then(|| (fixed, self.prices[growing] * more))
+    }
+
     /// The choices that cost less than this, each with as many of the growing kind as that allows, most room first.
     pub(super) fn cheaper_than(&self, cost: i128, rows: &[Row]) -> Vec<Counts> {
         let mut found = BTreeSet::new();

@@ -72,7 +72,7 @@ impl Piece {
 }
 
 /// The job without kerf.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(in super::super) struct Model {
     /// By price, then biggest first.
     pub(in super::super) kinds: Vec<Kind>,

@@ -143,12 +143,7 @@ impl<'a> Search<'a> {
                 break;
             }
         }
-        if let Some(cost) = self.best.cost().filter(|_| !self.is_proven(&choices)) {
-            let share = self.most_work.div_euclid(4);
-            let more = shares::rows(self.model, &self.best.sheets, cost, share, work);
-            choices.sharpen(self.model, &more);
-            rows.extend(more);
-        }
+        self.raise(&mut choices, &mut rows, work);
         if !few && !self.is_proven(&choices) {
             self.answer_for_good(&mut choices, &rows, 10, work);
         }
@@ -200,6 +195,37 @@ impl<'a> Search<'a> {
             .map(|(_, counts)| counts.clone())
             .take(12)
             .collect()
+    }
+
+    /// Makes sums for the very pieces asked for: for all choices, then for the cheapest ones.
+    fn raise(&mut self, choices: &mut Choices, rows: &mut Vec<Row>, work: &mut Work<'_>) {
+        let Some(cost) = self.best.cost().filter(|_| !self.is_proven(choices)) else {
+            return;
+        };
+        let filled = |(kind, node): &(usize, Node)| {
+            let mut counts = vec![0; self.model.pieces.len()];
+            node.count(&mut counts);
+            (*kind, counts)
+        };
+        let mut known = self.best.sheets.iter().map(filled).collect();
+        let share = self.most_work.div_euclid(4);
+        let end = work.used().saturating_add(share);
+        let more = shares::rows(self.model, &mut known, cost, share, work);
+        choices.sharpen(self.model, &more);
+        rows.extend(more);
+        while work.goes_on() && work.used() < end && !self.is_proven(choices) {
+            let Some((fixed, cost)) = choices.cheapest_alone(self.model) else {
+                return;
+            };
+            let (before, share) = (choices.least(), end.saturating_sub(work.used()));
+            let more = shares::rows(&fixed, &mut known, cost, share, work);
+            choices.sharpen(self.model, &more);
+            rows.extend(more);
+            let still = choices.cheapest_alone(self.model);
+            if choices.least() == before && still.is_some_and(|still| still == (fixed, cost)) {
+                return;
+            }
+        }
     }
 
     /// Looks for a plan on fewer or cheaper sheets by mending one that leaves a few pieces over; says whether there is

@@ -14,7 +14,6 @@ mod master;
 use super::counts::{asked_by, rounded_up};
 use super::model::Model;
 use super::rows::Row;
-use super::tree::Node;
 use super::work::Work;
 use super::worth::{Grid, Worths};
 use master::{Master, ONE};
@@ -32,12 +31,16 @@ const STAY_LESS: i64 = 20;
 /// It ends when shares and bound are nearer than the cost over this.
 const GAP: i128 = 1_000;
 
+/// A kind of sheet, and how many of each piece one of them holds.
+pub(super) type Filled = (usize, Vec<u64>);
+
 /// The sums found, each with a better bound than the one before; none where they would take too much work.
 ///
-/// `plan` gives the first sheets. It ends where the bound reaches `cost` or can't be rounded up further.
+/// `known` gives the first sheets and takes what is found. It ends where the bound reaches `cost` or can't be rounded up
+/// further.
 pub(super) fn rows(
     model: &Model,
-    plan: &[(usize, Node)],
+    known: &mut Vec<Filled>,
     cost: i128,
     share: u64,
     work: &mut Work<'_>,
@@ -51,7 +54,7 @@ pub(super) fn rows(
     if fine.steps().saturating_mul(40) > share.min(work.left()) {
         return Vec::new();
     }
-    let mut looking = Looking::new(model, plan);
+    let mut looking = Looking::new(model, known);
     let mut coarse = Worths::new(model, Grid::Coarse);
     let mut looks = 0;
     for (worths, least) in [(&mut coarse, ONE >> 7), (&mut fine, ONE >> 10)] {
@@ -61,6 +64,7 @@ pub(super) fn rows(
         looking.stay = STAY;
         while looks < MOST_SHEETS && work.goes_on() && work.used() < end {
             looks += 1;
+            looking.enter_known(least, work);
             looking.settle();
             let reached = looking.rounded_bound() >= cost || looking.is_settled();
             if reached || !looking.look(worths, least, work) {
@@ -74,6 +78,7 @@ pub(super) fn rows(
 /// Shares on their way.
 struct Looking<'a> {
     model: &'a Model,
+    known: &'a mut Vec<Filled>,
     /// Kinds with a row of their own.
     limited: Vec<usize>,
     /// The dearest price, which counts as one.
@@ -89,7 +94,7 @@ struct Looking<'a> {
 }
 
 impl<'a> Looking<'a> {
-    fn new(model: &'a Model, plan: &[(usize, Node)]) -> Self {
+    fn new(model: &'a Model, known: &'a mut Vec<Filled>) -> Self {
         let limited: Vec<usize> = (0..model.kinds.len())
             .filter(|&kind| model.kinds[kind].most.is_some())
             .collect();
@@ -101,8 +106,9 @@ impl<'a> Looking<'a> {
         let n = model.pieces.len();
         let costs = (0..asked.len()).map(|at| if at < n { ONE } else { 0 });
         let prices = model.kinds.iter().map(|kind| kind.price);
-        let mut looking = Self {
+        Self {
             model,
+            known,
             one: prices.max().unwrap_or(0).max(1),
             most: model.most(),
             master: Master::new(&asked, costs.collect()),
@@ -111,13 +117,7 @@ impl<'a> Looking<'a> {
             stay: STAY,
             bound: 0,
             found: Vec::new(),
-        };
-        for (kind, node) in plan {
-            let mut counts = vec![0; n];
-            node.count(&mut counts);
-            looking.enter(*kind, &counts);
         }
-        looking
     }
 
     fn price(&self, kind: usize) -> i64 {
@@ -129,6 +129,34 @@ impl<'a> Looking<'a> {
     fn of_limit(&self, kind: usize, duals: &[i64]) -> i64 {
         let row = self.limited.iter().position(|&own| own == kind);
         row.map_or(0, |row| duals[self.model.pieces.len() + row])
+    }
+
+    /// What a sheet is worth beyond its price.
+    fn over(&self, (kind, counts): &Filled, duals: &[i64]) -> i64 {
+        let each = counts.iter().zip(duals);
+        each.map(|(&n, &dual)| i64::try_from(n).unwrap_or(i64::MAX).saturating_mul(dual))
+            .fold(self.of_limit(*kind, duals), i64::saturating_add)
+            .saturating_sub(self.price(*kind))
+    }
+
+    /// Takes the sheets in that are known, as long as one is worth this much beyond its price.
+    fn enter_known(&mut self, least: i64, work: &mut Work<'_>) {
+        for _ in 0..self.known.len() {
+            self.settle();
+            let duals = self.master.duals();
+            let steps = self.known.len().saturating_mul(duals.len()).div_euclid(8);
+            work.spend(u64::try_from(steps).unwrap_or(u64::MAX));
+            let best = (0..self.known.len())
+                .map(|at| (self.over(&self.known[at], &duals), std::cmp::Reverse(at)))
+                .max();
+            let Some((_, std::cmp::Reverse(at))) = best.filter(|(over, _)| *over > least) else {
+                return;
+            };
+            let (kind, counts) = self.known[at].clone();
+            if !self.enter(kind, &counts) {
+                return;
+            }
+        }
     }
 
     /// Takes a sheet in.
@@ -193,28 +221,22 @@ impl<'a> Looking<'a> {
             self.centre = Some(shares);
             self.found.push(row);
         }
-        let worth = |counts: &[u64]| -> i64 {
-            let each = counts.iter().zip(&duals);
-            each.map(|(&n, &dual)| i64::try_from(n).unwrap_or(i64::MAX).saturating_mul(dual))
-                .fold(0, i64::saturating_add)
-        };
-        let kinds = 0..self.model.kinds.len();
-        let best = kinds
+        let there = |&kind: &usize| self.model.kinds[kind].most != Some(0);
+        let best = (0..self.model.kinds.len())
+            .filter(there)
             .map(|kind| {
-                let counts = worths.counts(kind, n);
-                let over = worth(&counts)
-                    .saturating_add(self.of_limit(kind, &duals))
-                    .saturating_sub(self.price(kind));
-                (over, std::cmp::Reverse(kind), counts)
+                let sheet = (kind, worths.counts(kind, n));
+                (self.over(&sheet, &duals), std::cmp::Reverse(sheet))
             })
             .max();
-        let Some((_, std::cmp::Reverse(kind), counts)) = best.filter(|(over, ..)| *over > least)
-        else {
+        let Some((_, std::cmp::Reverse(sheet))) = best.filter(|(over, _)| *over > least) else {
             // Right at the shares of the plan so far there may still be one.
             self.stay -= STAY_LESS;
             return self.stay >= 0;
         };
         self.stay = STAY;
+        let (kind, counts) = sheet.clone();
+        self.known.push(sheet);
         self.enter(kind, &counts)
     }
 }
