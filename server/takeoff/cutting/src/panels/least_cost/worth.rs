@@ -21,6 +21,9 @@ const MOST_WORTH: i64 = 1 << 21;
 /// Cuts looked at that count as one step of work.
 const CUTS_A_STEP: usize = 32;
 
+/// What a size of rectangle takes beside its cuts, in cuts.
+const LOOKS_A_PLACE: usize = 4;
+
 /// A side in steps: rounded down, so that two parts never have more of them than the whole.
 #[derive(Clone, Copy, Debug)]
 struct Scale(i64);
@@ -121,7 +124,9 @@ impl Worths {
                 .map(|mark| (whole + 1).saturating_sub(2 * mark))
                 .sum()
         };
-        let cuts = halves(&marks[0], along) * across + halves(&marks[1], across) * along;
+        let cuts = halves(&marks[0], along) * across
+            + halves(&marks[1], across) * along
+            + LOOKS_A_PLACE * along * across;
         Self {
             kinds,
             lying,
