@@ -165,10 +165,8 @@ impl<'a> Search<'a> {
             }
             round += 1;
         }
-        let mut used = vec![0; self.model.kinds.len()];
-        for (kind, _) in &self.best.sheets {
-            used[*kind] += 1;
-        }
+        self.fewer_sheets(work);
+        let used = self.used();
         let share = work.used().div_euclid(8).max(self.most_work.div_euclid(40));
         self.climb
             .search(Aim::FewerCuts, &used, share, &mut self.best, work);
@@ -176,6 +174,32 @@ impl<'a> Search<'a> {
             choices.least().or(self.best.cost()),
             choices.is_impossible() && self.best.cost().is_none(),
         )
+    }
+
+    /// How many sheets of each kind the best plan cuts.
+    fn used(&self) -> Counts {
+        let mut used = vec![0; self.model.kinds.len()];
+        for (kind, _) in &self.best.sheets {
+            used[*kind] += 1;
+        }
+        used
+    }
+
+    /// Tries to do without one sheet that costs nothing after the other: without one that does, it would be a cheaper plan.
+    fn fewer_sheets(&mut self, work: &mut Work<'_>) {
+        let share = self.most_work.div_euclid(40);
+        for kind in 0..self.model.kinds.len() {
+            let is_free = self.model.kinds[kind].is_free() && self.best.cost().is_some();
+            let mut fewer = self.used();
+            while is_free && fewer[kind] > 0 && fewer.iter().sum::<u64>() > 1 && work.goes_on() {
+                fewer[kind] -= 1;
+                self.climb
+                    .search(Aim::AllPlaced, &fewer, share, &mut self.best, work);
+                if self.used() != fewer {
+                    break;
+                }
+            }
+        }
     }
 
     fn is_proven(&self, choices: &Choices) -> bool {
