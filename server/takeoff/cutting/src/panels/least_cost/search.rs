@@ -147,7 +147,7 @@ impl<'a> Search<'a> {
         if !few && !self.is_proven(&choices) {
             self.answer_for_good(&mut choices, &rows, 10, work);
         }
-        let until = self.most_work - self.most_work.div_euclid(10);
+        let until = self.most_work - self.most_work.div_euclid(8);
         let mut round: usize = 0;
         while work.goes_on() && work.used() < until && !self.is_proven(&choices) {
             let open = self.below_cost(&choices);
@@ -167,7 +167,7 @@ impl<'a> Search<'a> {
         }
         self.fewer_sheets(work);
         let used = self.used();
-        let share = work.used().div_euclid(8).max(self.most_work.div_euclid(40));
+        let share = work.used().div_euclid(5).max(self.most_work.div_euclid(16));
         self.climb
             .search(Aim::FewerCuts, &used, share, &mut self.best, work);
         (
