@@ -124,6 +124,7 @@ pub(crate) fn row(job: &Job, record: &Record) -> Row {
     .join(" ");
     let supplier = record.to("supplier").map_or("", |id| job.name(id));
     let sold = rows::choice(record, "sold_by");
+    let is_whole = record.says("section", "stick") || record.says("section", "panel");
     let of = match record.text("pack_of") {
         Some("foot") => " ft",
         Some("lb") => " lb",
@@ -143,7 +144,7 @@ pub(crate) fn row(job: &Job, record: &Record) -> Row {
             supplier.to_owned(),
             format!("{sold}{pack}"),
             words("item_number"),
-            match record.number("at_yard") {
+            match record.number("at_yard").filter(|_| is_whole) {
                 None => String::new(),
                 Some(0) => "none at the yard".to_owned(),
                 Some(n) => format!("{n} at the yard"),

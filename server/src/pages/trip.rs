@@ -86,6 +86,8 @@ fn answer(job: &Job, trip: &Trip) -> view::Answer {
     view::Answer {
         word: if trip.saved() > Money::ZERO {
             format!("{} less", trip.saved())
+        } else if trip.saved() < Money::ZERO {
+            format!("{} more", Money::ZERO - trip.saved())
         } else {
             "Costs the same".to_owned()
         },
@@ -161,6 +163,12 @@ fn notes(job: &Job, trip: &Trip) -> Vec<String> {
     if trip.lists == Lists::SideBySide {
         notes.push(
             "Planned as one list it would cost more, so take the list of each week along: waste is asked for from four pieces of a class on."
+                .to_owned(),
+        );
+    }
+    if trip.saved() < Money::ZERO {
+        notes.push(
+            "One trip finds only so much at the yard, where a trip a week finds that each time."
                 .to_owned(),
         );
     }

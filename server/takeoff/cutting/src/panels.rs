@@ -132,9 +132,16 @@ pub struct Packing<L, S> {
 }
 
 impl<L, S> Packing<L, S> {
-    /// Whether no plan costs less than this one.
+    /// Whether no plan costs less than this one; nothing is claimed where a sheet without a price is bought.
     pub fn is_proven(&self) -> bool {
-        self.cost == self.lower_bound
+        !self.unpriced && self.cost == self.lower_bound
+    }
+
+    /// What is wanted least: patches unmet, area bought without a price, cost.
+    fn rank(&self) -> (usize, i128, Money) {
+        let unpriced = self.to_buy.iter().filter(|sheet| sheet.price.is_none());
+        let area = unpriced.map(|sheet| area(sheet.along, sheet.across)).sum();
+        (self.unmet.len(), area, self.cost)
     }
 }
 
@@ -158,8 +165,12 @@ pub fn pack_panels<L: Ord + Clone, S: Ord + Clone>(
     // Nobody cuts by a plan that a plain second look doesn't bear out.
     let looked = verify_panels(patches, on_hand, for_sale, kerf, &packing);
     debug_assert_eq!(looked, Ok(()));
-    if looked.is_err() {
-        return simple_panels(patches, on_hand, for_sale, kerf);
+    // Where not all is met, or not by priced sheets alone, a search this short may end above what plain packing finds.
+    if looked.is_err() || packing.unpriced || !packing.unmet.is_empty() {
+        let simple = simple_panels(patches, on_hand, for_sale, kerf);
+        if looked.is_err() || simple.rank() < packing.rank() {
+            return simple;
+        }
     }
     packing
 }
@@ -300,13 +311,15 @@ fn pack<L: Ord + Clone, S: Ord + Clone>(
     }
     cuts.sort_by_key(|&(at, _)| at);
     to_buy.sort_by_key(|sheet| Reverse((sheet.along, sheet.across)));
+    let cost: Money = to_buy.iter().filter_map(|sheet| sheet.price).sum();
     let missing = plan.unmet.iter().map(|&need| sound[need].clone());
     Packing {
         on_hand: cuts.into_iter().map(|(_, cut)| cut).collect(),
         unmet: missing.chain(no_area.into_iter().cloned()).collect(),
-        cost: to_buy.iter().filter_map(|sheet| sheet.price).sum(),
         unpriced: to_buy.iter().any(|sheet| sheet.price.is_none()),
-        lower_bound,
+        // One on everything says nothing of a plan that leaves some out.
+        lower_bound: lower_bound.min(cost),
+        cost,
         to_buy,
     }
 }

@@ -116,9 +116,9 @@ pub struct Packing<L, S> {
 }
 
 impl<L, S> Packing<L, S> {
-    /// Whether no plan costs less than this one.
+    /// Whether no plan costs less than this one; nothing is claimed where a length without a price is bought.
     pub fn is_proven(&self) -> bool {
-        self.cost == self.lower_bound
+        !self.unpriced && self.cost == self.lower_bound
     }
 }
 
@@ -237,8 +237,9 @@ pub fn longest_first<L: Ord + Clone, S: Ord + Clone>(
     let (mut cost, mut sticks) = (Money::ZERO, 0);
     // On hand nothing is trimmed any more in an instance.
     for row in rows.iter().filter(|row| row.trim > 0) {
-        let room = |kind: &&Kind| kind.room.as_64ths() + 1 == row.length;
-        let price = job.shelf.kinds.iter().find(room)?.price?;
+        let is_it =
+            |kind: &&Kind| (kind.room.as_64ths() + 1, kind.weight) == (row.length, row.price);
+        let price = job.shelf.kinds.iter().find(is_it)?.price?;
         cost = cost + price * row.times;
         sticks += row.times;
     }

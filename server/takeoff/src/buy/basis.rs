@@ -8,7 +8,7 @@ use uuid::Uuid;
 
 use super::item::Item;
 use super::ledger::{Ledger, PieceKey, StockRow};
-use super::prices::PriceBook;
+use super::prices::{Offer, PriceBook};
 use crate::needs::{self, Class, Need, Serves, StickClass, Takeoff, Treatment};
 use crate::record::{Job, Settings};
 use crate::units::Length;
@@ -38,6 +38,32 @@ pub struct Basis<'a> {
 }
 
 impl<'a> Basis<'a> {
+    /// How many of what an offer sells are bought for these weeks, or on order for them: they come off what the yard has for
+    /// the trip.
+    pub(super) fn had_of(&self, offer: &Offer, weeks: &[u32]) -> i64 {
+        let items = self.ledger.items().into_iter();
+        let items = items.filter(|item| offer.sells(item));
+        let bought: i64 = items.map(|item| self.ledger.bought_for(item, weeks)).sum();
+        let rows = self.ledger.rows.values();
+        let ordered = rows.filter(|row| {
+            row.ordered.is_some()
+                && row.stands()
+                && offer.sells(&row.item)
+                && row.weeks.iter().any(|week| weeks.contains(week))
+        });
+        bought + i64::try_from(ordered.count()).unwrap_or(i64::MAX)
+    }
+
+    /// How many of what an offer sells these weeks can still have, of so many at the yard.
+    pub(super) fn still_at_yard(
+        &self,
+        offer: &Offer,
+        there: Option<i64>,
+        weeks: &[u32],
+    ) -> Option<i64> {
+        there.map(|there| (there - self.had_of(offer, weeks)).max(0))
+    }
+
     /// Reads it from the job.
     pub fn of(job: &'a Job) -> Self {
         let changes = job

@@ -165,8 +165,11 @@ impl Looked<'_> {
             .iter()
             .filter(|stick| stick.item.class() == *self.class && !stick.pieces.is_empty())
             .collect();
-        let prices: Vec<Option<Money>> =
-            bought.iter().map(|stick| self.price(&stick.item)).collect();
+        let alike = |item: &Item| bought.iter().filter(|stick| stick.item == *item).count();
+        let prices: Vec<Option<Money>> = bought
+            .iter()
+            .map(|stick| self.price(&stick.item, alike(&stick.item)))
+            .collect();
         let free = self.free();
         let keys: Vec<PieceKey> = bought
             .iter()
@@ -194,15 +197,15 @@ impl Looked<'_> {
         found
     }
 
-    /// What one costs now; none of a stick that can't be bought or carried in any more, as one of an old list may be.
-    fn price(&self, item: &Item) -> Option<Money> {
-        let Item::Stick { class, length } = item else {
-            return self.basis.prices.offer_for(item)?.price;
-        };
+    /// What one of so many costs now; none of a stick that can't be bought or carried in any more, as one of an old list may be.
+    fn price(&self, item: &Item, count: usize) -> Option<Money> {
+        let count = i64::try_from(count).unwrap_or(i64::MAX);
+        let offer = self.basis.prices.offer_for_so_many(item, count)?;
         let longest = self.basis.settings.longest_stick;
-        let sold = self.basis.prices.sticks(class, longest);
-        let (_, offer) = sold.into_iter().find(|(sold, _)| sold == length)?;
-        offer.price
+        match item {
+            Item::Stick { length, .. } if longest.is_some_and(|most| *length > most) => None,
+            _ => offer.price,
+        }
     }
 
     /// What of this class was free when these weeks were planned: not salvage, not kept for waste.
@@ -275,13 +278,14 @@ impl Looked<'_> {
             })
             .collect();
         let offers = self.basis.prices.sticks(class, settings.longest_stick);
+        let weeks = &self.plan.sets[self.at].weeks;
         let sold: Vec<sticks::ForSale> = offers
-            .iter()
-            .filter(|(_, offer)| offer.price.is_some())
-            .map(|(length, offer)| sticks::ForSale {
-                length: *length,
+            .into_iter()
+            .filter(|(_, offer, _)| offer.price.is_some())
+            .map(|(length, offer, there)| sticks::ForSale {
+                length,
                 price: offer.price,
-                limit: offer.at_yard,
+                limit: self.basis.still_at_yard(offer, there, weeks),
             })
             .collect();
         let saw = Saw {
@@ -327,12 +331,14 @@ impl Looked<'_> {
                 _ => None,
             })
             .collect();
-        let offer = self.basis.prices.offer_for(&Item::sheet(class.clone()));
+        let (prices, item) = (&self.basis.prices, Item::sheet(class.clone()));
+        let (offer, there) = (prices.offer_for(&item), prices.at_yard(&item));
+        let weeks = &self.plan.sets[self.at].weeks;
         let sold = [panels::ForSale {
             along: class.along,
             across: class.across,
             price: offer.and_then(|offer| offer.price),
-            limit: offer.and_then(|offer| offer.at_yard),
+            limit: offer.and_then(|offer| self.basis.still_at_yard(offer, there, weeks)),
         }];
         let packing = pack_panels(&patches, &on_hand, &sold, kerf);
         if packing.unmet.is_empty() {

@@ -133,14 +133,15 @@ impl PriceBook {
         Self { offers }
     }
 
-    /// The lengths of a class that are sold and can be carried in, one row each: the cheapest that the yard has any of.
+    /// The lengths of a class that are sold, that the yard has any of and that can be carried in: the cheapest row of each, and
+    /// how many of the length there are; none: as many as wanted.
     pub(super) fn sticks(
         &self,
         class: &StickClass,
         longest: Option<Length>,
-    ) -> Vec<(Length, &Offer)> {
-        let mut found: Vec<(Length, &Offer)> = Vec::new();
-        for offer in &self.offers {
+    ) -> Vec<(Length, &Offer, Option<i64>)> {
+        let mut found: Vec<(Length, &Offer, Option<i64>)> = Vec::new();
+        for offer in self.offers.iter().filter(|offer| offer.at_yard != Some(0)) {
             let Item::Stick {
                 class: sold,
                 length,
@@ -148,16 +149,24 @@ impl PriceBook {
             else {
                 continue;
             };
-            if same_stick(sold, class)
-                && offer.at_yard != Some(0)
-                && longest.is_none_or(|most| *length <= most)
-                && !found.iter().any(|(known, _)| known == length)
-            {
-                found.push((*length, offer));
+            if !same_stick(sold, class) || longest.is_some_and(|most| *length > most) {
+                continue;
+            }
+            match found.iter_mut().find(|(known, ..)| known == length) {
+                // A line is bought by one row, so rows aren't added up.
+                Some((.., there)) => *there = there.zip(offer.at_yard).map(|(a, b)| a.max(b)),
+                None => found.push((*length, offer, offer.at_yard)),
             }
         }
-        found.sort_by_key(|(length, _)| *length);
+        found.sort_by_key(|(length, ..)| *length);
         found
+    }
+
+    /// How many of a whole stick or sheet the best stocked row has; none: as many as wanted, or it isn't in the book.
+    pub(super) fn at_yard(&self, item: &Item) -> Option<i64> {
+        let rows = self.offers.iter().filter(|offer| offer.sells(item));
+        let there: Option<Vec<i64>> = rows.map(|offer| offer.at_yard).collect();
+        there?.into_iter().max()
     }
 
     /// The lengths of a class that are sold, at the yard now or not.
@@ -175,9 +184,17 @@ impl PriceBook {
     /// The row that sells a whole stick or sheet, or one of a counted thing: the cheapest that the yard has any of, else the
     /// cheapest.
     pub fn offer_for(&self, item: &Item) -> Option<&Offer> {
-        let mut there = self.offers.iter().filter(|offer| offer.sells(item));
-        let first = there.clone().next();
-        there.find(|offer| offer.at_yard != Some(0)).or(first)
+        self.offer_for_so_many(item, 1)
+    }
+
+    /// The row that sells so many: the cheapest of which there are enough for one trip, else the one of which there are most.
+    pub fn offer_for_so_many(&self, item: &Item, count: i64) -> Option<&Offer> {
+        let mut rows = self.offers.iter().filter(|offer| offer.sells(item));
+        let first = rows.clone().next();
+        let most = self.at_yard(item).unwrap_or(i64::MAX);
+        let enough = count.min(most).max(1);
+        rows.find(|offer| offer.at_yard.is_none_or(|n| n >= enough))
+            .or(first)
     }
 
     /// The rows that sell a counted thing.
@@ -199,22 +216,25 @@ impl PriceBook {
 
     /// The stick to buy for waste: the cheapest not shorter than the longest need, of equal price the longer; without any
     /// that long, the longest.
-    pub(super) fn for_waste(offers: &[(Length, &Offer)], longest_need: Length) -> Option<Length> {
+    pub(super) fn for_waste(
+        offers: &[(Length, &Offer, Option<i64>)],
+        longest_need: Length,
+    ) -> Option<Length> {
         let long_enough = |priced: bool| {
             offers
                 .iter()
-                .filter(move |(length, offer)| {
+                .filter(move |(length, offer, _)| {
                     *length >= longest_need && offer.price.is_some() == priced
                 })
-                .min_by_key(|(length, offer)| match offer.price {
+                .min_by_key(|(length, offer, _)| match offer.price {
                     Some(price) => (price.as_cents(), Reverse(length.as_64ths())),
                     None => (length.as_64ths(), Reverse(0)),
                 })
         };
         long_enough(true)
             .or_else(|| long_enough(false))
-            .or_else(|| offers.iter().max_by_key(|(length, _)| *length))
-            .map(|(length, _)| *length)
+            .or_else(|| offers.iter().max_by_key(|(length, ..)| *length))
+            .map(|(length, ..)| *length)
     }
 }
 

@@ -150,12 +150,13 @@ pub(super) fn trip_of(
     let side_by_side = side_by_side(&weeks, &apart);
     let one = list_in(basis, &joined, &weeks);
     let together = bought(&one);
-    // Lines without a price can't be told apart by money, nor can what one trip leaves at the yard: the joined list is taken
-    // only if it has no more of these.
+    // Lines without a price can't be told apart by money, nor can what the yard has too few of; and what each week finds there
+    // by itself, one trip finds once.
     let unmet: usize = lists.iter().map(|list| list.unmet.len()).sum();
-    let is_dearer = together.unpriced > side_by_side.unpriced
-        || together.total > side_by_side.total
-        || one.unmet.len() > unmet;
+    let is_dearer = one.unmet.len() > unmet
+        || (one.unmet.len() == unmet
+            && (together.unpriced > side_by_side.unpriced || together.total > side_by_side.total));
+    let is_dearer = is_dearer && is_at_yard(basis, &lists, &weeks);
     let (lists_taken, together, taken) = if is_dearer {
         let lines = lists.iter().flat_map(|list| list.lines.clone()).collect();
         (Lists::SideBySide, side_by_side, lines)
@@ -195,6 +196,19 @@ pub(super) fn trip_of(
         lists: lists_taken,
         lying,
     }
+}
+
+/// Whether the yard has what these lists buy together.
+fn is_at_yard(basis: &Basis<'_>, lists: &[BuyList], weeks: &[u32]) -> bool {
+    basis.prices.offers.iter().all(|offer| {
+        let there = basis.prices.at_yard(&offer.item);
+        let Some(n) = basis.still_at_yard(offer, there, weeks) else {
+            return true;
+        };
+        let lines = lists.iter().flat_map(|list| &list.lines);
+        let wanted = lines.filter(|line| line.item.has_rows() && offer.sells(&line.item));
+        wanted.map(|line| line.short).sum::<i64>() <= n
+    })
 }
 
 fn side_by_side(weeks: &[u32], apart: &[Bought]) -> Bought {

@@ -436,7 +436,7 @@ const PRICE: &[Field] = &[
     text("item_number", "Supplier’s item number"),
     count("lead_days", "Lead time, days", 0, 365),
     count("at_yard", "At the yard for one trip", 0, 100_000)
-        .hint("Sticks and panels. Left empty: as many as wanted. 0: none there now."),
+        .hint("Sticks and panels, with those already bought for it. Left empty: as many as wanted. 0: none."),
     date("price_day", "Date of the price"),
     text("source", "Where the price is from").hint("A quote’s number, a file, or by hand."),
     NOTE,

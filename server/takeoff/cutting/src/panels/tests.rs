@@ -252,6 +252,38 @@ fn four_patches_around_a_hole_can_not_be_cut_from_edge_to_edge() {
     assert!(found.is_err_and(|wrong| wrong.contains("straight cuts")));
 }
 
+/// A search this short bought two sheets without a price here where plain packing buys one and a priced one.
+#[test]
+fn no_more_is_bought_without_a_price_than_by_plain_packing() {
+    let on_hand = [sheet(1, 49, 30), sheet(2, 72, 42), sheet(3, 84, 25)];
+    let limited = ForSale {
+        limit: Some(3),
+        ..sold(60, 24, 861)
+    };
+    let sale = [no_price(60, 48), sold(48, 24, 159), limited];
+    let wanted = [
+        turning("a", 67, 26),
+        patch("b", 68, 21),
+        turning("c", 90, 29),
+        patch("d", 76, 7),
+        turning("e", 69, 16),
+        patch("f", 25, 29),
+        patch("g", 59, 9),
+        turning("h", 32, 44),
+        turning("i", 82, 21),
+        patch("j", 21, 46),
+        patch("k", 44, 16),
+        turning("l", 44, 11),
+        turning("m", 37, 23),
+        turning("n", 86, 36),
+    ];
+    let kerf = Length::from_64ths(8);
+    let packing = pack_panels(&wanted, &on_hand, &sale, kerf);
+    let simple = simple_panels(&wanted, &on_hand, &sale, kerf);
+    assert!(packing.rank() <= simple.rank());
+    assert!(packing.unpriced && !packing.is_proven());
+}
+
 #[test]
 fn the_second_look_finds_what_is_wrong() {
     let wanted = [patch("a", 40, 20), patch("b", 30, 20), patch("c", 90, 40)];

@@ -194,46 +194,46 @@ impl Least {
 
     /// Puts what is unmet on bought sticks with room for it, or on sticks that are still for sale.
     fn meet_more(&mut self, kinds: &[Kind]) {
+        let mut left = self.left_of(kinds);
         for size in std::mem::take(&mut self.unmet) {
-            let left = |stick: &Stick| kinds[stick.kind].room - sum_of(&stick.sizes);
+            let room = |stick: &Stick| kinds[stick.kind].room - sum_of(&stick.sizes);
             let bought = (0..self.to_buy.len())
-                .filter(|&at| left(&self.to_buy[at]) >= size)
-                .min_by_key(|&at| (left(&self.to_buy[at]), at));
+                .filter(|&at| room(&self.to_buy[at]) >= size)
+                .min_by_key(|&at| (room(&self.to_buy[at]), at));
             if let Some(at) = bought {
                 self.to_buy[at].sizes.push(size);
                 self.to_buy[at].sizes.sort_unstable_by(|a, b| b.cmp(a));
-                continue;
-            }
-            match self.cheapest(kinds, size, None) {
-                Some(kind) => self.to_buy.push(Stick {
+            } else if let Some(kind) = cheapest(kinds, &left, size) {
+                take_one(&mut left, kind);
+                self.to_buy.push(Stick {
                     kind,
                     sizes: vec![size],
-                }),
-                None => self.unmet.push(size),
+                });
+            } else {
+                self.unmet.push(size);
             }
         }
     }
 
     /// Puts each bought stick's sizes on the cheapest kind that holds them and is still for sale.
     fn swap_for_cheaper(&mut self, kinds: &[Kind]) {
-        for at in 0..self.to_buy.len() {
-            let used = sum_of(&self.to_buy[at].sizes);
-            if let Some(kind) = self.cheapest(kinds, used, Some(self.to_buy[at].kind)) {
-                self.to_buy[at].kind = kind;
+        let mut left = self.left_of(kinds);
+        for stick in &mut self.to_buy {
+            left[stick.kind] = left[stick.kind].map(|n| n + 1);
+            if let Some(kind) = cheapest(kinds, &left, sum_of(&stick.sizes)) {
+                stick.kind = kind;
             }
+            take_one(&mut left, stick.kind);
         }
     }
 
-    /// The cheapest kind of that room of which one is still for sale, or that it is `now`; of equal ones the longest.
-    fn cheapest(&self, kinds: &[Kind], room: Length, now: Option<usize>) -> Option<usize> {
-        let bought = |at: usize| self.to_buy.iter().filter(|stick| stick.kind == at).count();
-        let is_left = |at: usize| {
-            let limit = kinds[at].limit;
-            limit.is_none_or(|limit| i64::try_from(bought(at)).is_ok_and(|n| n < limit))
-        };
-        (0..kinds.len())
-            .filter(|&at| kinds[at].room >= room && (now == Some(at) || is_left(at)))
-            .min_by_key(|&at| (kinds[at].weight, Reverse(kinds[at].room)))
+    /// How many of each kind are still for sale; none: as many as wanted.
+    fn left_of(&self, kinds: &[Kind]) -> Vec<Option<i64>> {
+        let mut left: Vec<Option<i64>> = kinds.iter().map(|kind| kind.limit).collect();
+        for stick in &self.to_buy {
+            take_one(&mut left, stick.kind);
+        }
+        left
     }
 
     /// What is bought weighs so much.
@@ -245,6 +245,17 @@ impl Least {
     }
 }
 
+fn take_one(left: &mut [Option<i64>], kind: usize) {
+    left[kind] = left[kind].map(|n| n - 1);
+}
+
+/// The cheapest kind of that room of which one is still for sale; of equal ones the longest.
+fn cheapest(kinds: &[Kind], left: &[Option<i64>], room: Length) -> Option<usize> {
+    (0..kinds.len())
+        .filter(|&at| kinds[at].room >= room && left[at].is_none_or(|n| n > 0))
+        .min_by_key(|&at| (kinds[at].weight, Reverse(kinds[at].room)))
+}
+
 /// Whether these sticks hold what is cut from them, there are so many, and that and what is unmet is all that was asked for.
 fn can_be_cut(sizes: &[Length], rooms: &[Length], kinds: &[Kind], plan: &Least) -> bool {
     let mut all: Vec<Length> = plan.held.iter().flatten().copied().collect();
@@ -252,10 +263,7 @@ fn can_be_cut(sizes: &[Length], rooms: &[Length], kinds: &[Kind], plan: &Least) 
     all.extend(&plan.unmet);
     all.sort_unstable_by(|a, b| b.cmp(a));
     let here = plan.held.iter().zip(rooms);
-    let counts = kinds.iter().enumerate().map(|(at, kind)| {
-        let n = plan.to_buy.iter().filter(|stick| stick.kind == at).count();
-        (kind.limit, i64::try_from(n).unwrap_or(i64::MAX))
-    });
+    let left = plan.left_of(kinds);
     all == sizes
         && here
             .into_iter()
@@ -264,9 +272,7 @@ fn can_be_cut(sizes: &[Length], rooms: &[Length], kinds: &[Kind], plan: &Least) 
             let kind = kinds.get(stick.kind);
             kind.is_some_and(|kind| sum_of(&stick.sizes) <= kind.room)
         })
-        && counts
-            .into_iter()
-            .all(|(limit, n)| limit.is_none_or(|limit| n <= limit))
+        && left.iter().all(|n| n.is_none_or(|n| n >= 0))
 }
 
 /// `all` less `these`, both longest first.

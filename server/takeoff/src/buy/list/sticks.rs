@@ -54,7 +54,7 @@ pub(super) fn lines(basis: &Basis<'_>, plan: &Plan, at: usize) -> Vec<BuyLine> {
     shares
         .into_iter()
         .map(|(item, share)| {
-            let offer = basis.prices.offer_for(&item);
+            let offer = basis.prices.offer_for_so_many(&item, share.to_buy);
             let mut line = priced(basis, &item, offer, share.to_buy);
             line.needed = share.here + share.ordered + share.to_buy;
             line.from_on_hand = share.here;
@@ -62,12 +62,16 @@ pub(super) fn lines(basis: &Basis<'_>, plan: &Plan, at: usize) -> Vec<BuyLine> {
             line.short = share.to_buy;
             line.spared = share.spared;
             // New ones never exceed that; what stands on the list may.
-            if let Some(n) = offer.and_then(|offer| offer.at_yard)
-                && share.to_buy > n
-            {
-                line.note = format!(
-                    "the yard has {n} of these for one trip: plan afresh, or ask for more."
+            let there = basis.prices.at_yard(&item);
+            let still = offer.and_then(|offer| basis.still_at_yard(offer, there, &set.weeks));
+            if let Some(n) = still.filter(|&n| share.to_buy > n) {
+                let said = format!(
+                    "the yard has {n} more of these for this trip: plan afresh, or ask for more."
                 );
+                line.note = match line.note.as_str() {
+                    "" => said,
+                    note => format!("{}. {}", note.trim_end_matches('.'), said),
+                };
             }
             line.bought = basis.ledger.bought_for(&item, &set.weeks);
             line.waste = set

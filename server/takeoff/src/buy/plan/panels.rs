@@ -91,12 +91,13 @@ impl Solver<'_> {
     }
 
     fn sold_sheet(&self, class: &PanelClass) -> ForSale {
-        let offer = self.basis.prices.offer_for(&Item::sheet(class.clone()));
+        let (prices, item) = (&self.basis.prices, Item::sheet(class.clone()));
+        let offer = prices.offer_for(&item);
         ForSale {
             along: class.along,
             across: class.across,
             price: offer.and_then(|offer| offer.price),
-            limit: offer.and_then(|offer| self.still_at_yard(offer)),
+            limit: offer.and_then(|offer| self.still_at_yard(offer, prices.at_yard(&item))),
         }
     }
 

@@ -108,32 +108,39 @@ impl Solver<'_> {
     fn sold(&self, class: &StickClass) -> Vec<ForSale> {
         self.offers(class)
             .into_iter()
-            .map(|(length, offer)| ForSale {
+            .map(|(length, offer, there)| ForSale {
                 length,
                 price: offer.price,
-                limit: self.still_at_yard(offer),
+                limit: self.still_at_yard(offer, there),
             })
             .collect()
     }
 
-    /// Whether a stick that is sold, at the yard now or not, and can be carried in holds such a piece.
-    fn is_sold_for(&self, class: &StickClass, piece: Length) -> bool {
+    /// The longest piece that a stick which is sold, at the yard now or not, and can be carried in holds.
+    pub(super) fn longest_sold(&self, class: &StickClass) -> Option<Length> {
         let settings = self.basis.settings;
-        let holds = |length: Length| {
-            length - settings.trim >= piece
-                && settings.longest_stick.is_none_or(|most| length <= most)
-        };
-        self.basis.prices.lengths(class).any(holds)
+        let lengths = self.basis.prices.lengths(class);
+        lengths
+            .filter(|length| settings.longest_stick.is_none_or(|most| *length <= most))
+            .map(|length| length - settings.trim)
+            .max()
     }
 
-    fn offers(&self, class: &StickClass) -> Vec<(Length, &Offer)> {
+    /// Whether such a stick holds a piece.
+    fn is_sold_for(&self, class: &StickClass, piece: Length) -> bool {
+        self.longest_sold(class).is_some_and(|most| piece <= most)
+    }
+
+    fn offers(&self, class: &StickClass) -> Vec<(Length, &Offer, Option<i64>)> {
         let longest = self.basis.settings.longest_stick;
         self.basis.prices.sticks(class, longest)
     }
 
-    /// How many more of it one trip finds at the yard beside what is on the list of these weeks; none: as many as wanted.
-    pub(super) fn still_at_yard(&self, offer: &Offer) -> Option<i64> {
-        let there = offer.at_yard?;
+    /// How many more of it this trip can have, of so many at the yard, beside what is on its list; none: as many as wanted.
+    pub(super) fn still_at_yard(&self, offer: &Offer, there: Option<i64>) -> Option<i64> {
+        let there = self
+            .basis
+            .still_at_yard(offer, there, &self.sets[self.at])?;
         let listed = self.listed_of(self.at);
         let listed = listed.iter().map(|id| &self.listed[id]);
         let taken = listed
@@ -241,10 +248,8 @@ impl Solver<'_> {
                 waste: false,
             });
         }
-        let longest = packing
-            .longest_for_sale
-            .max(packing.longest_on_hand)
-            .max(Length::ZERO);
+        let known = self.longest_sold(class).unwrap_or(Length::ZERO);
+        let longest = known.max(packing.longest_on_hand).max(Length::ZERO);
         for (piece, length) in packing.unmet {
             if in_book {
                 self.unmet.push(Unmet {
@@ -332,12 +337,13 @@ impl Solver<'_> {
         let Some(mut figures) = self.figures_of_sticks(class) else {
             return;
         };
-        let is_sold = self.is_sold_for(class, Length::ZERO);
         while !figures.holds() {
             let mut offers = self.offers(class);
-            offers.retain(|(_, offer)| self.still_at_yard(offer) != Some(0));
-            if is_sold && offers.is_empty() {
-                break; // the yard has no more of it
+            offers.retain(|(_, offer, there)| self.still_at_yard(offer, *there) != Some(0));
+            // Where the yard has no more that is long enough, none is bought: a shorter one would serve no need.
+            let is_left = offers.iter().any(|(length, ..)| *length >= figures.longest);
+            if !is_left && self.is_sold_for(class, figures.longest) {
+                break;
             }
             let length = PriceBook::for_waste(&offers, figures.longest)
                 .unwrap_or_else(|| figures.longest.up_to(STEP));

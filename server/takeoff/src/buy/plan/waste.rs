@@ -102,14 +102,7 @@ impl Solver<'_> {
     /// The longest that is sold of a class; none where that sets no bound.
     fn longest_known(&self, class: &Class) -> Option<Length> {
         match class {
-            Class::Stick(class) => {
-                let settings = self.basis.settings;
-                let lengths = self.basis.prices.lengths(class);
-                lengths
-                    .filter(|length| settings.longest_stick.is_none_or(|most| *length <= most))
-                    .map(|length| length - settings.trim)
-                    .max()
-            }
+            Class::Stick(class) => self.longest_sold(class),
             Class::Panel(class) => Some(class.along),
             _ => None,
         }

@@ -58,11 +58,11 @@ fn packings(basis: &Basis<'_>, weeks: &[u32]) -> Vec<(Packing<usize, Uuid>, Opti
         let offers = basis.prices.sticks(class, settings.longest_stick);
         let sold: Vec<ForSale> = offers
             .into_iter()
-            .filter(|(_, offer)| offer.price.is_some())
-            .map(|(length, offer)| ForSale {
+            .filter(|(_, offer, _)| offer.price.is_some())
+            .map(|(length, offer, limit)| ForSale {
                 length,
                 price: offer.price,
-                limit: offer.at_yard,
+                limit,
             })
             .collect();
         let simple = longest_first(&pieces, &on_hand, &sold, saw);

@@ -91,13 +91,14 @@ fn choose(master: &Master<'_>, way: Way, fixed: &BTreeMap<usize, i64>) -> Vec<(u
     let mut whole: Vec<(usize, i64)> = Vec::new();
     let mut broken: Vec<(i64, usize)> = Vec::new();
     for (column, value) in master.lp.values().into_iter().enumerate() {
-        let Some(_) = &master.patterns[column] else {
+        let Some(pattern) = &master.patterns[column] else {
             continue;
         };
+        let most = problem.most_of(pattern.kind);
         let more = value - fixed.get(&column).copied().unwrap_or(0) * PARTS;
         let parts = (more + 16).div_euclid(PARTS);
         if parts > 0 {
-            whole.push((column, parts));
+            whole.push((column, parts.min(most)));
         }
         if more > 16 {
             broken.push(((more + 16).rem_euclid(PARTS), column));

@@ -26,6 +26,8 @@ pub(super) const FAR: i64 = 1 << 40;
 /// Values of columns come in this many parts of one.
 pub(super) const PARTS: i64 = 1 << 20;
 
+/// Multipliers of rounding cuts stay below this, whatever the floats did.
+const MOST_MULTIPLIER: i64 = 1 << 40;
 const PIVOTS_BETWEEN_FRESH_STARTS: usize = 120;
 const DUAL_SLACK: f64 = 1e-9;
 const PRIMAL_SLACK: f64 = 1e-8;
@@ -276,7 +278,10 @@ impl Simplex {
             .collect();
         for (&variable, &value) in self.basis.iter().zip(&self.basic_values) {
             if let Variable::Column(column) = variable {
-                values[column] = (value * PARTS as f64).round() as i64;
+                // Floats that broke down say anything; what is made of them has to be a value all the same.
+                let (low, high) = self.columns()[column].bounds;
+                let parts = (value * PARTS as f64).round() as i64;
+                values[column] = parts.clamp(low * PARTS, high * PARTS);
             }
         }
         values
@@ -284,7 +289,8 @@ impl Simplex {
 
     /// The cost of the present values in parts of one, as far as floats can tell.
     pub(super) fn cost_in_parts(&self) -> i128 {
-        (self.objective() * self.unit * PARTS as f64) as i128
+        let most = (1_i128 << 100) as f64;
+        (self.objective() * self.unit * PARTS as f64).clamp(-most, most) as i128
     }
 
     /// The cost of the present values, rounded up to the whole, as far as floats can tell.
@@ -311,7 +317,10 @@ impl Simplex {
             .map(|(_, at)| {
                 self.inverse[at * m..(at + 1) * m]
                     .iter()
-                    .map(|&multiplier| (multiplier * parts as f64 + 1e-3).floor() as i64)
+                    .map(|&multiplier| {
+                        let whole = (multiplier * parts as f64 + 1e-3).floor() as i64;
+                        whole.clamp(-MOST_MULTIPLIER, MOST_MULTIPLIER)
+                    })
                     .collect()
             })
             .collect()
