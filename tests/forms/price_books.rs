@@ -394,6 +394,51 @@ fn a_price_that_can_be_thousands_or_decimals_waits_until_the_mark_is_chosen() {
     assert_eq!(count_of(&lead, &job, "price.add"), 0);
 }
 
+/// The yard has one 8 ft; a second piece is cut from a 10 ft. The next file says there are two. Two pieces count for no waste.
+#[test]
+fn what_a_yard_has_comes_in_and_the_list_keeps_to_it() {
+    let server = TestServer::start("at-yard");
+    let lead = server.lead();
+    let (job, yard) = yard(&lead);
+    let take_in = |there: &str| {
+        let file = format!(
+            "item_number,section,nominal,species,grade,length,price,at_yard\n\
+             S8,stick,2x4,Hem-Fir,No.2,8 ft,4.00,{there}\n\
+             S10,stick,2x4,Hem-Fir,No.2,10 ft,6.00,\n"
+        );
+        let page = looked(&lead, &job, &yard, file.as_bytes());
+        assert_eq!(page.status, 200, "{}", page_errors(&page.body));
+        assert_eq!(save_prices(&lead, &page.body, &[]).status, 303);
+    };
+    take_in("1");
+    let book = bare(&lead.page(&format!("{job}/prices")));
+    assert!(book.contains("S8 · 1 at the yard"), "{book}");
+    let blocks = [
+        ("name", "Blocks"),
+        ("week", "1"),
+        ("pack", "packing"),
+        ("nominal", "2x4"),
+        ("count", "2"),
+        ("length", "90"),
+        ("species", "Hem-Fir"),
+        ("grade", "No.2"),
+    ];
+    add(&lead, &job, "pack", &blocks);
+    let list = || bare(&lead.page(&format!("{job}/buy-list?week=1")));
+    let said = list();
+    assert!(said.contains("1 stick at $4.00"), "{said}");
+    assert!(said.contains("1 stick at $6.00"), "{said}");
+    take_in("2");
+    let said = list();
+    assert!(said.contains("2 sticks at $4.00"), "{said}");
+    assert!(!said.contains("at $6.00"), "{said}");
+    let file = "item_number,section,nominal,length,at_yard\nS8,stick,2x4,8 ft,plenty\n";
+    let page = looked(&lead, &job, &yard, file.as_bytes());
+    assert_eq!(page.status, 422);
+    let said = errors(&page.body);
+    assert!(said.contains("Row 2, column 5 (at_yard)"), "{said}");
+}
+
 #[test]
 fn two_columns_of_one_heading_are_remembered_by_their_order() {
     let server = TestServer::start("same-heading");
