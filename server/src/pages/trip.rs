@@ -84,12 +84,10 @@ fn answer(job: &Job, trip: &Trip) -> view::Answer {
         .collect();
     sums.push(sum("All in one trip".to_owned(), &trip.together));
     view::Answer {
-        word: if trip.saved() > Money::ZERO {
-            format!("{} less", trip.saved())
-        } else if trip.saved() < Money::ZERO {
-            format!("{} more", Money::ZERO - trip.saved())
-        } else {
-            "Costs the same".to_owned()
+        word: match trip.saved() {
+            saved if saved > Money::ZERO => format!("{saved} less"),
+            saved if saved < Money::ZERO => format!("{} more", Money::ZERO - saved),
+            _ => "Costs the same".to_owned(),
         },
         said: said(trip),
         sums,
