@@ -9,7 +9,7 @@ use scantling_web::pages::form_page;
 use scantling_web::parts::form::Form;
 use time::Date;
 
-/// The work week that the page speaks of: the one whose days hold today, else the next that comes, else the last. Where
+/// The work week that the page speaks of: the one whose days hold today, else the nearer one ([`nearest`]). Where
 /// no week has days: the first with something not done, else 1. A closed week is passed over while another is open.
 pub(crate) fn week_now(job: &Job, today: Date) -> u32 {
     let day = i64::from(today.to_julian_day());
@@ -28,16 +28,8 @@ pub(crate) fn week_now(job: &Job, today: Date) -> u32 {
     if weeks.iter().any(|(number, ..)| is_open(*number)) {
         weeks.retain(|(number, ..)| is_open(*number));
     }
-    let dated = || weeks.iter().filter(|(_, start, _)| start.is_some());
-    let holds = dated().find(|(_, start, end)| {
-        start.is_some_and(|s| s <= day) && end.or(*start).is_some_and(|e| day <= e)
-    });
-    let coming = dated()
-        .filter(|(_, start, _)| start.is_some_and(|s| day < s))
-        .min_by_key(|(_, start, _)| *start);
-    let last = dated().max_by_key(|(_, start, _)| *start);
-    if let Some((number, ..)) = holds.or(coming).or(last) {
-        return *number;
+    if let Some(number) = nearest(&weeks, day) {
+        return number;
     }
     job.changes()
         .iter()
@@ -47,6 +39,25 @@ pub(crate) fn week_now(job: &Job, today: Date) -> u32 {
         .min()
         .or(weeks.first().map(|(number, ..)| *number))
         .unwrap_or(1)
+}
+
+/// From Saturday to Monday.
+const DAYS_OF_A_WEEKEND: i64 = 2;
+
+/// Of weeks with their first and last days the one that holds a day; on a weekend the one that begins behind it; else the
+/// nearer, of equal ones the coming: on the weekend before a gap that is still the one that was worked in. None where none
+/// has a day.
+fn nearest(weeks: &[(u32, Option<i64>, Option<i64>)], day: i64) -> Option<u32> {
+    let dated = weeks.iter().filter_map(|(number, start, end)| {
+        let start = (*start)?;
+        Some((*number, start, end.unwrap_or(start).max(start)))
+    });
+    let away = |&(_, start, end): &(u32, i64, i64)| {
+        let off = (start - day).max(day - end).max(0);
+        let is_next = (1..=DAYS_OF_A_WEEKEND).contains(&(start - day));
+        (off > 0, !is_next, off, start <= day, start)
+    };
+    dated.min_by_key(away).map(|(number, ..)| number)
 }
 
 /// Every week number that is known: recorded weeks and those of changes.
@@ -261,4 +272,41 @@ pub(crate) fn add_words(kind: Kind) -> String {
         "a"
     };
     format!("Add {article} {title}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::nearest;
+
+    #[test]
+    fn the_week_now_holds_today_or_is_the_nearer_one() {
+        // Mon to Fri, the next Mon to Fri, then a gap of two weeks; one without an end, one without days.
+        let weeks = [
+            (1, Some(0), Some(4)),
+            (2, Some(7), Some(11)),
+            (3, Some(28), Some(32)),
+            (4, Some(35), None),
+            (5, None, None),
+        ];
+        for (day, week) in [
+            (-9, 1),
+            (0, 1),
+            (4, 1),
+            (5, 2),
+            (6, 2),
+            (7, 2),
+            (12, 2),
+            (13, 2),
+            (19, 2),
+            (20, 3),
+            (30, 3),
+            (33, 4),
+            (34, 4),
+            (35, 4),
+            (90, 4),
+        ] {
+            assert_eq!(nearest(&weeks, day), Some(week), "on day {day}");
+        }
+        assert_eq!(nearest(&[(5, None, None)], 3), None);
+    }
 }
