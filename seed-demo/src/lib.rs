@@ -56,17 +56,17 @@ pub fn job_id() -> Uuid {
 
 /// Every entry of the demo job, in order, written by `lead` on `device`.
 ///
-/// `this_monday` is the Monday of work week 2: week 1 lies behind it, weeks 3 and 4 come after a gap of two weeks. Any
-/// other day stands for its week's Monday. No entry is dated on or after that Monday. An order that is sent has its lines;
-/// its papers are made of these by whoever applies it.
-pub fn entries(lead: Uuid, device: Uuid, this_monday: Date) -> Vec<Op> {
-    log(lead, device, this_monday).entries
+/// `today` lies in work week 2, from Monday to Friday, or to Sunday where today is on a weekend: week 1 lies behind it, weeks
+/// 3 and 4 come after a gap of two weeks. No entry is dated on or after that Monday. An order that is sent has its lines; its
+/// papers are made of these by whoever applies it.
+pub fn entries(lead: Uuid, device: Uuid, today: Date) -> Vec<Op> {
+    log(lead, device, today).entries
 }
 
-fn log(lead: Uuid, device: Uuid, this_monday: Date) -> Log {
-    let monday = row::monday_of(this_monday);
+fn log(lead: Uuid, device: Uuid, today: Date) -> Log {
+    let monday = row::monday_of(today);
     let mut log = Log::new(lead, device, monday);
-    log.write(&house::survey(monday));
+    log.write(&house::survey(today));
     log.write(&readings::survey());
     log.write(&yard::book(monday));
     log.write(&changes::plan());

@@ -292,3 +292,18 @@ fn the_demo_starts_on_any_day_of_the_calendar() {
         assert_eq!(week_2, Some(i64::from(monday.to_julian_day())), "{monday}");
     }
 }
+
+#[test]
+fn every_day_on_which_the_demo_begins_lies_in_its_second_week() {
+    let mut today = date!(2026 - 11 - 23);
+    for _ in 0..7 {
+        let log = log(Uuid::from_u128(1), Uuid::from_u128(2), today);
+        let job = log.job();
+        let week = job.get(row::id("week.2")).unwrap();
+        let day = i64::from(today.to_julian_day());
+        let [first, last] = ["start", "end"].map(|name| week.number(name).unwrap());
+        assert!(first <= day && day <= last, "{today}");
+        assert!(last - first == 4 || today.weekday().number_days_from_monday() > 4);
+        today = today.next_day().unwrap();
+    }
+}

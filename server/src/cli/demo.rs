@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use scantling_db::{Applied, Db, Tx, Who};
 use scantling_takeoff::buy::OrderLine;
 use scantling_takeoff::record::{Op, Role};
-use time::{Date, Duration, Weekday};
+use time::Date;
 
 use super::{Failed, say, serve, takeoff};
 use crate::clock;
@@ -60,16 +60,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failed> {
 
 /// Applies the demo's entries, as if they had been typed.
 pub(crate) fn fill(db: &Db, today: Date) -> Result<(), Failed> {
-    let back = i64::from(today.weekday().number_days_from_monday());
-    let monday = today - Duration::days(back);
-    debug_assert_eq!(monday.weekday(), Weekday::Monday);
     let (person, device) = (scantling_seed_demo::lead(), scantling_seed_demo::device());
     let who = Who {
         person,
         role: Role::Lead,
         device,
     };
-    let mut ops = scantling_seed_demo::entries(person, device, monday);
+    let mut ops = scantling_seed_demo::entries(person, device, today);
     let now = clock::now();
     db.write(move |tx| {
         scantling_db::add_person(tx, person, scantling_seed_demo::LEAD, Role::Lead)?;
